@@ -1,0 +1,426 @@
+package si
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Error is a text that is no quantity: where in the text (column from 1, in
+// characters), what is wrong and what to write.
+type Error struct {
+	Column int
+	What   string
+}
+
+func (e *Error) Error() string { return e.What }
+
+// Value is a parsed quantity: its size in SI units, and the half-width of its
+// tolerance (0 where none was written).
+type Value struct {
+	SI        float64
+	Tolerance float64
+}
+
+// Parse reads text such as "2.5 mm", "1 1/4 in", "61 degF ± 4 degF" or
+// "0.2 W/(m K)" as a quantity of type Q. The tolerance, if one was written, is
+// lost; [ParseKind] keeps it. The error is an [*Error].
+func Parse[Q Quantity](text string) (Q, error) {
+	var q Q
+	v, err := ParseKind(text, q.Kind())
+	return Q(v.SI), err
+}
+
+// ParseKind reads text as a quantity of kind k, with its tolerance.
+func ParseKind(text string, k Kind) (Value, error) {
+	p := &parser{rest: text, all: text}
+	v, err := p.value(k)
+	if err != nil {
+		return Value{}, err
+	}
+	return v, nil
+}
+
+type parser struct{ all, rest string }
+
+func (p *parser) fail(format string, a ...any) error {
+	at := utf8.RuneCountInString(p.all[:len(p.all)-len(p.rest)])
+	return &Error{Column: at + 1, What: fmt.Sprintf(format, a...)}
+}
+
+func (p *parser) space() { p.rest = strings.TrimLeft(p.rest, " \t\u00a0\u202f") }
+
+// eat takes the first of the tokens that the text goes on with.
+func (p *parser) eat(tokens ...string) bool {
+	for _, t := range tokens {
+		if strings.HasPrefix(p.rest, t) {
+			p.rest = p.rest[len(t):]
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parser) value(k Kind) (Value, error) {
+	whole := *p
+	size, err := p.number(k)
+	if err != nil {
+		return Value{}, err
+	}
+	at := *p
+	u, err := p.unit(k)
+	if err != nil {
+		return Value{}, err
+	}
+	v := Value{SI: at.apply(size, u)}
+	p.space()
+	if p.eat("±", "+/-", "+-") {
+		if v.Tolerance, u, err = p.tolerance(k, v, u); err != nil {
+			return Value{}, err
+		}
+		v.SI = at.apply(size, u) // "61 ± 4 degF": the unit may stand only at the end
+	}
+	p.space()
+	if p.rest != "" {
+		return Value{}, p.fail("%q is left over after the value; write it like %q", p.rest, k.Example)
+	}
+	if err := at.check(u, k, size); err != nil {
+		return Value{}, err
+	}
+	if math.IsInf(v.SI, 0) || math.IsNaN(v.SI) {
+		return Value{}, whole.fail("%q is not a finite number", p.all)
+	}
+	return v, nil
+}
+
+func (p *parser) apply(size float64, u unit) float64 { return u.toSI(size) + u.zero }
+
+// tolerance reads what follows ±: a number with its own unit, with the value's
+// unit, or in percent of the value.
+func (p *parser) tolerance(k Kind, v Value, u unit) (float64, unit, error) {
+	half, err := p.number(k)
+	if err != nil {
+		return 0, u, err
+	}
+	p.space()
+	at := *p
+	t, err := p.unit(k)
+	switch {
+	case err != nil:
+		return 0, u, err
+	case half < 0:
+		return 0, u, at.fail("a tolerance is not negative")
+	case t == percent && u != percent:
+		return percent.toSI(half) * math.Abs(v.SI), u, nil
+	case t == none:
+		t = u
+	case u == none:
+		u = t
+	case t.dim != u.dim:
+		return 0, u, at.fail("the tolerance is %s, the value is not; write both as in %q", an(dimName(t.dim)), k.Example)
+	}
+	return t.toSI(half), u, nil
+}
+
+var (
+	none    = unit{size: 1}
+	percent = unit{size: 0.01}
+)
+
+// check says whether unit u fits kind k, and if not, what to write.
+func (p *parser) check(u unit, k Kind, size float64) error {
+	p.space()
+	switch {
+	case u.dim != k.Dim && u == none:
+		return p.fail("the unit is missing; this is %s, write it like %q", an(k.Name), k.Example)
+	case u.dim != k.Dim:
+		return p.fail("this must be %s (%s), not %s; write it like %q", an(k.Name), unitOrPure(k.Unit), an(dimName(u.dim)), k.Example)
+	case u.scale && k.Name == kinds[temperatureDifference].Name:
+		return p.fail("this is a temperature difference; write it in K or delta_degF, like %q", k.Example)
+	case k.Name == kinds[temperature].Name && size*u.size+u.zero < 0:
+		return p.fail("this is below absolute zero")
+	}
+	return nil
+}
+
+func unitOrPure(u string) string {
+	if u == "" {
+		return "a pure number"
+	}
+	return u
+}
+
+// an puts the article before a kind's name.
+func an(name string) string {
+	if strings.ContainsRune("aeiou", rune(name[0])) {
+		return "an " + name
+	}
+	return "a " + name
+}
+
+// dimName names a dimension after the first kind that has it.
+func dimName(d Dim) string {
+	if d == (Dim{}) {
+		return "pure number"
+	}
+	for _, k := range kinds {
+		if k.Dim == d {
+			return k.Name
+		}
+	}
+	return "quantity of another kind"
+}
+
+// number reads a decimal, a fraction "1/4" or a mixed number "1 1/4".
+func (p *parser) number(k Kind) (float64, error) {
+	p.space()
+	at := *p
+	negative := p.eat("-", "−")
+	if !negative {
+		p.eat("+")
+	}
+	digits, err := p.decimal(k)
+	if err != nil {
+		p.rest = at.rest
+		return 0, at.fail("%s", err)
+	}
+	x := digits
+	if top, bottom, ok := p.fraction(); ok {
+		x += top / bottom
+	} else if strings.HasPrefix(p.rest, "/") && isDigits(p.rest[1:]) {
+		p.rest = p.rest[1:]
+		bottom, err := p.decimal(k)
+		if err != nil || bottom == 0 {
+			return 0, p.fail("a fraction needs a whole number other than 0 below the line, like 1/4")
+		}
+		x /= bottom
+	}
+	if negative {
+		x = -x
+	}
+	return x, nil
+}
+
+func isDigits(s string) bool { return s != "" && s[0] >= '0' && s[0] <= '9' }
+
+// fraction takes " 1/4" after a whole number, and nothing else.
+func (p *parser) fraction() (top, bottom float64, ok bool) {
+	rest := strings.TrimLeft(p.rest, " ")
+	if len(rest) == len(p.rest) {
+		return 0, 0, false
+	}
+	a, after, found := strings.Cut(rest, "/")
+	n := 0
+	for n < len(after) && after[n] >= '0' && after[n] <= '9' {
+		n++
+	}
+	top, errTop := strconv.ParseFloat(a, 64)
+	bottom, errBottom := strconv.ParseFloat(after[:n], 64)
+	if !found || !isDigits(a) || errTop != nil || errBottom != nil || bottom == 0 {
+		return 0, 0, false
+	}
+	p.rest = after[n:]
+	return top, bottom, true
+}
+
+// decimal takes the longest run that is a number in Go's decimal notation.
+func (p *parser) decimal(k Kind) (float64, error) {
+	n, dot := 0, false
+	for n < len(p.rest) && (p.rest[n] >= '0' && p.rest[n] <= '9' || p.rest[n] == '.' && !dot) {
+		dot = dot || p.rest[n] == '.'
+		n++
+	}
+	if n == 0 || p.rest[:n] == "." {
+		return 0, fmt.Errorf("a number must stand here; write it like %q", k.Example)
+	}
+	if n < len(p.rest) && p.rest[n] == ',' {
+		return 0, errors.New("a comma can't stand in a number; write 2.5 for two and a half and 4300 for thousands")
+	}
+	if e := exponent(p.rest[n:]); e > 0 {
+		n += e
+	}
+	x, err := strconv.ParseFloat(p.rest[:n], 64)
+	if err != nil {
+		return 0, fmt.Errorf("%q is too large for a number", p.rest[:n])
+	}
+	p.rest = p.rest[n:]
+	return x, nil
+}
+
+// exponent returns the length of "e-6" at the head of s, 0 if there is none.
+func exponent(s string) int {
+	if s == "" || s[0] != 'e' && s[0] != 'E' {
+		return 0
+	}
+	n := 1
+	if n < len(s) && (s[n] == '+' || s[n] == '-') {
+		n++
+	}
+	if !isDigits(s[n:]) {
+		return 0
+	}
+	for n < len(s) && s[n] >= '0' && s[n] <= '9' {
+		n++
+	}
+	return n
+}
+
+// unit reads a product of units: "m", "oz/yd^2", "W/(m K)", "1/K".
+func (p *parser) unit(k Kind) (unit, error) {
+	p.space()
+	p.rest = strings.Replace(p.rest, "fl oz", "fl_oz", 1)
+	if p.rest == "" || strings.HasPrefix(p.rest, "±") || strings.HasPrefix(p.rest, "+") {
+		return none, nil
+	}
+	return p.product(k, 0)
+}
+
+const maxNesting = 8
+
+func (p *parser) product(k Kind, depth int) (unit, error) {
+	if depth > maxNesting {
+		return unit{}, p.fail("too many brackets in the unit")
+	}
+	at := *p
+	out, err := p.factor(k, depth)
+	if err != nil {
+		return unit{}, err
+	}
+	for {
+		sign, more := p.operator()
+		if !more {
+			return out, nil
+		}
+		f, err := p.factor(k, depth)
+		if err != nil {
+			return unit{}, err
+		}
+		if out.scale || f.scale {
+			return unit{}, at.fail("a thermometer scale can't stand in a compound unit; write K or delta_degF")
+		}
+		out.dim = out.dim.times(f.dim, sign)
+		out.size *= math.Pow(f.size, float64(sign))
+	}
+}
+
+// operator takes what joins two factors; a space joins as a product.
+func (p *parser) operator() (sign int8, more bool) {
+	before := p.rest
+	p.space()
+	switch {
+	case p.eat("/"):
+		sign = -1
+	case p.eat("*", "·", "⋅"):
+		sign = 1
+	case p.rest != before && p.rest != "" && startsUnit(p.rest):
+		return 1, true
+	default:
+		p.rest = before
+		return 0, false
+	}
+	p.space()
+	return sign, true
+}
+
+func startsUnit(s string) bool {
+	r, _ := utf8.DecodeRuneInString(s)
+	return unicode.IsLetter(r) || r == '(' || r == '%' || r == '°'
+}
+
+func (p *parser) factor(k Kind, depth int) (unit, error) {
+	at := *p
+	var u unit
+	switch {
+	case p.eat("("):
+		inner, err := p.product(k, depth+1)
+		if err != nil {
+			return unit{}, err
+		}
+		p.space()
+		if !p.eat(")") {
+			return unit{}, p.fail("a closing bracket is missing in the unit")
+		}
+		u = inner
+	case strings.HasPrefix(p.rest, "1/"):
+		p.rest = p.rest[1:]
+		return none, nil
+	default:
+		name := p.name()
+		found, ok := units[name]
+		if !ok {
+			return unit{}, at.unknown(name, k)
+		}
+		u = found
+	}
+	power, err := p.power()
+	if err != nil {
+		return unit{}, err
+	}
+	if power == 1 {
+		return u, nil
+	}
+	if u.scale {
+		return unit{}, at.fail("a thermometer scale can't stand in a compound unit; write K or delta_degF")
+	}
+	return unit{dim: Dim{}.times(u.dim, power), size: math.Pow(u.size, float64(power))}, nil
+}
+
+// name takes a unit's name: letters, µ, °, % and, for inH2O, the digit inside.
+func (p *parser) name() string {
+	if strings.HasPrefix(p.rest, "inH2O") {
+		p.rest = p.rest[5:]
+		return "inH2O"
+	}
+	n := 0
+	for n < len(p.rest) {
+		r, size := utf8.DecodeRuneInString(p.rest[n:])
+		if !unicode.IsLetter(r) && !strings.ContainsRune("°%_", r) {
+			break
+		}
+		n += size
+	}
+	name := p.rest[:n]
+	p.rest = p.rest[n:]
+	return name
+}
+
+func (p *parser) unknown(name string, k Kind) error {
+	if name == "" {
+		return p.fail("a unit must stand here; write the value like %q", k.Example)
+	}
+	return p.fail("%q is not a unit known here; this is %s, write it like %q", name, an(k.Name), k.Example)
+}
+
+const maxPower = 6
+
+// power reads "^2", "^-1", "²", "³" or a bare digit as in "m2".
+func (p *parser) power() (int8, error) {
+	if p.eat("²") {
+		return 2, nil
+	}
+	if p.eat("³") {
+		return 3, nil
+	}
+	caret := p.eat("^")
+	if !caret && !isDigits(p.rest) {
+		return 1, nil
+	}
+	at := *p
+	sign := int8(1)
+	if caret && p.eat("-") {
+		sign = -1
+	}
+	if !isDigits(p.rest) {
+		return 0, at.fail("a power is a whole number, like m^2")
+	}
+	n := int8(p.rest[0] - '0')
+	p.rest = p.rest[1:]
+	if n > maxPower || isDigits(p.rest) {
+		return 0, at.fail("a power is at most %d", maxPower)
+	}
+	return sign * n, nil
+}
