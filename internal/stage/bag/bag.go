@@ -1,0 +1,120 @@
+// Package bag answers what lies on top of the wet laminate and what the vacuum
+// does to it: the vacuum really to be had, how far the cloth is pressed before
+// the resin gels, how much resin leaves it, how many bleeder layers take that
+// up, whether moisture can boil, and what sizes of film and cloth to cut.
+//
+// SI units; pressures are absolute unless the name says gauge. The laminate is
+// a flat stack: it does not see corners, where the bag bridges. Resin leaves
+// through the bag face only, never along the cloth.
+package bag
+
+import (
+	"laywright/internal/base/bind"
+	"laywright/internal/base/fault"
+	"laywright/internal/base/material"
+	"laywright/internal/base/si"
+)
+
+// Spec is the `bag` section of a job file.
+type Spec struct {
+	Style        string         `yaml:"style"`    // envelope | one-sided
+	Vacuum       si.Pressure    `yaml:"vacuum"`   // gauge: below the barometer
+	Absolute     si.Pressure    `yaml:"absolute"` // or the absolute pressure in the bag
+	PeelPly      string         `yaml:"peel_ply"`
+	Film         string         `yaml:"film"`
+	Bleeder      string         `yaml:"bleeder"`
+	BleederPlies bind.Auto[int] `yaml:"bleeder_plies"`
+	BagFilm      string         `yaml:"bag_film"`
+	Tape         string         `yaml:"tape"`
+}
+
+// Cloth is one fabric layer of the stack.
+type Cloth struct {
+	Areal       si.ArealMass // dry fibre
+	FibreRho    si.Density
+	Radius      si.Length // of the filament
+	Fraction    float64   // fibre volume fraction as laid, wet
+	CompactedAt float64   // fraction under one bar, Vf1
+	Exponent    float64   // b of the compaction law
+}
+
+// Moment is a time with the resin's viscosity then.
+type Moment struct {
+	At        si.Time
+	Viscosity si.Viscosity
+}
+
+// Input is what the bag stage needs.
+type Input struct {
+	Spec        Spec
+	Barometer   si.Pressure // station pressure; 0: from Elevation
+	Elevation   si.Length
+	Shop        si.Temperature
+	Humidity    float64        // relative, 0 to 1; 0: not known
+	Warmest     si.Temperature // before gel, for the boiling of moisture
+	Area        si.Area        // laminated
+	Rim         si.Length      // length of the part's outer edge
+	PlanX       si.Length      // plan size of the mould with its flange
+	PlanY       si.Length
+	Height      si.Length
+	Stack       []Cloth // from the mould face; cores left out
+	CoreThick   si.Length
+	ResinRho    si.Density
+	Viscosity   []Moment // from vacuum-on; empty: not known
+	PeelPly     material.Consumable
+	ReleaseFilm material.Consumable
+	Bleeder     material.Consumable
+	BagFilm     material.Consumable
+	Mould       []material.MouldMaterial
+}
+
+// Result is the bag stage's part of the plan.
+type Result struct {
+	Barometer    si.Pressure          `json:"barometer_Pa"`
+	Available    si.Pressure          `json:"available_vacuum_Pa"` // gauge, the most that a perfect pump could pull here
+	Used         si.Pressure          `json:"vacuum_Pa"`           // gauge, what the plan counts on
+	Absolute     si.Pressure          `json:"absolute_Pa"`
+	Fraction     float64              `json:"fibre_fraction,omitempty"`
+	Thickness    si.Length            `json:"thickness_m,omitempty"`
+	Bled         si.Mass              `json:"bled_kg"`
+	BledAreal    si.ArealMass         `json:"bled_kg_per_m2"`
+	PressedIn    *si.Time             `json:"pressed_in_s,omitempty"` // nine tenths of the bleeding done
+	BleederPlies int                  `json:"bleeder_plies"`
+	VoidPressure *si.Pressure         `json:"void_pressure_Pa,omitempty"` // below it moisture grows bubbles
+	PeelPlyArea  si.Area              `json:"peel_ply_area_m2"`
+	FilmSheet    si.Area              `json:"release_film_area_m2"`
+	BleederArea  si.Area              `json:"bleeder_area_m2"`
+	FilmArea     si.Area              `json:"film_area_m2"`
+	FilmLong     si.Length            `json:"film_length_m"`
+	FilmWide     si.Length            `json:"film_width_m"`
+	Tape         si.Length            `json:"tape_m"`
+	Pleats       int                  `json:"pleats"`
+	Force        si.Force             `json:"force_N"`       // the air's weight on the plan area
+	LeakLimit    si.Pressure          `json:"leak_limit_Pa"` // rise allowed in LeakTime
+	LeakTime     si.Time              `json:"leak_time_s"`
+	Resistance   si.ThermalResistance `json:"-"` // of all that lies on the laminate
+	Findings     []fault.Finding      `json:"-"`
+}
+
+// Pack works the bag stage out.
+func Pack(in Input) (Result, error) {
+	var r Result
+	if err := vacuum(in, &r); err != nil {
+		return r, err
+	}
+	if err := press(in, &r); err != nil {
+		return r, err
+	}
+	boiling(in, &r)
+	sheets(in, &r)
+	crush(in, &r)
+	r.LeakLimit, r.LeakTime = leakLimit, leakTime
+	return r, nil
+}
+
+// Acceptance of the leak check: at most 1 inHg in one minute with the valve
+// shut. Source: [tm1-1500-204-23-11].
+const (
+	leakLimit si.Pressure = 3386.389
+	leakTime  si.Time     = 60
+)

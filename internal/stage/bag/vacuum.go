@@ -1,0 +1,124 @@
+package bag
+
+import (
+	"math"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
+)
+
+const (
+	standardPressure = 101325.0 // Pa
+	inHg             = 3386.389 // Pa
+	// A sound vane pump and bag leave this much. Common practice, no source.
+	pumpLeaves = 1 * inHg
+	// A barometer this far from the standard air of the elevation was set to
+	// sea level: weather moves it by 3 % at most.
+	barometerRoom = 0.04
+	// The least vacuum for a laminate. Source: [ac43.13-1b] 3-4(l), 22 inHg.
+	leastVacuum = 22 * inHg
+)
+
+// stationPressure returns the standard atmosphere's pressure at height h.
+//
+//	p = p0·(1 − 2.25577e-5·h)^5.25588,  h in metres, below 11 km
+//
+// Source: [icao7488].
+func stationPressure(h si.Length) si.Pressure {
+	return si.Pressure(standardPressure * math.Pow(1-2.25577e-5*float64(h), 5.25588))
+}
+
+// vacuum finds what the pump can pull here and what the plan counts on.
+func vacuum(in Input, r *Result) error {
+	s := in.Spec
+	if err := fault.Check("shop.elevation", float64(in.Elevation), -500, 6000, " m", "shops stand there"); err != nil {
+		return err
+	}
+	standard := stationPressure(in.Elevation)
+	r.Barometer = in.Barometer
+	if r.Barometer == 0 {
+		r.Barometer = standard
+	}
+	if err := fault.Check("shop.barometer", float64(r.Barometer)/1000, 45, 110, " kPa", "air pressure at the shop"); err != nil {
+		return err
+	}
+	if in.Barometer > 0 && in.Elevation > 0 && math.Abs(float64(in.Barometer/standard)-1) > barometerRoom {
+		r.Findings = append(r.Findings, fault.Finding{Stage: "bag", Severity: fault.Caution, Code: "barometer-elevation",
+			What: "The barometer does not fit the shop's elevation.",
+			Why:  "weather reports give the pressure as it would be at sea level; the pump feels the pressure at the shop",
+			Do:   "read a barometer in the shop, or leave shop.barometer out"}.
+			Against(float64(in.Barometer)/inHg, float64(standard)/inHg, "inHg"))
+	}
+	r.Available = r.Barometer
+	switch {
+	case s.Vacuum > 0 && s.Absolute > 0:
+		return &fault.Input{Field: "bag.absolute", What: "vacuum and absolute are both given", Do: "keep one"}
+	case s.Absolute > 0:
+		r.Used = r.Barometer - s.Absolute
+	case s.Vacuum > 0:
+		r.Used = s.Vacuum
+	default:
+		r.Used = r.Barometer - pumpLeaves
+	}
+	if r.Used <= 0 {
+		return &fault.Input{Field: "bag.absolute", What: "the bag's pressure is not below the shop's air pressure", Do: "give a smaller absolute pressure"}
+	}
+	if most := r.Barometer - pumpLeaves; r.Used > most {
+		r.Findings = append(r.Findings, fault.Finding{Stage: "bag", Severity: fault.Stop, Code: "vacuum-not-there",
+			What: "That much vacuum can't be had at this shop.",
+			Why:  "the gauge reads against the air outside, and there is less of it here than at sea level; about 1 inHg stays in any bag",
+			Do:   "plan on less: the result below counts on the most that is there"}.
+			Against(float64(r.Used)/inHg, float64(most)/inHg, "inHg"))
+		r.Used = most
+	}
+	r.Absolute = r.Barometer - r.Used
+	if r.Used < leastVacuum {
+		r.Findings = append(r.Findings, fault.Finding{Stage: "bag", Severity: fault.Note, Code: "low-vacuum",
+			What: "The vacuum is below the 22 inHg that repair practice asks for.",
+			Why:  "less pressure leaves thicker, wetter cloth; the loss below 20 inHg is small for thin parts",
+			Do:   "check pump and bag for leaks; at a high shop it may be all there is"}.
+			Against(float64(r.Used)/inHg, leastVacuum/inHg, "inHg"))
+	}
+	return nil
+}
+
+// boiling compares the bag's pressure with the pressure below which moisture in
+// the resin grows bubbles:
+//
+//	p = 4962·exp(−4892/T)·RH   in atm, T in K, RH in percent
+//
+// where RH is what the resin stood in equilibrium with. It takes the resin to
+// carry no more than the bag's own pressure, which is the worst case: the cloth
+// carries the rest. Source: [kardos1986].
+func boiling(in Input, r *Result) {
+	if in.Humidity <= 0 || in.Warmest <= 0 {
+		return
+	}
+	p := si.Pressure(standardPressure * 4962 * math.Exp(-4892/float64(in.Warmest)) * 100 * in.Humidity)
+	r.VoidPressure = &p
+	if r.Absolute >= p {
+		return
+	}
+	r.Findings = append(r.Findings, fault.Finding{Stage: "bag", Severity: fault.Caution, Code: "moisture-boils",
+		What: "Moisture can boil in the warm wet resin under this vacuum.",
+		Why:  "the bag's pressure is below the vapour pressure of the water that the resin has taken up",
+		Do:   "let the resin gel at shop temperature before heating, dry the air, or ease the vacuum off until it gels"}.
+		Against(float64(r.Absolute)/1000, float64(p)/1000, "kPa"))
+}
+
+// crush compares the air's push with what the weakest mould material bears.
+func crush(in Input, r *Result) {
+	r.Force = si.Force(float64(r.Used) * float64(in.PlanX) * float64(in.PlanY))
+	if in.Spec.Style == "one-sided" {
+		return // a plate or the mould's own flange carries the bag
+	}
+	for _, m := range in.Mould {
+		bears := m.Compression.Or(si.Pressure(math.Inf(1))) / 2
+		if r.Used > bears {
+			r.Findings = append(r.Findings, fault.Finding{Stage: "bag", Severity: fault.Caution, Code: "mould-crushed",
+				What: "The vacuum may crush the mould.", Why: "an envelope presses on it from all sides, and foam creeps when warm",
+				Do: "bag to a flange or a plate, fill the mould, or use a denser material"}.
+				Against(float64(r.Used)/1000, float64(bears)/1000, "kPa"))
+		}
+	}
+}
