@@ -9,6 +9,11 @@ import (
 	"laywright/internal/base/si"
 )
 
+// Formed is a type that reads itself and says in which forms it may be written,
+// for the published schema: a text stands for itself, any other value for the
+// type it has.
+type Formed interface{ Forms() []any }
+
 // Auto is a value that the person gives or leaves to the program: "auto".
 // The zero value is auto, so that a key left out means the same.
 type Auto[T any] struct {
@@ -25,6 +30,9 @@ func (a *Auto[T]) Bind(b *Binder, path string, n *yaml.Node) {
 	b.Into(&a.Value, path, n)
 }
 
+// Forms are "auto" and a T.
+func (a Auto[T]) Forms() []any { return []any{"auto", *new(T)} }
+
 // Direction is three bare numbers that point somewhere; it has length 1 after reading.
 type Direction struct{ V r3.Vec }
 
@@ -39,15 +47,45 @@ func (d *Direction) Bind(b *Binder, path string, n *yaml.Node) {
 	d.V = r3.Unit(r3.Vec{X: xyz[0], Y: xyz[1], Z: xyz[2]})
 }
 
+// Forms is a list of three numbers.
+func (Direction) Forms() []any { return []any{[]float64{}} }
+
+// point is a place as it is written.
+type point struct {
+	Unit string    `yaml:"unit"`
+	XYZ  []float64 `yaml:"xyz"`
+}
+
+// points is a list of places as it is written.
+type points struct {
+	Unit   string      `yaml:"unit"`
+	Points [][]float64 `yaml:"points"`
+}
+
+// pairs is a curve as it is written.
+type pairs struct {
+	Unit   []string    `yaml:"unit"`
+	Points [][]float64 `yaml:"points"`
+}
+
+// Forms is a unit with three numbers.
+func (Point) Forms() []any { return []any{point{}} }
+
+// Forms is a unit with pairs of numbers.
+func (Points2) Forms() []any { return []any{points{}} }
+
+// Forms is a unit with triples of numbers.
+func (Points3) Forms() []any { return []any{points{}} }
+
+// Forms is two units with pairs of numbers.
+func (Curve[X, Y]) Forms() []any { return []any{pairs{}} }
+
 // Point is a place or a size in space, in metres after reading.
 type Point struct{ V r3.Vec }
 
 // Bind reads {unit: mm, xyz: [x, y, z]}.
 func (p *Point) Bind(b *Binder, path string, n *yaml.Node) {
-	var in struct {
-		Unit string    `yaml:"unit"`
-		XYZ  []float64 `yaml:"xyz"`
-	}
+	var in point
 	before := len(b.Problems)
 	b.Into(&in, path, n)
 	if len(b.Problems) > before {
@@ -91,10 +129,7 @@ func (p *Points3) Bind(b *Binder, path string, n *yaml.Node) {
 }
 
 func (b *Binder) rows(path string, n *yaml.Node, wide int) ([][]float64, float64, bool) {
-	var in struct {
-		Unit   string      `yaml:"unit"`
-		Points [][]float64 `yaml:"points"`
-	}
+	var in points
 	before := len(b.Problems)
 	b.Into(&in, path, n)
 	if len(b.Problems) > before {
@@ -130,10 +165,7 @@ type Curve[X, Y si.Quantity] struct {
 
 // Bind reads {unit: [min, degC], points: [[0, 20], [60, 60]]}.
 func (c *Curve[X, Y]) Bind(b *Binder, path string, n *yaml.Node) {
-	var in struct {
-		Unit   []string    `yaml:"unit"`
-		Points [][]float64 `yaml:"points"`
-	}
+	var in pairs
 	before := len(b.Problems)
 	b.Into(&in, path, n)
 	if len(b.Problems) > before {

@@ -48,6 +48,18 @@ func Exactly[Q si.Quantity](v Q) Datum[Q] {
 	return Datum[Q]{Value: v, Known: true, Origin: Given}
 }
 
+// written is a datum as a record writes it.
+type written[Q si.Quantity] struct {
+	Value  Q              `yaml:"value"`
+	At     si.Temperature `yaml:"at"`
+	Origin Origin         `yaml:"origin"`
+	Source string         `yaml:"source"`
+	Spread string         `yaml:"spread"`
+}
+
+// Forms are a plain value and a value with its provenance.
+func (Datum[Q]) Forms() []any { return []any{*new(Q), written[Q]{}} }
+
 // Bind reads "2.5 mm", "2.5 mm ± 0.1 mm" or {value, at, origin, source, spread}.
 func (d *Datum[Q]) Bind(b *bind.Binder, path string, n *yaml.Node) {
 	d.Known, d.Origin = true, Given
@@ -56,13 +68,7 @@ func (d *Datum[Q]) Bind(b *bind.Binder, path string, n *yaml.Node) {
 		d.Spread = Q(b.Tolerances[path])
 		return
 	}
-	var in struct {
-		Value  Q              `yaml:"value"`
-		At     si.Temperature `yaml:"at"`
-		Origin Origin         `yaml:"origin"`
-		Source string         `yaml:"source"`
-		Spread string         `yaml:"spread"`
-	}
+	var in written[Q]
 	b.Into(&in, path, n)
 	d.Value, d.At, d.Source = in.Value, in.At, in.Source
 	switch in.Origin {

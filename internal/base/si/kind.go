@@ -98,5 +98,5 @@ var kinds = [...]Kind{
 	molarEnergy:           {"molar energy", Dim{L: 2, M: 1, T: -2, N: -1}, "J/mol", "58 kJ/mol", list{"kJ/mol"}, list{"kJ/mol"}},
 	molarMass:             {"molar mass", Dim{M: 1, N: -1}, "kg/mol", "190 g/mol", list{"g/mol"}, list{"g/mol"}},
 	curvature:             {"curvature", Dim{L: -1}, "1/m", "2 1/m", list{"1/m"}, list{"1/ft"}},
-	fraction:              {"fraction", Dim{}, "", "0.45 or 45 %", list{"%"}, list{"%"}},
+	fraction:              {"fraction", Dim{}, "", "0.45 or 45 %", list{""}, list{""}},
 }

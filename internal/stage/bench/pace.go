@@ -54,18 +54,24 @@ func (p Pace) PlyTime(a si.Area, hands int) si.Time {
 	return p.WetOut.of(a) + p.Place.of(a)
 }
 
+// times are a shop's own times for a ply and for the bag, as they are written.
+type times struct {
+	Cut    si.Time `yaml:"cut"`
+	WetOut si.Time `yaml:"wet_out"`
+	Place  si.Time `yaml:"place"`
+	Bag    si.Time `yaml:"bag"`
+}
+
+// Forms are "learned" and the shop's own times.
+func (Pace) Forms() []any { return []any{"learned", times{}} }
+
 // Bind reads "learned" or the person's own times for a ply and for the bag:
 // {cut: "6 min", wet_out: "8 min", place: "10 min", bag: "40 min"}.
 func (p *Pace) Bind(b *bind.Binder, path string, n *yaml.Node) {
 	if n.Kind == yaml.ScalarNode && n.Value == "learned" {
 		return
 	}
-	var in struct {
-		Cut    si.Time `yaml:"cut"`
-		WetOut si.Time `yaml:"wet_out"`
-		Place  si.Time `yaml:"place"`
-		Bag    si.Time `yaml:"bag"`
-	}
+	var in times
 	before := len(b.Problems)
 	b.Into(&in, path, n)
 	if len(b.Problems) > before {
