@@ -1,0 +1,98 @@
+package job
+
+import (
+	"errors"
+	"strings"
+
+	"laywright/internal/base/bind"
+	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
+)
+
+// File is a job file that has been read.
+type File struct {
+	Spec       Spec
+	Places     map[string]bind.Place // where each value stands
+	Tolerances map[string]float64    // half-widths in SI units, by path
+}
+
+// Read reads a job file. It reports every problem of form at once; what the
+// stages find wrong comes from [Make].
+func Read(source []byte) (File, []bind.Problem) {
+	root, problems := bind.Parse(source)
+	if root == nil {
+		return File{}, problems
+	}
+	b := bind.New()
+	f := File{Places: b.Places, Tolerances: b.Tolerances}
+	b.Into(&f.Spec, "", root)
+	f.checkHead(b)
+	bind.Sort(b.Problems)
+	return f, b.Problems
+}
+
+// checkHead checks what no stage looks at.
+func (f File) checkHead(b *bind.Binder) {
+	at := func(path string) bind.Place {
+		if p, ok := b.Places[path]; ok {
+			return p
+		}
+		return bind.Place{Line: 1, Column: 1}
+	}
+	if f.Spec.Version != 1 {
+		b.FailAt("laywright", at("laywright"), "the file must begin with laywright: 1, the version of its form")
+	}
+	switch f.Spec.Show {
+	case "", si.Metric, si.US:
+	default:
+		b.FailAt("show", at("show"), "show is %q; write us or metric", f.Spec.Show)
+	}
+	if f.Spec.Job.Quantity < 0 {
+		b.FailAt("job.quantity", at("job.quantity"), "quantity is how many parts to make; write 1 or more")
+	}
+	if h := f.Spec.Shop.Humidity; h < 0 || h > 1 {
+		b.FailAt("shop.humidity", at("shop.humidity"), "humidity must be 0 to 100 %%, like \"55 %%\"")
+	}
+}
+
+// Locate turns an error of [Make] into problems with their places in the file.
+// An error that names no field stands at the file's beginning.
+func (f File) Locate(err error) (out []bind.Problem) {
+	var walk func(error)
+	walk = func(err error) {
+		if several, ok := err.(interface{ Unwrap() []error }); ok {
+			for _, e := range several.Unwrap() {
+				walk(e)
+			}
+			return
+		}
+		path := ""
+		var input *fault.Input
+		var limits *fault.Range
+		switch {
+		case errors.As(err, &input):
+			path = input.Field
+		case errors.As(err, &limits):
+			path = limits.Field
+		}
+		out = append(out, bind.Problem{Place: f.place(path), Path: path, What: err.Error()})
+	}
+	walk(err)
+	bind.Sort(out)
+	return out
+}
+
+// place finds the nearest enclosing value of a path that stands in the file.
+func (f File) place(path string) bind.Place {
+	for path != "" {
+		if p, ok := f.Places[path]; ok {
+			return p
+		}
+		cut := strings.LastIndexAny(path, ".[ ")
+		if cut < 0 {
+			break
+		}
+		path = path[:cut]
+	}
+	return bind.Place{Line: 1, Column: 1}
+}
