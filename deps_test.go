@@ -38,7 +38,8 @@ var mayImport = []struct{ from, to string }{
 	{"job", "base/* stage/*"},
 	{"doc/draw", "base/geom"},
 	{"doc/pattern", "base/* doc/draw"},
-	{"doc/traveller", "base/* stage/* job doc/draw doc/pattern"},
+	{"doc/traveller", "base/* stage/* job doc/draw"},
+	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},
 	{"store/meshfile", "base/geom base/mesh"},

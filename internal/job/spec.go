@@ -67,3 +67,11 @@ func (s Shop) temperature() si.Temperature {
 	}
 	return s.Temperature
 }
+
+// system is how the job's documents show quantities.
+func (s Spec) system() si.System {
+	if s.Show == "" {
+		return si.Metric
+	}
+	return s.Show
+}

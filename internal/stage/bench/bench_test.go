@@ -49,6 +49,10 @@ func TestWetClockByHand(t *testing.T) {
 	if got := *r.BagDown - *r.WetStart; got != 7320 {
 		t.Errorf("vacuum on %v s after the first mix, want 7320", got)
 	}
+	in := fourPlies()
+	if got := in.Spec.UntilVacuum(in.Plies, len(in.Pots), in.Area); got != 7320 {
+		t.Errorf("foretold %v s, want 7320", got)
+	}
 	for _, s := range r.Steps {
 		if strings.HasPrefix(s.Name, "Bag down") && *s.GelLeft != 10800-7320 {
 			t.Errorf("%v s of wet time left at the bag, want 3480", *s.GelLeft)

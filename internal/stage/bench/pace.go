@@ -54,6 +54,16 @@ func (p Pace) PlyTime(a si.Area, hands int) si.Time {
 	return p.WetOut.of(a) + p.Place.of(a)
 }
 
+// UntilVacuum is from the first mixing until the vacuum is on.
+func (s Spec) UntilVacuum(plies []Ply, pots int, part si.Area) si.Time {
+	p := s.Pace.orUsual()
+	sum := si.Time(pots)*p.mix() + p.Bag.of(part)
+	for _, ply := range plies {
+		sum += p.PlyTime(ply.Area, s.Hands)
+	}
+	return sum
+}
+
 // times are a shop's own times for a ply and for the bag, as they are written.
 type times struct {
 	Cut    si.Time `yaml:"cut"`

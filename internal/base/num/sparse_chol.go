@@ -1,0 +1,260 @@
+package num
+
+import (
+	"context"
+	"fmt"
+	"runtime"
+	"slices"
+	"sync"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Cholesky is the factor of a symmetric positive definite sparse matrix, kept
+// in dense fronts, one a piece of the elimination tree.
+//
+//	A = L·Lᵀ    multifrontal: each front eliminates its own unknowns and hands
+//	            what is left to the front that follows
+//
+// Source: [duff1983].
+type Cholesky struct {
+	m      *Sparse
+	fronts []front
+}
+
+type front struct {
+	unknowns    []int32 // those eliminated here first, then those that follow, in order of elimination
+	pivots      int     // how many are eliminated here
+	left, right int
+	l           []float64 // len(unknowns) rows of pivots
+}
+
+// Indefinite is the error of a matrix that is not positive definite: Unknown is
+// the one whose pivot fell to nothing, for a structure the motion that nothing
+// holds.
+type Indefinite struct{ Unknown int }
+
+func (e *Indefinite) Error() string {
+	return fmt.Sprintf("the matrix is not positive definite (unknown %d)", e.Unknown)
+}
+
+// FactorSparse factors m, whose nodes lie at places, on all cores there are. The
+// result does not depend on their number. It returns [*Indefinite] where m is
+// not positive definite to rounding.
+func FactorSparse(ctx context.Context, m *Sparse, places []r3.Vec) (*Cholesky, error) {
+	c := &Cholesky{m: m}
+	c.lay(dissect(places, m.near))
+	if len(c.fronts) == 0 {
+		return c, nil
+	}
+	threads := 1
+	if runtime.GOMAXPROCS(0) > 1 {
+		threads = 4 // subtrees; a few more than cores, so that uneven ones even out
+	}
+	_, err := c.run(ctx, len(c.fronts)-1, threads, &gather{local: make([]int32, m.Size())})
+	return c, err
+}
+
+// lay finds which unknowns take part in each front.
+func (c *Cholesky) lay(pieces []piece) {
+	order := make([]int32, len(c.m.near)) // of a node
+	next := int32(0)
+	for _, p := range pieces {
+		for _, n := range p.nodes {
+			order[n] = next
+			next++
+		}
+	}
+	rows := make([][]int32, len(pieces)) // nodes that follow
+	seen := make([]int32, len(order))
+	for i := range seen {
+		seen[i] = -1
+	}
+	for i, p := range pieces {
+		mark := int32(i)
+		for _, n := range p.nodes {
+			seen[n] = mark
+		}
+		var after []int32
+		put := func(list []int32) {
+			for _, n := range list {
+				if seen[n] != mark && (len(p.nodes) == 0 || order[n] >= order[p.nodes[0]]) {
+					seen[n] = mark
+					after = append(after, n)
+				}
+			}
+		}
+		for _, n := range p.nodes {
+			put(c.m.near[n])
+		}
+		for _, child := range []int{p.left, p.right} {
+			if child >= 0 {
+				put(rows[child])
+			}
+		}
+		slices.SortFunc(after, func(a, b int32) int { return int(order[a] - order[b]) })
+		rows[i] = after
+		f := front{left: p.left, right: p.right}
+		f.unknowns = c.unknowns(nil, p.nodes)
+		f.pivots = len(f.unknowns)
+		f.unknowns = c.unknowns(f.unknowns, after)
+		c.fronts = append(c.fronts, f)
+	}
+}
+
+func (c *Cholesky) unknowns(to, nodes []int32) []int32 {
+	for _, n := range nodes {
+		for u := c.m.First[n]; u < c.m.First[n+1]; u++ {
+			to = append(to, u)
+		}
+	}
+	return to
+}
+
+// gather is one thread's room: where an unknown lies in the front at hand.
+type gather struct{ local []int32 }
+
+// run factors front i after its halves and returns what is left for the front
+// that follows: a dense matrix over the unknowns behind the pivots.
+func (c *Cholesky) run(ctx context.Context, i, threads int, g *gather) ([]float64, error) {
+	f := &c.fronts[i]
+	left, right, err := c.halves(ctx, f, threads, g)
+	if err != nil {
+		return nil, err
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	n, p := len(f.unknowns), f.pivots
+	a := make([]float64, n*n)
+	for k, u := range f.unknowns {
+		g.local[u] = int32(k) + 1
+	}
+	floor := c.load(f, a, g)
+	c.extend(f.left, left, a, n, g)
+	c.extend(f.right, right, a, n, g)
+	for _, u := range f.unknowns {
+		g.local[u] = 0
+	}
+	if bad := eliminate(a, n, p, floor); bad >= 0 {
+		return nil, &Indefinite{Unknown: int(f.unknowns[bad])}
+	}
+	f.l = make([]float64, n*p)
+	for r := range n {
+		copy(f.l[r*p:(r+1)*p], a[r*n:r*n+p])
+	}
+	rest := n - p
+	out := make([]float64, rest*rest)
+	for r := range rest {
+		copy(out[r*rest:r*rest+r+1], a[(p+r)*n+p:(p+r)*n+p+r+1])
+	}
+	return out, nil
+}
+
+// halves runs the two fronts before f, side by side while threads are left.
+func (c *Cholesky) halves(ctx context.Context, f *front, threads int, g *gather) (left, right []float64, err error) {
+	var errLeft, errRight error
+	if threads > 1 && f.left >= 0 && f.right >= 0 {
+		var wait sync.WaitGroup
+		wait.Go(func() {
+			left, errLeft = c.run(ctx, f.left, threads/2, &gather{local: make([]int32, len(g.local))})
+		})
+		right, errRight = c.run(ctx, f.right, threads/2, g)
+		wait.Wait()
+	} else {
+		if f.left >= 0 {
+			left, errLeft = c.run(ctx, f.left, threads, g)
+		}
+		if f.right >= 0 && errLeft == nil {
+			right, errRight = c.run(ctx, f.right, threads, g)
+		}
+	}
+	if errLeft != nil {
+		return nil, nil, errLeft
+	}
+	return left, right, errRight
+}
+
+// vanished is the share of its first value below which a pivot is rounding.
+const vanished = 1e-13
+
+// load puts the matrix's own entries into the front, lower triangle, and returns
+// for each pivot the value below which it counts as nothing.
+func (c *Cholesky) load(f *front, a []float64, g *gather) []float64 {
+	n := len(f.unknowns)
+	floor := make([]float64, f.pivots)
+	for k, u := range f.unknowns[:f.pivots] {
+		for p := c.m.start[u]; p < c.m.start[u+1]; p++ {
+			r := int(g.local[c.m.col[p]]) - 1
+			switch {
+			case r == k:
+				floor[k] = vanished * c.m.val[p]
+				fallthrough
+			case r > k:
+				a[r*n+k] = c.m.val[p]
+			}
+		}
+	}
+	return floor
+}
+
+// extend adds what an earlier front left over.
+func (c *Cholesky) extend(child int, rest, a []float64, n int, g *gather) {
+	if child < 0 {
+		return
+	}
+	f := &c.fronts[child]
+	list := f.unknowns[f.pivots:]
+	for i, u := range list {
+		r := int(g.local[u]) - 1
+		from := rest[i*len(list) : i*len(list)+i+1]
+		to := a[r*n:]
+		for j, v := range from {
+			to[g.local[list[j]]-1] += v
+		}
+	}
+}
+
+// Solve returns x with A·x = b.
+func (c *Cholesky) Solve(b []float64) []float64 {
+	x := slices.Clone(b)
+	for i := range c.fronts {
+		f := &c.fronts[i]
+		p := f.pivots
+		for k, u := range f.unknowns {
+			row := f.l[k*p : (k+1)*p]
+			s := x[u]
+			for m := range min(k, p) {
+				s -= row[m] * x[f.unknowns[m]]
+			}
+			if k < p {
+				s /= row[k]
+			}
+			x[u] = s
+		}
+	}
+	for i := len(c.fronts) - 1; i >= 0; i-- {
+		f := &c.fronts[i]
+		p := f.pivots
+		for k := len(f.unknowns) - 1; k >= 0; k-- {
+			row := f.l[k*p : (k+1)*p]
+			u := f.unknowns[k]
+			if k < p {
+				x[u] /= row[k]
+			}
+			for m, s := 0, x[u]; m < min(k, p); m++ {
+				x[f.unknowns[m]] -= row[m] * s
+			}
+		}
+	}
+	return x
+}
+
+// Entries returns how many numbers the factor holds.
+func (c *Cholesky) Entries() int {
+	var sum int
+	for _, f := range c.fronts {
+		sum += len(f.l)
+	}
+	return sum
+}

@@ -1,0 +1,225 @@
+package num
+
+import (
+	"context"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// grid is a wall of springs on a square of n by n nodes with three unknowns
+// each, cut into triangles.
+func grid(n int, curved bool) (*Sparse, []r3.Vec, [][3]int32) {
+	var places []r3.Vec
+	unknowns := make([]int, n*n)
+	for i := range n * n {
+		p := r3.Vec{X: float64(i % n), Y: float64(i / n)}
+		if curved {
+			p = r3.Vec{X: math.Cos(p.X), Y: math.Sin(p.X), Z: p.Y}
+		}
+		places = append(places, p)
+		unknowns[i] = 3
+	}
+	unknowns[0], unknowns[n] = 0, 1 // held nodes lose unknowns
+	var cliques [][3]int32
+	for y := range n - 1 {
+		for x := range n - 1 {
+			a := int32(y*n + x)
+			b, c, d := a+1, a+int32(n), a+int32(n)+1
+			cliques = append(cliques, [3]int32{a, b, d}, [3]int32{a, d, c})
+		}
+	}
+	return NewSparse(unknowns, cliques), places, cliques
+}
+
+// fill adds a random positive definite matrix a clique.
+func fill(m *Sparse, cliques [][3]int32, seed uint64) {
+	r := rand.New(rand.NewPCG(seed, 1))
+	for _, c := range cliques {
+		var index []int32
+		for _, n := range c {
+			for u := m.First[n]; u < m.First[n+1]; u++ {
+				index = append(index, u)
+			}
+		}
+		n := len(index)
+		v := make([]float64, n)
+		k := make([]float64, n*n)
+		for range 9 { // of full rank, far from diagonal
+			for i := range v {
+				v[i] = r.NormFloat64()
+			}
+			for i := range v {
+				for j := range v {
+					k[i*n+j] += v[i] * v[j]
+				}
+			}
+		}
+		m.Add(index, k)
+	}
+}
+
+func TestSparseSolvesBack(t *testing.T) {
+	for _, n := range []int{2, 3, 7, 30} {
+		for _, curved := range []bool{false, true} {
+			m, places, cliques := grid(n, curved)
+			fill(m, cliques, uint64(n))
+			c, err := FactorSparse(context.Background(), m, places)
+			if err != nil {
+				t.Fatal(n, err)
+			}
+			r := rand.New(rand.NewPCG(7, 7))
+			want := make([]float64, m.Size())
+			for i := range want {
+				want[i] = r.NormFloat64()
+			}
+			b := make([]float64, m.Size())
+			m.Times(want, b)
+			back := make([]float64, m.Size())
+			m.Times(c.Solve(b), back)
+			for i := range b {
+				if math.Abs(back[i]-b[i]) > 1e-9*10 {
+					t.Fatalf("n %d: unknown %d: %g, want %g", n, i, back[i], b[i])
+				}
+			}
+		}
+	}
+}
+
+// A chain of unit springs held at one end and pulled at the other by 1: node i
+// moves by i, by statics. Two chains apart test pieces without a parting line.
+func TestChainOfSprings(t *testing.T) {
+	const n = 60
+	unknowns := make([]int, 2*n)
+	places := make([]r3.Vec, 2*n)
+	var cliques [][3]int32
+	for i := range 2 * n {
+		unknowns[i] = 1
+		places[i] = r3.Vec{X: float64(i % n), Y: float64(i / n * 1000)}
+		if i%n != 0 {
+			cliques = append(cliques, [3]int32{int32(i - 1), int32(i), int32(i)})
+		}
+	}
+	m := NewSparse(unknowns, cliques)
+	for i := range 2 * n {
+		m.Add([]int32{int32(i)}, []float64{1})
+		if i%n != n-1 {
+			m.Add([]int32{int32(i)}, []float64{1})
+		}
+		if i%n != 0 {
+			m.Add([]int32{int32(i - 1), int32(i)}, []float64{0, -1, -1, 0})
+		}
+	}
+	c, err := FactorSparse(context.Background(), m, places)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := make([]float64, 2*n)
+	b[n-1] = 1
+	x := c.Solve(b)
+	for i := range n {
+		if math.Abs(x[i]-float64(i+1)) > 1e-10 || x[n+i] != 0 {
+			t.Fatalf("node %d moves %g and %g, want %d and 0", i, x[i], x[n+i], i+1)
+		}
+	}
+}
+
+func TestLooseStructureIsAnError(t *testing.T) {
+	m, places, cliques := grid(5, false)
+	for _, c := range cliques { // springs between first unknowns only
+		a, b := m.First[c[1]], m.First[c[2]]
+		m.Add([]int32{a, b}, []float64{1, -1, -1, 1})
+	}
+	var e *Indefinite
+	if _, err := FactorSparse(context.Background(), m, places); !errors.As(err, &e) {
+		t.Errorf("error %v, want Indefinite", err)
+	}
+	stopped, stop := context.WithCancel(context.Background())
+	stop()
+	fill(m, cliques, 1)
+	if _, err := FactorSparse(stopped, m, places); !errors.Is(err, context.Canceled) {
+		t.Errorf("error %v, want context.Canceled", err)
+	}
+}
+
+// The dense kernels against the plain sums they stand for.
+func TestEliminateLeavesTheRest(t *testing.T) {
+	const n, p = 131, 77
+	r := rand.New(rand.NewPCG(3, 3))
+	g := make([]float64, n*n)
+	for i := range g {
+		g[i] = r.NormFloat64()
+	}
+	a := make([]float64, n*n)
+	for i := range n {
+		for j := range n {
+			a[i*n+j] = product(g[i*n:(i+1)*n], g[j*n:(j+1)*n])
+		}
+	}
+	whole := append([]float64(nil), a...)
+	if bad := eliminate(a, n, p, make([]float64, p)); bad >= 0 {
+		t.Fatal(bad)
+	}
+	// [L₁₁; L₂₁]·[L₁₁; L₂₁]ᵀ + S must give A back.
+	for i := range n {
+		for j := range i + 1 {
+			var s float64
+			for k := range min(j+1, p) {
+				s += a[i*n+k] * a[j*n+k]
+			}
+			if j >= p {
+				s += a[i*n+j]
+			}
+			if math.Abs(s-whole[i*n+j]) > 1e-10*n {
+				t.Fatalf("(%d, %d): %g, want %g", i, j, s, whole[i*n+j])
+			}
+		}
+	}
+}
+
+// A string of n equal masses on equal springs, held at both ends, swings with
+// ω² = 4·sin²(π/(2(n+1))), a closed form.
+func TestLowestModeOfMassesOnAString(t *testing.T) {
+	const n = 200
+	unknowns := make([]int, n)
+	places := make([]r3.Vec, n)
+	var cliques [][3]int32
+	for i := range n {
+		unknowns[i], places[i] = 1, r3.Vec{X: float64(i)}
+		if i > 0 {
+			cliques = append(cliques, [3]int32{int32(i - 1), int32(i), int32(i)})
+		}
+	}
+	m := NewSparse(unknowns, cliques)
+	for i := range n {
+		m.Add([]int32{int32(i)}, []float64{2})
+		if i > 0 {
+			m.Add([]int32{int32(i - 1), int32(i)}, []float64{0, -1, -1, 0})
+		}
+	}
+	c, err := FactorSparse(context.Background(), m, places)
+	if err != nil {
+		t.Fatal(err)
+	}
+	mode, err := c.LargestMode(context.Background(), func(x, y []float64) { copy(y, x) }, 1e-9)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := 4 * math.Pow(math.Sin(math.Pi/(2*(n+1))), 2)
+	if math.Abs(1/mode.Value-want) > 1e-8*want {
+		t.Errorf("ω² %.10g, want %.10g in %d steps", 1/mode.Value, want, mode.Steps)
+	}
+	// The mode is half a sine wave.
+	for i, v := range mode.Shape {
+		if want := math.Sin(math.Pi*float64(i+1)/(n+1)) / math.Sin(math.Pi*float64(n/2+1)/(n+1)) * mode.Shape[n/2]; math.Abs(v-want) > 1e-4*math.Abs(mode.Shape[n/2]) {
+			t.Fatalf("mass %d moves %g, want %g", i, v, want)
+		}
+	}
+	none, err := c.LargestMode(context.Background(), func(x, y []float64) { clear(y) }, 1e-9)
+	if err != nil || none.Value != 0 {
+		t.Errorf("nothing has the mode %v, %v", none.Value, err)
+	}
+}

@@ -1,0 +1,80 @@
+package wall
+
+import "laywright/internal/base/si"
+
+// Load is what acts on a wall: forces and moments per width, and the change of
+// temperature since it hardened free of stress.
+type Load struct {
+	N  Vec // N/m
+	M  Vec // N
+	DT si.TemperatureDifference
+}
+
+// Strain is how a wall answers: strain at mid-thickness, and curvature, 1/m.
+type Strain struct{ Mid, Curvature Vec }
+
+// At returns the strain at height z above mid-thickness.
+func (e Strain) At(z float64) Vec {
+	var out Vec
+	for i := range out {
+		out[i] = e.Mid[i] + z*e.Curvature[i]
+	}
+	return out
+}
+
+// Respond returns the strain under a load.
+//
+//	(ε⁰, κ) = [A B; B D]⁻¹·((N, M) + (Nᵀ, Mᵀ)·ΔT)
+//
+// With a change of temperature the thermal resultants must be known.
+//
+// Source: [kaw2006].
+func (s *Stiffness) Respond(l Load) Strain {
+	var f [6]float64
+	for i := range 3 {
+		f[i] = l.N[i] + float64(l.DT)*s.NT[i]
+		f[i+3] = l.M[i] + float64(l.DT)*s.MT[i]
+	}
+	var e Strain
+	for i := range 3 {
+		for j := range 6 {
+			e.Mid[i] += s.inverse[i][j] * f[j]
+			e.Curvature[i] += s.inverse[i+3][j] * f[j]
+		}
+	}
+	return e
+}
+
+// Faces holds the stress in a ply's own axes at its face towards the mould and
+// at the other.
+type Faces struct{ Bottom, Top Vec }
+
+// Stresses returns what a strain of the wall does to each ply.
+//
+//	σ = Q·(ε(z) − α·ΔT)    in the ply's axes
+//
+// Source: [kaw2006].
+func Stresses(plies []Ply, e Strain, dT si.TemperatureDifference) []Faces {
+	var h float64
+	for _, p := range plies {
+		h += float64(p.Thickness)
+	}
+	out := make([]Faces, len(plies))
+	z := -h / 2
+	for i, p := range plies {
+		top := z + float64(p.Thickness)
+		out[i] = Faces{Bottom: p.Stress(e.At(z), dT), Top: p.Stress(e.At(top), dT)}
+		z = top
+	}
+	return out
+}
+
+// Stress returns the stress in the ply's own axes under a strain given in x, y.
+func (p Ply) Stress(strain Vec, dT si.TemperatureDifference) Vec {
+	q, heat := p.own()
+	out := q.Times(StrainIn(strain, p.Angle))
+	for i := range out {
+		out[i] -= float64(dT) * heat[i]
+	}
+	return out
+}

@@ -1,0 +1,109 @@
+package cli
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/mesh"
+	"laywright/internal/base/si"
+	"laywright/internal/job"
+	"laywright/internal/stage/cure"
+	"laywright/internal/store/meshfile"
+)
+
+// readInputs reads the files that a job names, from the job's own folder.
+func readInputs(s job.Spec, dir string) (in job.Inputs, err error) {
+	var errMesh, errTrace error
+	if s.Mould != nil && s.Mould.File != "" {
+		in.Mesh, errMesh = readMesh(beside(dir, s.Mould.File), s.Mould.Unit)
+	}
+	if s.Cure != nil && s.Cure.Trace != "" {
+		in.Trace, errTrace = readTrace(beside(dir, s.Cure.Trace))
+	}
+	return in, errors.Join(errMesh, errTrace)
+}
+
+func beside(dir, name string) string {
+	if filepath.IsAbs(name) {
+		return name
+	}
+	return filepath.Join(dir, name)
+}
+
+func readMesh(name, unit string) (*mesh.Mesh, error) {
+	size := 1.0
+	if strings.ToLower(filepath.Ext(name)) != ".3mf" || unit != "" { // 3MF carries its own unit
+		if unit == "" {
+			return nil, &fault.Input{Field: "mould.file", What: filepath.Base(name) + " says no unit", Do: "add unit: mm"}
+		}
+		var err error
+		if size, err = si.Size(unit, si.Length(0).Kind()); err != nil {
+			return nil, &fault.Input{Field: "mould.unit", What: err.Error()}
+		}
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, &fault.Input{Field: "mould.file", What: plainPathError(err).Error(), Do: "the file is looked for beside the job file"}
+	}
+	defer f.Close()
+	m, _, err := meshfile.Read(f, filepath.Base(name), size, meshfile.Limits{})
+	if err != nil {
+		return nil, &fault.Input{Field: "mould.file", What: err.Error()}
+	}
+	return m, nil
+}
+
+// traceRows bounds a trace: a probe read each second for a week.
+const traceRows = 700_000
+
+// readTrace reads a measured temperature trace: two columns, time and
+// temperature, under a heading that names their units, such as "min,degC".
+func readTrace(name string) (c cure.Curve, err error) {
+	refuse := func(format string, a ...any) (cure.Curve, error) {
+		return cure.Curve{}, &fault.Input{Field: "cure.trace", What: filepath.Base(name) + ": " + fmt.Sprintf(format, a...),
+			Do: "write a heading with two units, such as min,degC, and a time and a temperature on each line"}
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return refuse("%v", plainPathError(err))
+	}
+	defer f.Close()
+	r := csv.NewReader(f)
+	r.FieldsPerRecord, r.TrimLeadingSpace, r.Comment = 2, true, '#'
+	units, err := r.Read()
+	if err != nil {
+		return refuse("%v", err)
+	}
+	for row := 0; row < traceRows; row++ {
+		cells, err := r.Read()
+		if errors.Is(err, io.EOF) {
+			return c, nil
+		}
+		if err != nil {
+			return refuse("%v", err)
+		}
+		line, _ := r.FieldPos(0)
+		t, errT := traceValue(cells[0], units[0], si.Time(0).Kind())
+		x, errX := traceValue(cells[1], units[1], si.Temperature(0).Kind())
+		if err := errors.Join(errT, errX); err != nil {
+			return refuse("line %d: %v", line, err)
+		}
+		c.X, c.Y = append(c.X, si.Time(t)), append(c.Y, si.Temperature(x))
+	}
+	return refuse("more than %d lines", traceRows)
+}
+
+func traceValue(cell, unit string, k si.Kind) (float64, error) {
+	x, err := strconv.ParseFloat(strings.TrimSpace(cell), 64)
+	if err != nil {
+		return 0, fmt.Errorf("%q is no number", cell)
+	}
+	return si.Convert(x, strings.TrimSpace(unit), k)
+}

@@ -1,0 +1,144 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/doc/draw"
+	"laywright/internal/doc/dxf"
+	"laywright/internal/doc/onepage"
+	"laywright/internal/doc/pattern"
+	"laywright/internal/doc/pdf"
+	"laywright/internal/doc/svg"
+	"laywright/internal/doc/traveller"
+	"laywright/internal/job"
+	"laywright/internal/stage/plies"
+	"laywright/internal/store/folder"
+	"laywright/internal/store/meshfile"
+)
+
+// outputs lists the files of a plan's folder.
+func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error) {
+	sheet := draw.A4()
+	if paper == "letter" {
+		sheet = draw.Letter()
+	}
+	files := []folder.File{{Path: "plan.json", Write: func(w io.Writer) error { _, err := w.Write(planJSON); return err }}}
+	files = append(files,
+		document("documents/traveller.pdf", plan, traveller.Pages(plan, sheet)),
+		document("documents/plan.pdf", plan, onepage.Page(plan, sheet)))
+	if plan.Plies != nil {
+		for _, p := range plan.Plies.Plies {
+			more, err := plyFiles(plan, p, sheet)
+			if err != nil {
+				return nil, err
+			}
+			files = append(files, more...)
+		}
+	}
+	rolls, err := rollFiles(plan)
+	return append(files, rolls...), err
+}
+
+func document(name string, plan job.Plan, pages []draw.Page) folder.File {
+	meta := pdf.Meta{Title: plan.Job.Name, Subject: plan.Job.Part, Creator: "laywright " + version}
+	return folder.File{Path: name, Write: func(w io.Writer) error { return pdf.Write(w, pages, meta) }}
+}
+
+// plyFiles are a ply's patterns and its mesh.
+func plyFiles(plan job.Plan, p plies.Ply, sheet draw.Sheet) (files []folder.File, err error) {
+	for _, piece := range p.Pieces {
+		drawn := patternOf(plan, p, piece)
+		page, err := pattern.Sheet(drawn)
+		if err != nil {
+			return nil, err
+		}
+		tiles, err := pattern.Tiles(drawn, sheet)
+		if err != nil {
+			return nil, err
+		}
+		stem := "patterns/" + piece.Name
+		files = append(files,
+			folder.File{Path: stem + ".dxf", Write: func(w io.Writer) error { return dxf.Write(w, page) }},
+			folder.File{Path: stem + ".svg", Write: func(w io.Writer) error { return svg.Write(w, page) }},
+			document(stem+".pdf", plan, tiles))
+	}
+	fields := []meshfile.Field{
+		{Name: "shear_deg", Scalar: inDegrees(p.Laid.Shear)}, {Name: "flat_m", Vector: flatVectors(p.Laid.Flat)},
+		{Name: "warp", Vector: p.Laid.Warp}, {Name: "weft", Vector: p.Laid.Weft}}
+	title := fmt.Sprintf("ply %d %s", p.Number, p.Fabric)
+	return append(files, folder.File{Path: fmt.Sprintf("meshes/ply-%02d.vtk", p.Number), Write: func(w io.Writer) error {
+		return meshfile.WriteVTK(w, plan.Mould.Surface, title, fields)
+	}}), nil
+}
+
+func patternOf(plan job.Plan, p plies.Ply, piece plies.Piece) pattern.Piece {
+	return pattern.Piece{Part: partName(plan), Name: piece.Name, Ply: p.Number, Fabric: p.Fabric, Angle: p.Angle,
+		Count: plan.Job.Quantity, Outline: job.Polygon(piece.Outline), Net: job.Polygon(piece.Net), Warp: r2.Vec{X: 1}, Seed: &r2.Vec{},
+		Marks: marksOf(piece), Notes: []string{"This side up: away from the mould."}}
+}
+
+// marksOf draws the part's cut-outs as marks: they are cut when the part is trimmed.
+func marksOf(piece plies.Piece) (out []pattern.Line) {
+	for _, c := range piece.Cutouts {
+		h := job.Polygon(c)
+		out = append(out, pattern.Line{Points: append(h, h[0]), Label: "cut-out"})
+	}
+	return out
+}
+
+func partName(plan job.Plan) string {
+	switch {
+	case plan.Job.Part == "":
+		return plan.Job.Name
+	case plan.Job.Name == "":
+		return plan.Job.Part
+	}
+	return plan.Job.Part + " " + plan.Job.Name
+}
+
+func inDegrees(rad []float64) []float64 {
+	out := make([]float64, len(rad))
+	for i, g := range rad {
+		out[i] = g * 180 / math.Pi
+	}
+	return out
+}
+
+func flatVectors(flat []r2.Vec) []r3.Vec {
+	out := make([]r3.Vec, len(flat))
+	for i, p := range flat {
+		out[i] = r3.Vec{X: p.X, Y: p.Y}
+	}
+	return out
+}
+
+// rollFiles draw each roll's layout at full size for a cutter.
+func rollFiles(plan job.Plan) (files []folder.File, err error) {
+	if plan.Roll == nil {
+		return nil, nil
+	}
+	outlines := plan.Outlines()
+	for i, r := range plan.Roll.Rolls {
+		laid := pattern.Roll{Part: partName(plan), Material: r.Material, Width: r.Width, Length: r.Length, Use: r.Use}
+		for _, x := range r.Placements {
+			laid.Pieces = append(laid.Pieces, pattern.Placed{Name: x.Piece,
+				Outline: pattern.Place(outlines[x.Piece], r2.Vec{X: float64(x.X), Y: float64(x.Y)}, x.Turn, x.Flipped)})
+		}
+		page, err := pattern.RollSheet(laid)
+		if err != nil {
+			return nil, err
+		}
+		name := r.Material
+		if name == "" {
+			name = fmt.Sprint(i + 1)
+		}
+		files = append(files,
+			folder.File{Path: "patterns/roll-" + name + ".dxf", Write: func(w io.Writer) error { return dxf.Write(w, page) }},
+			folder.File{Path: "patterns/roll-" + name + ".svg", Write: func(w io.Writer) error { return svg.Write(w, page) }})
+	}
+	return files, nil
+}

@@ -1,0 +1,132 @@
+package onepage
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"laywright/internal/base/si"
+	"laywright/internal/doc/draw"
+	"laywright/internal/doc/pattern"
+	"laywright/internal/job"
+)
+
+// picture is one framed drawing with its caption.
+type picture struct {
+	caption string
+	draw    func(r2.Box) []draw.Item
+}
+
+func allPictures(p job.Plan) (out []picture) {
+	if p.Mould != nil && p.Mould.Face != nil {
+		out = append(out, mouldPicture(p))
+	}
+	if p.Plies != nil && len(p.Plies.Plies) > 0 {
+		out = append(out, shearPicture(p))
+	}
+	if p.Roll != nil && len(p.Roll.Rolls) > 0 {
+		out = append(out, rollPicture(p))
+	}
+	if p.Cure != nil {
+		out = append(out, curePicture(p))
+	}
+	if len(out) == 0 && p.Duty != nil && p.Duty.Heater != nil {
+		out = append(out, passPicture(p))
+	}
+	return out
+}
+
+func mouldPicture(p job.Plan) picture {
+	scene := draw.Scene{Vertices: p.Mould.Face.Vertices, Triangles: p.Mould.Face.Triangles, Edges: true}
+	return picture{"Mould", func(box r2.Box) []draw.Item { return scene.Draw(box) }}
+}
+
+// shearPicture shows the ply that shears most.
+func shearPicture(p job.Plan) picture {
+	worst := 0
+	for i, ply := range p.Plies.Plies {
+		if ply.ShearMax > p.Plies.Plies[worst].ShearMax {
+			worst = i
+		}
+	}
+	ply := p.Plies.Plies[worst]
+	values := make([]float64, len(ply.Laid.Shear))
+	top := 0.0
+	for i, g := range ply.Laid.Shear {
+		values[i] = math.Abs(g) * 180 / math.Pi
+		if finite(values[i]) {
+			top = max(top, values[i])
+		}
+	}
+	limit := p.Locking(ply.Fabric).Degrees()
+	scale := draw.Range{Ramp: draw.Sequential(), Low: 0, High: max(10, math.Ceil(top/5)*5), Label: "shear", Unit: "°"}
+	if limit > 0 {
+		scale.Limit = &limit
+	}
+	scene := draw.Scene{Vertices: p.Mould.Surface.Vertices, Triangles: p.Mould.Surface.Triangles, Values: values, Range: scale, Edges: true}
+	caption := fmt.Sprintf("Shear of ply %d, %s at %.0f°", ply.Number, ply.Fabric, ply.Angle.Degrees())
+	return picture{caption, func(box r2.Box) []draw.Item {
+		legend := r2.NewBox(box.Min.X, box.Min.Y, box.Max.X, box.Min.Y+draw.LegendHeight)
+		above := r2.NewBox(box.Min.X, legend.Max.Y+1, box.Max.X, box.Max.Y)
+		return append(scene.Draw(above), scale.Legend(legend)...)
+	}}
+}
+
+// rollPicture shows the layout of the roll that most cloth is cut from.
+func rollPicture(p job.Plan) picture {
+	best := 0
+	for i, r := range p.Roll.Rolls {
+		if r.Use*float64(r.Length*r.Width) > p.Roll.Rolls[best].Use*float64(p.Roll.Rolls[best].Length*p.Roll.Rolls[best].Width) {
+			best = i
+		}
+	}
+	roll := p.Roll.Rolls[best]
+	outlines := p.Outlines()
+	laid := pattern.Roll{Part: p.Job.Name, Material: roll.Material, Width: roll.Width, Length: roll.Length, Use: roll.Use}
+	for _, x := range roll.Placements {
+		laid.Pieces = append(laid.Pieces, pattern.Placed{Name: x.Piece,
+			Outline: pattern.Place(outlines[x.Piece], r2.Vec{X: float64(x.X), Y: float64(x.Y)}, x.Turn, x.Flipped)})
+	}
+	name := roll.Material
+	if name == "" {
+		name = "pieces"
+	}
+	return picture{"On the roll: " + name, func(box r2.Box) []draw.Item { return pattern.RollPicture(laid, box) }}
+}
+
+func curePicture(p job.Plan) picture {
+	c, system := p.Cure, p.Spec.Show
+	end := 0.0
+	for _, t := range c.History.Time {
+		end = max(end, t)
+	}
+	unit, size := hours(end)
+	times := make([]float64, len(c.History.Time))
+	temperature, tg, degree := make([]float64, len(times)), make([]float64, len(times)), make([]float64, len(times))
+	for i := range times {
+		times[i] = c.History.Time[i] / size
+		temperature[i], tg[i] = shown(system, c.History.Temperature[i]), shown(system, c.History.Tg[i])
+		degree[i] = c.History.Degree[i]
+	}
+	degrees := "°C"
+	if system == si.US {
+		degrees = "°F"
+	}
+	chart := draw.Chart{X: draw.Axis{Label: "time from mixing", Unit: unit}, Y: draw.Axis{Label: "temperature", Unit: degrees},
+		Right: &draw.Axis{Label: "degree of cure", Low: 0, High: 1},
+		Series: []draw.Series{{Label: "laminate", X: times, Y: temperature}, {Label: "glass transition", X: times, Y: tg},
+			{Label: "degree of cure", X: times, Y: degree, OnRight: true}}}
+	if c.Demould != nil {
+		chart.Limits = append(chart.Limits, draw.Limit{At: float64(*c.Demould) / size, Label: "off the mould", Vertical: true, Plain: true})
+	}
+	return picture{"Cure", func(box r2.Box) []draw.Item { return chart.Draw(box) }}
+}
+
+func passPicture(p job.Plan) picture {
+	var n, heat []float64
+	for _, row := range p.Duty.Heater.PassTable {
+		n, heat = append(n, float64(row.Passes)), append(heat, float64(row.Heat)/1000)
+	}
+	chart := draw.Chart{X: draw.Axis{Label: "passes"}, Y: draw.Axis{Label: "heat", Unit: "kW", FromZero: true}, Series: []draw.Series{{Label: "heat", X: n, Y: heat, Dots: true}}}
+	return picture{"Heat by number of passes", func(box r2.Box) []draw.Item { return chart.Draw(box) }}
+}

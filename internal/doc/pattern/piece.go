@@ -1,0 +1,99 @@
+package pattern
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/geom"
+	"laywright/internal/base/si"
+	"laywright/internal/doc/draw"
+)
+
+// Piece is one flat piece of cloth.
+type Piece struct {
+	Part    string         // what it belongs to: "DN-21-004 Demist box"
+	Name    string         // "3B"
+	Ply     int            // from 1 at the mould
+	Fabric  string         //
+	Angle   si.Angle       // of the warp from the reference, towards the weft
+	Count   int            // how many to cut; 0 counts as 1
+	Outline geom.Polygon   // the knife line, allowance included, m
+	Holes   []geom.Polygon // knife lines inside, m
+	Net     geom.Polygon   // trim line of the part, m; may be empty
+	Warp    r2.Vec         // direction of the warp in the flat
+	Seed    *r2.Vec        // where laying begins, m; nil: not on this piece
+	Marks   []Line         // notches and match marks
+	Notes   []string       // one line each, for the person who cuts
+}
+
+// Line is a mark on a piece: a polyline in metres, with a word beside it.
+type Line struct {
+	Points []r2.Vec
+	Label  string
+}
+
+// Limits on what is drawn: under a millimetre a piece is a slip in the units,
+// over 50 m it is longer than a roll.
+const (
+	leastSide   = 0.001
+	longestSide = 50
+)
+
+// check refuses a piece that can't be drawn true.
+func (p Piece) check() error {
+	field := "pattern." + p.Name
+	if len(p.Outline) < 3 {
+		return &fault.Input{Field: field, What: fmt.Sprintf("the outline has %d points", len(p.Outline)), Do: "a piece needs at least 3"}
+	}
+	all := slices.Concat(p.Outline, p.Net)
+	for _, h := range p.Holes {
+		all = append(all, h...)
+	}
+	for _, m := range p.Marks {
+		all = append(all, m.Points...)
+	}
+	if p.Seed != nil {
+		all = append(all, *p.Seed)
+	}
+	for _, v := range all {
+		if !(math.Abs(v.X) <= longestSide && math.Abs(v.Y) <= longestSide) {
+			return &fault.Input{Field: field, What: fmt.Sprintf("a point lies at (%g, %g) m", v.X, v.Y), Do: "points must be numbers within 50 m of the origin"}
+		}
+	}
+	size := p.Outline.Bounds().Size()
+	if err := fault.Check(field+".size", max(size.X, size.Y), leastSide, longestSide, " m", "what a cutting table can take"); err != nil {
+		return err
+	}
+	if n := r2.Norm(p.Warp); !(n > 0 && n < math.MaxFloat64) {
+		return &fault.Input{Field: field + ".warp", What: "the warp has no direction", Do: "a piece without thread directions can't be cut"}
+	}
+	return nil
+}
+
+// count is how many to cut.
+func (p Piece) count() int { return max(p.Count, 1) }
+
+// headline names the piece: "Ply 3 · piece 3B".
+func (p Piece) headline() string {
+	return fmt.Sprintf("Ply %d · piece %s", p.Ply, p.Name)
+}
+
+// degrees writes an angle without needless decimals: "45°", "−30.5°".
+func degrees(a si.Angle) string { return draw.Short(math.Round(a.Degrees()*10)/10) + "°" }
+
+// facts are the lines that stand on the piece.
+func (p Piece) facts() []string {
+	out := []string{p.headline(), p.Fabric + ", warp at " + degrees(p.Angle), "this side up: away from the mould"}
+	if p.Part != "" {
+		out = append([]string{p.Part}, out...)
+	}
+	if p.count() > 1 {
+		out = append(out, "cut "+strconv.Itoa(p.count()))
+	}
+	return out
+}

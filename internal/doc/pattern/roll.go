@@ -1,0 +1,205 @@
+package pattern
+
+import (
+	"fmt"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/geom"
+	"laywright/internal/base/si"
+	"laywright/internal/doc/draw"
+)
+
+// Roll is a strip of cloth with the pieces laid on it. x runs along the roll,
+// which is the warp, y across it.
+type Roll struct {
+	Part     string
+	Material string
+	Width    si.Length
+	Length   si.Length // of what is used
+	Use      float64   // share of the used strip that is pieces, 0 to 1
+	Pieces   []Placed
+}
+
+// Placed is one piece where it lies on the roll.
+type Placed struct {
+	Name    string
+	Outline geom.Polygon // m, on the roll
+	Marks   []Line       // notches and match marks, m, on the roll
+}
+
+// Place carries a piece's own outline to the roll: flipped about its x axis,
+// then turned about its origin, then shifted.
+func Place(outline geom.Polygon, shift r2.Vec, turn si.Angle, flipped bool) geom.Polygon {
+	if flipped {
+		outline = outline.Flip()
+	}
+	return outline.Turn(float64(turn)).Shift(shift)
+}
+
+func (r Roll) check() error {
+	field := "roll." + r.Material
+	if err := fault.Check(field+".width", float64(r.Width), leastSide, longestSide, " m", "a roll's width"); err != nil {
+		return err
+	}
+	return fault.Check(field+".length", float64(r.Length), leastSide, 500, " m", "a roll's length")
+}
+
+// strip is the used part of the roll in millimetres.
+func (r Roll) strip() r2.Box {
+	return r2.NewBox(0, 0, float64(r.Length)*1000, float64(r.Width)*1000)
+}
+
+// headline says what is cut from what.
+func (r Roll) headline() string {
+	return fmt.Sprintf("%s: %.0f mm of %.0f mm roll, %.0f %% used", r.Material, float64(r.Length)*1000, float64(r.Width)*1000, r.Use*100)
+}
+
+// rollNameSize is read from beside the table, in points.
+const rollNameSize = 40
+
+// RollSheet draws the layout at full size for a cutter: knife lines on cut, the
+// edges of the strip on mark.
+func RollSheet(r Roll) (draw.Page, error) {
+	if err := r.check(); err != nil {
+		return draw.Page{}, err
+	}
+	strip := r.strip()
+	words := append([]string{r.headline(), "Full size; all lengths in millimetres. Warp runs along the roll."}, partLine(r.Part)...)
+	pg := draw.NewPage(r.headline(), max(strip.Max.X, 300)+2*sheetMargin, strip.Max.Y+checkSide+3*sheetMargin)
+	shift := draw.Move(r2.Vec{X: sheetMargin, Y: checkSide + 2*sheetMargin})
+	full := draw.FromMetres().Then(shift)
+	for _, p := range r.Pieces {
+		pg.Add(draw.Cut, draw.Ring(cutPen(), full.All(p.Outline)))
+		for _, m := range p.Marks {
+			pg.Add(draw.Mark, draw.Line(markPen(), full.All(m.Points)...))
+		}
+	}
+	pg.Add(draw.Mark, draw.Rect(strip, netPen(), 0).Moved(shift))
+	pg.Add(draw.Warp, draw.MoveAll(shift, rollThreads(strip, 60))...)
+	for _, p := range r.Pieces {
+		pg.Add(draw.Words, rollName(p, rollNameSize, full)...)
+	}
+	pg.Add(draw.Words, checkSquare(r2.Vec{X: sheetMargin, Y: sheetMargin})...)
+	pg.Add(draw.Words, lines(words, legendSize, r2.Vec{X: 2*sheetMargin + checkSide, Y: sheetMargin + checkSide}, draw.Start)...)
+	return *pg, nil
+}
+
+func partLine(part string) []string {
+	if part == "" {
+		return nil
+	}
+	return []string{part}
+}
+
+// rollThreads shows the warp along the lower edge of the strip, length mm long.
+func rollThreads(strip r2.Box, length float64) []draw.Item {
+	length = min(length, strip.Size().X/2)
+	head := length / 8
+	a := r2.Vec{X: 0, Y: -head * 1.6}
+	b := r2.Add(a, r2.Vec{X: length})
+	items := []draw.Item{
+		draw.Line(warpPen(), a, b),
+		draw.Path{Points: []r2.Vec{b, {X: b.X - head, Y: b.Y + head/3}, {X: b.X - head, Y: b.Y - head/3}}, Closed: true, Pen: weftPen(), Fill: draw.Ink},
+	}
+	for i := 1; i < 6; i++ {
+		x := float64(i) * length / 7
+		items = append(items, draw.Line(weftPen(), r2.Vec{X: x, Y: a.Y - head/2.5}, r2.Vec{X: x, Y: a.Y + head/2.5}))
+	}
+	return items
+}
+
+// rollName writes a piece's name at its roomiest place, smaller where it must
+// be but never under 8 points; a piece too small for that has none.
+func rollName(p Placed, size float64, fit draw.Affine) []draw.Item {
+	outline := geom.Polygon(fit.All(p.Outline))
+	if len(outline) < 3 {
+		return nil
+	}
+	f := newField(outline, nil)
+	for ; size >= draw.Small; size-- {
+		w, h := blockSize([]string{p.Name}, size)
+		if at, ok := f.free.nearest(w, h, f.spot); ok {
+			return []draw.Item{draw.Text{At: at, String: p.Name, Size: size, Face: draw.Bold, Align: draw.Centre, Rise: draw.MidHeight, Colour: draw.Ink}}
+		}
+	}
+	return nil
+}
+
+// Room that the words of a roll picture take above and below each strip, in mm.
+const (
+	rollAbove = 6
+	rollBelow = 8
+)
+
+// RollPicture draws the layout as large as fits the box. A long roll is broken
+// into strips one under the other, read from the top, each with its lengths.
+func RollPicture(r Roll, box r2.Box) []draw.Item {
+	strip := r.strip()
+	if strip.Empty() || box.Empty() {
+		return nil
+	}
+	n, k := bestStrips(strip.Size(), box.Size())
+	each := strip.Size().X / float64(n)
+	top := box.Max.Y
+	items := []draw.Item{draw.Text{At: r2.Vec{X: box.Min.X, Y: top}, String: draw.Cropped(r.headline(), draw.Bold, draw.Body, box.Size().X), Size: draw.Body, Face: draw.Bold, Rise: draw.Below, Colour: draw.Ink}}
+	for i := range n {
+		top -= rollAbove
+		part := r2.NewBox(float64(i)*each, 0, float64(i+1)*each, strip.Max.Y)
+		fit := draw.Scale(k).Then(draw.Move(r2.Vec{X: box.Min.X - k*part.Min.X, Y: top - k*part.Max.Y}))
+		items = append(items, r.stripPicture(part, fit)...)
+		top -= k*strip.Max.Y + rollBelow
+	}
+	return items
+}
+
+// bestStrips chooses how many strips give the largest scale in the box.
+func bestStrips(size, room r2.Vec) (n int, scale float64) {
+	for i := 1; i <= 12; i++ {
+		k := min(room.X*float64(i)/size.X, (room.Y-float64(i)*(rollAbove+rollBelow))/(float64(i)*size.Y))
+		if k > scale {
+			n, scale = i, k
+		}
+	}
+	if n == 0 { // no room even for the words: the pieces are more wanted
+		return 1, min(room.X/size.X, room.Y/size.Y)
+	}
+	return n, scale
+}
+
+// stripPicture draws one part of the roll: pieces cut at its ends, threads, and
+// the length at either end.
+func (r Roll) stripPicture(part r2.Box, fit draw.Affine) []draw.Item {
+	items := []draw.Item{draw.Rect(part, draw.Pen{}, draw.Ground).Moved(fit)}
+	full := draw.FromMetres()
+	for _, p := range r.Pieces {
+		shape := draw.Path{Points: full.All(p.Outline), Closed: true, Pen: draw.InkPen(draw.Medium), Fill: draw.Wash}
+		for _, it := range shape.Clipped(part) {
+			items = append(items, it.Moved(fit))
+		}
+		for _, it := range rollName(p, 10, full.Then(fit)) {
+			if t := it.(draw.Text); boxHas(part, fit, t.At) {
+				items = append(items, t)
+			}
+		}
+	}
+	items = append(items, draw.Rect(part, draw.Pen{Width: draw.Medium, Colour: draw.Soft}, 0).Moved(fit))
+	low := fit.Do(part.Min)
+	right := fit.Do(r2.Vec{X: part.Max.X, Y: part.Min.Y})
+	small := draw.Text{Size: draw.Small, Rise: draw.Below, Colour: draw.Soft}
+	from, to := small, small
+	from.At, from.String = r2.Vec{X: low.X, Y: low.Y - 1.5}, fmt.Sprintf("%.0f mm", part.Min.X)
+	to.At, to.String, to.Align = r2.Vec{X: right.X, Y: low.Y - 1.5}, fmt.Sprintf("%.0f mm", part.Max.X), draw.End
+	items = append(items, from, to)
+	threads := rollThreads(r2.NewBox(0, 0, 1000, 1), 24)
+	mid := r2.Vec{X: max(low.X+24, (low.X+right.X)/2-17), Y: low.Y + 1}
+	word := draw.Text{At: r2.Vec{X: mid.X + 25.5, Y: low.Y - 3.8}, String: "warp", Size: draw.Small, Rise: draw.MidHeight, Colour: draw.Soft}
+	return append(append(items, draw.MoveAll(draw.Move(mid), threads)...), word)
+}
+
+// boxHas reports that a point on paper falls in a part of the roll.
+func boxHas(part r2.Box, fit draw.Affine, at r2.Vec) bool {
+	lo, hi := fit.Do(part.Min), fit.Do(part.Max)
+	return lo.X <= at.X && at.X < hi.X && lo.Y <= at.Y && at.Y <= hi.Y
+}

@@ -1,0 +1,76 @@
+package pattern
+
+import (
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"laywright/internal/doc/draw"
+)
+
+// checkSide is the side of the check square in mm.
+const checkSide = 100
+
+// sheetMargin parts the piece from the border of its sheet, in mm.
+const sheetMargin = 15
+
+// legendWide is the room for the words beside the check square, in mm.
+const legendWide = 110
+
+// Sheet draws the piece at full size on one sheet: for DXF, SVG or a plotter.
+// The outline keeps its handedness and size and is shifted into the sheet; the
+// check square and the piece's data stand in a strip below it.
+func Sheet(p Piece) (draw.Page, error) {
+	if err := p.check(); err != nil {
+		return draw.Page{}, err
+	}
+	art := p.art()
+	box, _ := art.Bounds()
+	size := box.Size()
+	w := max(size.X, checkSide+sheetMargin+legendWide) + 2*sheetMargin
+	words := legend(p, w-3*sheetMargin-checkSide)
+	_, high := blockSize(words, legendSize)
+	high = max(high, checkSide)
+	pg := draw.NewPage(p.headline(), w, size.Y+high+3*sheetMargin)
+	shift := draw.Move(r2.Sub(r2.Vec{X: sheetMargin, Y: high + 2*sheetMargin}, box.Min))
+	for _, l := range art.Layers {
+		pg.Add(l.Name, draw.MoveAll(shift, l.Items)...)
+	}
+	pg.Add(draw.Words, checkSquare(r2.Vec{X: sheetMargin, Y: sheetMargin + high - checkSide})...)
+	pg.Add(draw.Words, lines(words, legendSize, r2.Vec{X: 2*sheetMargin + checkSide, Y: sheetMargin + high}, draw.Start)...)
+	return *pg, nil
+}
+
+// legendSize is in points: read standing at the table.
+const legendSize = 11
+
+// legend is what stands beside the check square, wrapped to a width in mm.
+func legend(p Piece, width float64) []string {
+	facts := append(p.facts(),
+		"Full size; all lengths in millimetres.",
+		"Full line: cut. Dashed line: edge of the finished part.",
+		"Long arrow: warp. Short cross lines: weft.")
+	if p.Seed != nil {
+		facts = append(facts, "Cross in a circle: begin laying here.")
+	}
+	var out []string
+	for _, s := range append(facts, p.Notes...) {
+		out = append(out, draw.Wrap(s, draw.Bold, legendSize, width)...)
+	}
+	return out
+}
+
+// checkSquare draws the square by which a print is measured, from its lower
+// left corner.
+func checkSquare(at r2.Vec) []draw.Item {
+	side := r2.Vec{X: checkSide, Y: checkSide}
+	box := r2.Box{Min: at, Max: r2.Add(at, side)}
+	mid := box.Center()
+	items := []draw.Item{draw.Rect(box, draw.InkPen(draw.Medium), 0)}
+	for i, s := range []string{"100 mm check square", "Measure both ways before cutting.", "Not 100 mm? Print again at 100 %."} {
+		t := draw.Text{At: r2.Vec{X: mid.X, Y: mid.Y + 6 - 6*float64(i)}, String: s, Size: draw.Shop, Align: draw.Centre, Rise: draw.MidHeight, Colour: draw.Ink}
+		if i == 0 {
+			t.Face = draw.Bold
+		}
+		items = append(items, t)
+	}
+	return items
+}

@@ -1,0 +1,97 @@
+package traveller
+
+import (
+	"fmt"
+
+	"laywright/internal/doc/draw"
+)
+
+func (t *writer) cure() {
+	c := t.plan.Cure
+	if c == nil {
+		return
+	}
+	t.Heading("Cure")
+	if c.Chosen != "" {
+		t.Para(sentence(c.Chosen))
+	}
+	var rows [][]string
+	for i := range c.Schedule.Time {
+		rows = append(rows, []string{minutesOf(c.Schedule.Time[i]), show(t.words, c.Schedule.Temperature[i]), "", "", "", ""})
+	}
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "After mixing", Share: 1.6}, {Head: "Air", Share: 1.2}, {Head: "Clock", Share: 1.2}, {Head: "Probe 1", Share: 1.2}, {Head: "Probe 2", Share: 1.2}, {Head: "Probe 3", Share: 1.2}}, Rows: rows, MinRow: 8, Upright: true})
+	facts := [][]string{}
+	add := func(what, value string) { facts = append(facts, []string{what, value, ""}) }
+	if c.Gel != nil {
+		add("Gels", minutes(*c.Gel)+" after mixing")
+	}
+	if c.Demould != nil {
+		add("Off the mould, not before", minutes(*c.Demould)+" after mixing")
+	}
+	add("Warmest place of the laminate", show(t.words, c.Peak))
+	add("Glass transition, dry, at the end", show(t.words, c.Tg))
+	add("Warmest service, moist", show(t.words, c.ServiceLimit))
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "Forecast", Share: 3}, {Head: "Number", Share: 2}, {Head: "Found", Share: 2}}, Rows: facts, Upright: true})
+}
+
+func minutesOf(s float64) string { return minutes(seconds(s)) }
+
+// steps is the sequence with its clock.
+func (t *writer) steps() {
+	b := t.plan.Bench
+	if b == nil {
+		return
+	}
+	t.Heading("Steps")
+	t.Para("Times count from the first step; drying and cure run on over night. Wet time left is what remains before the first pot's resin gels when the step is done.")
+	var rows [][]string
+	for i, s := range b.Steps {
+		left := ""
+		if s.GelLeft != nil {
+			left = minutes(*s.GelLeft)
+			if *s.GelLeft < 0 {
+				left = "too late"
+			}
+		}
+		rows = append(rows, []string{fmt.Sprint(i + 1), s.Name, minutes(s.Start), minutes(s.Seconds), left, draw.Tick, ""})
+	}
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "", Share: 0.6}, {Head: "Step", Share: 6}, {Head: "Begins", Share: 1.5, Align: draw.End}, {Head: "Takes", Share: 1.3, Align: draw.End},
+		{Head: "Wet time left", Share: 1.4, Align: draw.End}, {Head: "Done", Share: 0.8, Align: draw.Centre}, {Head: "Time, by", Share: 1.8}}, Rows: rows, MinRow: 8, Upright: true})
+}
+
+func (t *writer) inspect() {
+	t.Heading("Inspection")
+	rows := [][]string{}
+	if p := t.plan; p.Mass != nil && p.MassLow != nil && p.MassHigh != nil {
+		rows = append(rows, []string{"Mass", fmt.Sprintf("%s (%s to %s)", grams(*p.Mass), grams(*p.MassLow), grams(*p.MassHigh)), ""})
+	}
+	switch {
+	case t.plan.Bag != nil && t.plan.Bag.Thickness > 0:
+		rows = append(rows, []string{"Wall, at three places away from laps", show(t.words, t.plan.Bag.Thickness), ""})
+	case t.plan.Laminate != nil:
+		rows = append(rows, []string{"Wall, at three places away from laps", show(t.words, t.plan.Laminate.Thickness), ""})
+	}
+	rows = append(rows, []string{"Coin tap: dull spots on the sketch below", "none", ""}, []string{"White or dry spots, bridged corners, pinholes", "none", ""},
+		[]string{"Witness coupon: same pots, same bag, same cure", "kept with this sheet", ""})
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "Look at", Share: 4}, {Head: "Expected", Share: 3}, {Head: "Found", Share: 3}}, Rows: rows, MinRow: 9, Upright: true})
+	t.Para("Tap map and defects: mark the place, the size, and what was done.")
+	t.sketch()
+}
+
+// sketch is the part seen along its pull, in outline, to draw on.
+func (t *writer) sketch() {
+	box := t.Room(70)
+	t.Draw(draw.Rect(box, draw.InkPen(draw.Fine), draw.Ground))
+	m := t.plan.Mould
+	if m == nil || m.Surface == nil {
+		return
+	}
+	scene := draw.Scene{Vertices: m.Surface.Vertices, Triangles: m.Surface.Triangles, Edges: true}
+	for i, half := range draw.Split(draw.Inset(box, 4), 2, 6) {
+		s := scene
+		if i == 1 {
+			s.Eye.Z = 1
+		}
+		t.Draw(s.Draw(half)...)
+	}
+}

@@ -1,0 +1,83 @@
+package job
+
+import (
+	"slices"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
+)
+
+// total sets the numbers of the whole part.
+func (p *Plan) total() {
+	if p.Wetout == nil {
+		return
+	}
+	bled := si.Mass(0)
+	if p.Bag != nil {
+		bled = p.Bag.Bled
+	}
+	mass, low, high := p.Wetout.PartMass-bled, p.Wetout.MassLow-bled, p.Wetout.MassHigh-bled
+	p.Mass, p.MassLow, p.MassHigh = &mass, &low, &high
+}
+
+// check gathers the findings of all stages in their order, worst first, and
+// adds those that need more than one stage to be seen.
+func (p *Plan) check() {
+	add := func(f []fault.Finding) { p.Findings = append(p.Findings, f...) }
+	if p.Duty != nil {
+		add(p.Duty.Findings)
+	}
+	if p.Mould != nil {
+		add(p.Mould.Findings)
+	}
+	if p.Laminate != nil {
+		add(p.Laminate.Findings)
+	}
+	if p.Plies != nil {
+		add(p.Plies.Findings)
+	}
+	if p.Strength != nil {
+		add(p.Strength.Findings)
+	}
+	if p.Roll != nil {
+		add(p.Roll.Findings)
+	}
+	if p.Wetout != nil {
+		add(p.Wetout.Findings)
+	}
+	if p.Bag != nil {
+		add(p.Bag.Findings)
+	}
+	if p.Cure != nil {
+		add(p.Cure.Findings)
+	}
+	if p.Bench != nil {
+		add(p.Bench.Findings)
+	}
+	add(p.Spec.Shop.notes())
+	add(p.thickness())
+	add(p.cautionFindings())
+	rank := map[fault.Severity]int{fault.Stop: 0, fault.Caution: 1, fault.Note: 2}
+	slices.SortStableFunc(p.Findings, func(a, b fault.Finding) int { return rank[a.Severity] - rank[b.Severity] })
+}
+
+// thicknessRoom is how far the wall assumed by the laminate may lie from what
+// the vacuum leaves before it matters to stiffness and fit.
+const thicknessRoom = 0.15
+
+// thickness compares the wall of the laminate stage with the one that the bag
+// presses: strength was worked out with the first.
+func (p *Plan) thickness() []fault.Finding {
+	if p.Bag == nil || p.Laminate == nil || p.Bag.Fraction == 0 {
+		return nil
+	}
+	assumed, pressed := float64(p.Laminate.Thickness), float64(p.Bag.Thickness)
+	if d := pressed/assumed - 1; d > -thicknessRoom && d < thicknessRoom {
+		return nil
+	}
+	return []fault.Finding{fault.Finding{Stage: "bag", Severity: fault.Note, Code: "wall-differs",
+		What: "The pressed wall is not as thick as the laminate assumes.",
+		Why:  "stiffness in bending goes with the cube of the thickness; the fibres, and so the strength in the plane, are the same",
+		Do:   "set laminate.fibre_fraction near what the bag gives, or lay on more bleeder"}.
+		Against(1000*pressed, 1000*assumed, "mm")}
+}

@@ -1,0 +1,270 @@
+package job
+
+import (
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/fault"
+	"laywright/internal/base/geom"
+	"laywright/internal/base/material"
+	"laywright/internal/base/mesh"
+	"laywright/internal/base/si"
+	"laywright/internal/stage/duty"
+	"laywright/internal/stage/laminate"
+	"laywright/internal/stage/mould"
+	"laywright/internal/stage/nest"
+	"laywright/internal/stage/plies"
+	"laywright/internal/stage/strength"
+)
+
+// link holds the arrows: one method a stage that maps the job and the results
+// so far to the stage's input, and one that lists what the stage would lack.
+type link struct {
+	spec    Spec
+	records material.Set
+	inputs  Inputs
+	plan    *Plan
+}
+
+func lacking(there bool, what string) []string {
+	if there {
+		return nil
+	}
+	return []string{what}
+}
+
+func (l link) dutyLacks() []string { return lacking(l.spec.Duty != nil, "duty") }
+
+func (l link) duty() (in duty.Input, err error) {
+	in.Spec = *l.spec.Duty
+	if name := in.Spec.FluidName(); name != "" {
+		f, err := material.Pick(l.records.Fluids, "fluid", "duty.heater.liquid.fluid", name)
+		if err != nil {
+			return in, err
+		}
+		in.Fluid = &f
+	}
+	if name := in.Spec.FinsName(); name != "" {
+		f, err := material.Pick(l.records.Fins, "fin", "duty.heater.core.geometry.fins", name)
+		if err != nil {
+			return in, err
+		}
+		in.Fins = &f
+	}
+	return in, nil
+}
+
+func (l link) mouldLacks() []string {
+	part := l.spec.Part
+	return lacking(l.spec.Mould != nil || part != nil && part.Area > 0, "mould or part.area")
+}
+
+func (l link) mould() (in mould.Input, err error) {
+	in.Mould, in.Imported = l.spec.Mould, l.inputs.Mesh
+	if l.spec.Part != nil {
+		in.Part = *l.spec.Part
+	}
+	if l.spec.Laminate != nil {
+		seen := map[string]bool{}
+		for _, line := range l.spec.Laminate.Lines() {
+			if f, ok := l.records.Fabrics[line.Fabric]; ok && !seen[line.Fabric] {
+				seen[line.Fabric] = true
+				in.Fabrics = append(in.Fabrics, mould.Fabric{Name: line.Fabric, MinRadius: f.MinRadius.Or(0)})
+			}
+		}
+	}
+	if in.Mould != nil {
+		in.Materials, err = l.mouldMaterials()
+	}
+	return in, err
+}
+
+func (l link) mouldMaterials() (out []mould.Material, err error) {
+	for i, name := range l.spec.Mould.Materials {
+		m, err := material.Pick(l.records.Moulds, "mould material", fault.Numbered("mould.materials", i), name)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, mould.Material{Name: name, Record: m})
+	}
+	return out, nil
+}
+
+func (l link) laminateLacks() []string { return lacking(l.spec.Laminate != nil, "laminate") }
+
+func (l link) laminate() (laminate.Input, error) {
+	in := laminate.Input{Spec: *l.spec.Laminate, Fibres: l.records.Fibres, Fabrics: l.records.Fabrics,
+		Plies: l.records.Plies, Cores: l.records.Cores}
+	if in.Spec.Resin != "" {
+		r, err := material.Pick(l.records.Resins, "resin", "laminate.resin", in.Spec.Resin)
+		if err != nil {
+			return in, err
+		}
+		in.Resin = &r
+	}
+	return in, nil
+}
+
+func (l link) pliesLacks() (missing []string) {
+	missing = append(missing, lacking(l.surface() != nil, "mould")...)
+	return append(missing, lacking(len(l.plan.clothLayers()) > 0, "laminate.stack with cloth")...)
+}
+
+// surface is the laminated surface, nil where there is no mould.
+func (l link) surface() *mesh.Mesh {
+	if l.plan.Mould == nil {
+		return nil
+	}
+	return l.plan.Mould.Surface
+}
+
+func (l link) plies() (in plies.Input, err error) {
+	if l.spec.Plies != nil {
+		in.Spec = *l.spec.Plies
+	}
+	in.Surface = l.surface()
+	for _, layer := range l.plan.clothLayers() {
+		f, err := material.Pick(l.records.Fabrics, "fabric", "laminate.stack", layer.Name)
+		if err != nil {
+			return in, err
+		}
+		in.Plies = append(in.Plies, plies.PlyIn{Number: len(in.Plies) + 1, Name: layer.Name, Angle: layer.Angle, Fabric: f})
+	}
+	return in, nil
+}
+
+func (l link) strengthLacks() (missing []string) {
+	d, w := l.plan.Duty, l.plan.Laminate
+	missing = append(missing, lacking(d != nil && d.Loads != nil && len(d.Loads.Cases) > 0, "duty.loads")...)
+	missing = append(missing, lacking(l.surface() != nil, "mould")...)
+	return append(missing, lacking(w != nil && w.Stiff != nil, "laminate with known stiffness")...)
+}
+
+// strength takes the wall as free of stress at the shop's temperature, where
+// its resin gels, and gives each cloth the yarns that draping found.
+func (l link) strength() (in strength.Input, err error) {
+	if l.spec.Strength != nil {
+		in.Spec = *l.spec.Strength
+	}
+	loads := l.plan.Duty.Loads
+	in.Mesh, in.Factor, in.Limit, in.At = l.surface(), loads.Factor, loads.Deflection, loads.At
+	in.Warp, in.MassKnown = r3.Vec{X: 1}, true
+	if l.spec.Plies != nil && l.spec.Plies.Warp.V != (r3.Vec{}) {
+		in.Warp = l.spec.Plies.Warp.V
+	}
+	cloth := 0
+	for _, layer := range l.plan.Laminate.Layers {
+		w := strength.Layer{Ply: layer.Ply, Mass: layer.ArealMass(), Core: layer.Kind == laminate.CoreLay}
+		if layer.Kind == laminate.Cloth {
+			if laid := l.plan.Plies.Plies[cloth].Laid; laid != nil {
+				w.Yarn = &strength.Yarn{Warp: laid.Warp, Weft: laid.Weft}
+			}
+			cloth++
+		}
+		in.MassKnown = in.MassKnown && layer.MassKnown
+		in.Layers = append(in.Layers, w)
+	}
+	for _, c := range loads.Cases {
+		x := strength.Case{Name: c.Name, Pressure: c.Pressure, Inertia: c.Inertia, Handling: c.Handling}
+		if c.Wall != nil {
+			x.DT = si.TemperatureDifference(*c.Wall - l.spec.Shop.temperature())
+		}
+		in.Cases = append(in.Cases, x)
+	}
+	return in, l.held(&in)
+}
+
+// held says how the part is held; the rim pinned where the job does not say.
+func (l link) held(in *strength.Input) error {
+	if l.spec.Part == nil || l.spec.Part.Held == nil {
+		return nil
+	}
+	h := l.spec.Part.Held
+	in.Edge = strength.Edge(h.Edge)
+	if h.Edge != "" && in.Edge != strength.Clamped && in.Edge != strength.Pinned {
+		return &fault.Input{Field: "part.held.edge", What: "edge is " + h.Edge, Do: "write clamped or pinned"}
+	}
+	if h.Fasteners != nil {
+		for _, at := range h.Fasteners.At.P {
+			in.Fasteners = append(in.Fasteners, strength.Fastener{At: at, Diameter: h.Fasteners.Diameter})
+		}
+	}
+	return nil
+}
+
+func (l link) rollLacks() []string {
+	alone := l.spec.Roll != nil && len(l.spec.Roll.Pieces) > 0
+	return lacking(alone || l.plan.Plies != nil, "plies or roll.pieces")
+}
+
+// roll lays the pieces of each fabric on that fabric's roll, and peel ply, film
+// and bleeder on theirs; or the pieces that the job gives by itself.
+func (l link) roll() (in nest.Input, err error) {
+	spec := nest.Spec{}
+	if l.spec.Roll != nil {
+		spec = *l.spec.Roll
+	}
+	if len(spec.Pieces) > 0 {
+		return spec.Input(l.spec.Job.Seed), nil
+	}
+	for _, p := range l.plan.Plies.Plies {
+		f, err := material.Pick(l.records.Fabrics, "fabric", "laminate.stack", p.Fabric)
+		if err != nil {
+			return in, err
+		}
+		r := rollOf(&in, p.Fabric, spec, f, l.spec.Job.Seed)
+		for _, piece := range p.Pieces {
+			r.Pieces = append(r.Pieces, nest.Piece{Name: piece.Name, Outline: Polygon(piece.Outline),
+				Count: max(1, l.spec.Job.Quantity), Turns: turns(p.Angle), Flip: false})
+		}
+	}
+	return in, nil
+}
+
+// rollOf returns the roll of that material, a new one if there is none yet.
+func rollOf(in *nest.Input, name string, spec nest.Spec, f material.Fabric, seed uint64) *nest.Roll {
+	for i := range in.Rolls {
+		if in.Rolls[i].Material == name {
+			return &in.Rolls[i]
+		}
+	}
+	width := spec.Width
+	if width == 0 {
+		width = f.Width.Or(usualRollWidth)
+	}
+	search := spec.Search
+	if search == 0 {
+		search = usualSearch
+	}
+	in.Rolls = append(in.Rolls, nest.Roll{Material: name, Width: width, Gap: spec.Gap,
+		Edge: max(spec.Edge, f.Selvedge.Or(0)), Search: search, Seed: seed})
+	return &in.Rolls[len(in.Rolls)-1]
+}
+
+const (
+	usualRollWidth si.Length = 1.27 // 50 in, the commonest
+	usualSearch    si.Time   = 2
+)
+
+// Polygon turns a plan's list of points into an outline.
+func Polygon(points [][2]float64) geom.Polygon {
+	out := make(geom.Polygon, len(points))
+	for i, p := range points {
+		out[i] = r2.Vec{X: p[0], Y: p[1]}
+	}
+	return out
+}
+
+// turns keeps the warp of a piece along its ply's angle on the roll: a flat
+// outline has the warp along its own x, and half a turn leaves it so.
+func turns(si.Angle) []si.Angle { return []si.Angle{0, si.Degrees(180)} }
+
+// shopNote says what was taken where the job does not describe the shop.
+func (s Shop) notes() (out []fault.Finding) {
+	if s.Temperature == 0 {
+		t := usualShop.Celsius()
+		out = append(out, fault.Finding{Stage: "job", Severity: fault.Note, Code: "shop-temperature-taken",
+			What: "The shop's temperature is not in the job; 20 degC is taken.", Why: "pot life halves for every ten degrees more",
+			Value: &t, Unit: "degC", Do: "write shop: {temperature: ...}"})
+	}
+	return out
+}

@@ -1,0 +1,254 @@
+package job
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/material"
+	"laywright/internal/base/mesh"
+	"laywright/internal/base/resin"
+	"laywright/internal/base/si"
+	"laywright/internal/stage/bench"
+	"laywright/internal/stage/cure"
+	"laywright/internal/stage/laminate"
+	"laywright/internal/stage/mould"
+)
+
+func (l link) cureLacks() (missing []string) {
+	name, _ := l.spec.resinName()
+	missing = append(missing, lacking(name != "", "laminate.resin or cure.resin")...)
+	missing = append(missing, lacking(l.spec.Cure != nil || l.plan.Bag != nil && l.plan.Mould.Surface != nil, "cure")...)
+	if r, ok := l.records.Resins[name]; ok {
+		missing = append(missing, lacking(r.Kinetics != nil || r.Sheet != nil, "materials.resins."+name+".kinetics")...)
+	}
+	return missing
+}
+
+func (l link) cure() (in cure.Input, err error) {
+	if l.spec.Cure != nil {
+		in.Spec = *l.spec.Cure
+	}
+	record, law, err := l.law()
+	if err != nil {
+		return in, err
+	}
+	name, _ := l.spec.resinName()
+	in.Law, in.Trace = *law, l.inputs.Trace
+	if in.Spread, err = resin.Spread(name, record); err != nil {
+		return in, err
+	}
+	in.Shop = l.spec.Shop.temperature()
+	in.WetDrop, in.Ramp, in.MinShop = record.WetDrop.Or(0), record.RampLimit.Or(0), record.MinShop.Or(0)
+	if d := l.plan.Duty; d != nil && d.Loads != nil {
+		in.Service = d.Loads.Wall
+	}
+	if l.plan.Bag == nil || l.plan.Mould.Surface == nil {
+		return in, nil
+	}
+	in.Before = l.untilVacuum()
+	if in.Mould, err = l.mouldLayers(); err != nil {
+		return in, err
+	}
+	in.Layers = l.warmed()
+	in.Bag, err = l.covers()
+	return in, err
+}
+
+// skinDepth is how much of a solid mould takes part in warming within an hour
+// or two: √(4·a·t) with a ≈ 1.4e-7 m²/s of wood or board and t = 1.5 h.
+const skinDepth si.Length = 0.05
+
+// mouldLayers are the mould's materials from the back: the first, carved, as
+// deep as heat goes, the others as the skins over it.
+func (l link) mouldLayers() (out []cure.Layer, err error) {
+	if l.spec.Mould == nil {
+		return nil, nil
+	}
+	materials, err := l.mouldMaterials()
+	if err != nil {
+		return nil, err
+	}
+	for i, m := range materials {
+		thick := usualSkin
+		if i == 0 {
+			thick = min(skinDepth, max(m.Record.Board.Or(usualSheet), usualSheet))
+		}
+		out = append(out, cure.Layer{Name: m.Name, Thickness: thick, Fraction: 1, Density: m.Record.Density.Or(700),
+			Cp: m.Record.Cp.Or(1400), K: m.Record.K.Or(0.15), Limit: m.Record.Limit.Or(0)})
+	}
+	return out, nil
+}
+
+const (
+	usualSkin  si.Length = 0.002 // filler over a carved core
+	usualSheet si.Length = 0.003 // sheet metal and moulded skins
+)
+
+// warmed is the laminate as heat meets it. Fibre values are those of the record,
+// else of standard carbon.
+func (l link) warmed() (out []cure.Layer) {
+	for _, layer := range l.plan.Laminate.Layers {
+		c := cure.Layer{Name: layer.Name, Thickness: layer.Thickness}
+		switch layer.Kind {
+		case laminate.Cloth:
+			fibre := l.records.Fibres[l.records.Fabrics[layer.Name].Fibre]
+			c.Fraction, c.Density = float64(layer.FibreFraction), fibre.Density.Or(1780)
+			c.Cp, c.K = fibre.Cp.Or(750), fibre.K2.Or(4)
+		case laminate.CoreLay:
+			core := l.records.Cores[layer.Name]
+			c.Fraction, c.Density = 1, core.Density.Or(80)
+			c.Cp, c.K, c.Limit = core.Cp.Or(1300), core.K.Or(0.03), core.Limit.Or(0)
+		default: // a cured ply: cp and k of carbon and epoxy (handbook typical)
+			c.Fraction, c.Density, c.Cp, c.K = 1, l.records.Plies[layer.Name].Density.Or(1550), 1000, 0.6
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+func (l link) covers() (out []cure.Cover, err error) {
+	for _, use := range []material.Use{material.PeelPly, material.ReleaseFilm, material.Bleeder, material.BagFilm} {
+		c, err := l.consumable(use)
+		if err != nil {
+			return nil, err
+		}
+		layers := 1
+		if use == material.Bleeder {
+			layers = l.plan.Bag.BleederPlies
+		}
+		out = append(out, cure.Cover{Name: string(use), Limit: c.Limit.Or(0),
+			Resistance: c.Resistance.Or(0) * si.ThermalResistance(layers)})
+	}
+	return out, nil
+}
+
+func (l link) benchLacks() (missing []string) {
+	missing = append(missing, lacking(l.spec.Bench != nil || l.plan.Bag != nil && l.plan.Mould.Surface != nil, "bench")...)
+	return append(missing, lacking(l.plan.Wetout != nil, "wet-out")...)
+}
+
+func (l link) bench() (in bench.Input, err error) {
+	if l.spec.Bench != nil {
+		in.Spec = *l.spec.Bench
+	}
+	w := l.plan.Wetout
+	in.Area, in.Bagged = l.plan.Mould.Area, l.plan.Bag != nil
+	for _, c := range l.plan.Mould.Coats {
+		for i := range c.Coats {
+			dry := c.Dry
+			if i == c.Coats-1 {
+				dry = max(c.Dry, c.Last)
+			}
+			in.Release = append(in.Release, bench.Wait{Name: coatName(c.What, i+1, c.Coats), For: dry})
+		}
+	}
+	if w.FilmGel != nil {
+		in.FilmGel = *w.FilmGel
+	}
+	in.Plies = l.benchPlies()
+	for _, p := range w.Pots {
+		pot := bench.Pot{Mass: p.Mass}
+		if p.Life != nil {
+			pot.UseBefore = *p.Life
+		}
+		in.Pots = append(in.Pots, pot)
+	}
+	if b := l.plan.Bag; b != nil {
+		in.LeakTest = max(300, b.LeakTime)
+	}
+	in.Trim, _, _, _ = l.sizes()
+	in.Cure = l.plan.cureWaits()
+	return in, nil
+}
+
+// benchPlies shares the pots out: a ply is wet out from the pot that its share
+// of the resin begins in.
+func (l link) benchPlies() (out []bench.Ply) {
+	w := l.plan.Wetout
+	total, used := 0.0, 0.0
+	layers := l.plan.clothLayers()
+	for _, layer := range layers {
+		total += float64(layer.Resin)
+	}
+	for i, layer := range layers {
+		p := bench.Ply{Name: fmt.Sprintf("ply %d, %s", i+1, layer.Name), Area: l.plan.Mould.Area}
+		if l.plan.Plies != nil && i < len(l.plan.Plies.Plies) {
+			p.Area = PlyArea(l.plan.Plies.Plies[i])
+		}
+		if total > 0 {
+			p.Pot = min(len(w.Pots)-1, int(used/total*float64(len(w.Pots))+1e-9))
+		}
+		used += float64(layer.Resin)
+		out = append(out, p)
+	}
+	return out
+}
+
+func coatName(what string, i, of int) string {
+	if of == 1 {
+		return what
+	}
+	return fmt.Sprintf("%s, coat %d of %d", what, i, of)
+}
+
+// untilVacuum is from the first mixing to the vacuum, at the bench's own pace.
+func (l link) untilVacuum() si.Time {
+	spec := bench.Spec{}
+	if l.spec.Bench != nil {
+		spec = *l.spec.Bench
+	}
+	return spec.UntilVacuum(l.benchPlies(), len(l.plan.Wetout.Pots), l.plan.Mould.Area)
+}
+
+// sizes are the length of the part's outer edge and the size of the mould, as
+// far as they are known; without a mould the part is taken to be square.
+func (l link) sizes() (rim, x, y, z si.Length) {
+	m := l.plan.Mould
+	if m.Surface == nil {
+		return si.Length(4 * math.Sqrt(float64(m.Area))), 0, 0, 0
+	}
+	for _, r := range m.Rims {
+		if r.Kind == mould.Outer {
+			rim += si.Length(loopLength(m.Surface, r.Vertices))
+		}
+	}
+	box := m.Face.Bounds()
+	size := r3.Sub(box.Max, box.Min)
+	return rim, si.Length(size.X), si.Length(size.Y), si.Length(size.Z)
+}
+
+func loopLength(m *mesh.Mesh, loop []int32) (sum float64) {
+	for i, v := range loop {
+		next := loop[(i+1)%len(loop)]
+		sum += r3.Norm(r3.Sub(m.Vertices[next], m.Vertices[v]))
+	}
+	return sum
+}
+
+// cureWaits names the pieces of the cure schedule for the bench. Times before
+// the vacuum are the bench's own.
+func (p *Plan) cureWaits() (out []bench.Wait) {
+	if p.Cure == nil {
+		return nil
+	}
+	line := p.Cure.Schedule
+	for i := 1; i < len(line.Time); i++ {
+		from, to := line.Temperature[i-1], line.Temperature[i]
+		w := bench.Wait{For: si.Time(line.Time[i] - line.Time[i-1])}
+		switch {
+		case w.For <= 0:
+			continue
+		case math.Abs(float64(to-from)) < 0.5:
+			w.Name = "Hold at " + p.show(to)
+		case to > from:
+			w.Name = "Warm slowly to " + p.show(to)
+		default:
+			w.Name = "Let cool to " + p.show(to)
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+func (p *Plan) show(t si.Temperature) string { return si.Show(t, p.Spec.system(), 3) }

@@ -1,0 +1,243 @@
+package cure
+
+import (
+	"fmt"
+	"math"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/resin"
+)
+
+// Caps on heat. A hot laminate of an ordinary epoxy discolours and cracks past
+// some 110 degC; limits of moulds and cores are held with 10 K in hand (judgement).
+const (
+	resinCap  = 273.15 + 110
+	limitHand = 10.0
+)
+
+// findings judges the run.
+func findings(in Input, ps []piece, w *watch, r *Result, exact bool) []fault.Finding {
+	var out []fault.Finding
+	add := func(fs ...fault.Finding) {
+		for _, f := range fs {
+			if f.Code != "" {
+				f.Stage = "cure"
+				out = append(out, f)
+			}
+		}
+	}
+	add(notGelled(w), notFirm(w, r), softens(w), takenOffSoft(w, r), service(in, r), tooCold(in, ps), tooFast(in, ps))
+	add(heat(in, w, exact)...)
+	add(beyondSheet(in, w), misfit(in.Law.Fit), assumed(in.Law.Fit), simple(in, exact))
+	return out
+}
+
+func celsius(t float64) float64 { return t - 273.15 }
+
+func notGelled(w *watch) fault.Finding {
+	if w.gelled != nil {
+		return fault.Finding{}
+	}
+	return fault.Finding{Severity: fault.Stop, Code: "not-gelled",
+		What: "The resin has not gelled everywhere when the schedule ends.",
+		Why:  "Below the gel point it is still a liquid.",
+		Do:   "Hold longer or warmer."}.Against(w.least(&w.now), w.law.Gel, "")
+}
+
+func notFirm(w *watch, r *Result) fault.Finding {
+	if w.gelled == nil || w.firm != nil {
+		return fault.Finding{}
+	}
+	return fault.Finding{Severity: fault.Caution, Code: "not-demouldable",
+		What: "At no time does the part hold its shape without the mould.",
+		Why:  fmt.Sprintf("Its glass transition must lie %.0f K above its temperature.", float64(w.law.Firm)),
+		Do:   "Hold longer, or let it cool on the mould before it is taken off."}.
+		Against(r.Tg.Celsius(), celsius(w.now.temp[w.middle()])+float64(w.law.Firm), "degC")
+}
+
+// softens tells where the oven overtakes the glass transition of a part that had
+// been firm.
+func softens(w *watch) fault.Finding {
+	if w.firm == nil || !(w.lead < 0) {
+		return fault.Finding{}
+	}
+	f := fault.Finding{Severity: fault.Caution, Code: "oven-ahead-of-tg",
+		What: fmt.Sprintf("The oven overtakes the glass transition %.1f h after mixing: the part goes soft.", w.leadAt/3600),
+		Why:  "Cure can't keep up with so fast or so hot a rise.",
+		Do:   "Ramp slower or hold half-way, or leave the part on its mould and under the bag."}
+	if w.bare {
+		f.Severity, f.What = fault.Stop, f.What[:len(f.What)-1]+", with no mould to hold it."
+	}
+	return f.Against(w.lead, 0, "K")
+}
+
+// takenOffSoft tells of a part that leaves its mould before it stands by itself.
+func takenOffSoft(w *watch, r *Result) fault.Finding {
+	if r.OffMould == nil || w.firm != nil && *w.firm <= float64(*r.OffMould) {
+		return fault.Finding{}
+	}
+	return fault.Finding{Severity: fault.Stop, Code: "taken-off-soft",
+		What: "The part is taken off its mould before it stands by itself.",
+		Why:  "Until then it creeps under its own weight.",
+		Do:   "Leave it on the mould until the demould time."}
+}
+
+func service(in Input, r *Result) fault.Finding {
+	if in.Service == nil || *in.Service <= r.ServiceLimit {
+		return fault.Finding{}
+	}
+	need := float64(*in.Service) + serviceMargin + float64(in.WetDrop)
+	do := fmt.Sprintf("Post-cure to a glass transition of %.0f degC.", celsius(need))
+	if float64(in.Law.Glass.Full) < need {
+		do = fmt.Sprintf("Choose a resin that reaches %.0f degC; this one ends at %.0f degC however it is cured.", celsius(need), in.Law.Glass.Full.Celsius())
+	}
+	return fault.Finding{Severity: fault.Stop, Code: "too-hot-in-service",
+		What: "In service the part gets warmer than its glass transition allows.",
+		Why:  fmt.Sprintf("Dry %.0f degC after this cure, less %.0f K when moist, less %d K of margin.", r.Tg.Celsius(), float64(in.WetDrop), serviceMargin),
+		Do:   do}.Against(in.Service.Celsius(), r.ServiceLimit.Celsius(), "degC")
+}
+
+func tooCold(in Input, ps []piece) fault.Finding {
+	low := math.Inf(1)
+	for _, p := range ps {
+		if p.t0 == float64(in.Before) {
+			low = math.Min(low, p.a)
+		}
+	}
+	if in.MinShop == 0 || low >= float64(in.MinShop) {
+		return fault.Finding{}
+	}
+	return fault.Finding{Severity: fault.Caution, Code: "shop-too-cold",
+		What: "The wet laminate stands colder than the resin may be worked.",
+		Why:  "It flows badly, cures for days, and its surface takes up moisture from the air.",
+		Do:   "Warm the resin and the shop, or put part and mould under a heated tent."}.
+		Against(celsius(low), in.MinShop.Celsius(), "degC")
+}
+
+func tooFast(in Input, ps []piece) fault.Finding {
+	fastest := 0.0
+	for _, p := range ps {
+		fastest = math.Max(fastest, p.slope()*3600)
+	}
+	if len(in.Trace.X) > 0 || !(fastest > 1.01*float64(in.Ramp)) {
+		return fault.Finding{}
+	}
+	return fault.Finding{Severity: fault.Caution, Code: "ramp-too-fast",
+		What: "The schedule heats faster than the resin's data sheet allows.",
+		Why:  "The glass transition must stay ahead of the oven, and a thick wet laminate heats itself.",
+		Do:   "Ramp slower."}.Against(fastest, float64(in.Ramp), "K/h")
+}
+
+// heat holds the peak against what resin, layers and bag stand.
+func heat(in Input, w *watch, exact bool) []fault.Finding {
+	var out []fault.Finding
+	peak := w.hottest()
+	judge := func(name string, seen, limit float64) {
+		if limit == 0 || seen <= limit-limitHand+0.5 {
+			return
+		}
+		f := fault.Finding{Severity: fault.Caution, Code: "near-heat-limit",
+			What: fmt.Sprintf("%s gets within %.0f K of what it stands.", name, limitHand),
+			Why:  "An oven swings, and a laminate heats itself.",
+			Do:   "Keep some way below the limit, and measure at this place."}
+		if seen > limit {
+			f.Severity, f.Code = fault.Stop, "heat-limit"
+			f.What = fmt.Sprintf("%s gets hotter than it stands.", name)
+			f.Do = "Gel at room temperature before heating, hold cooler, or use another material."
+		}
+		out = append(out, f.Against(celsius(seen), celsius(limit), "degC"))
+	}
+	for i, l := range in.Mould {
+		seen := w.bound
+		if !exact {
+			seen = w.peak[i]
+		}
+		judge("The mould ("+l.Name+")", seen, float64(l.Limit))
+	}
+	for i, l := range in.Layers {
+		seen := peak
+		if !exact {
+			seen = w.peak[len(in.Mould)+i]
+		}
+		judge(l.Name, seen, float64(l.Limit))
+	}
+	for _, c := range in.Bag {
+		judge(c.Name, w.bound, float64(c.Limit))
+	}
+	hottestAir := 0.0
+	for _, t := range w.history.air {
+		hottestAir = math.Max(hottestAir, t)
+	}
+	const own = 15.0 // K above the air: heat of the reaction, not of the oven
+	if peak > hottestAir+own {
+		f := fault.Finding{Severity: fault.Caution, Code: "exotherm", What: "The laminate heats itself well above the air.",
+			Why: "The resin reacts faster than its heat leaves through the mould and the bag.",
+			Do:  "Lay it in two goes, or let it gel at room temperature before heating."}
+		if peak > resinCap {
+			f.Severity = fault.Stop
+		}
+		out = append(out, f.Against(celsius(peak), math.Max(celsius(hottestAir)+own, celsius(resinCap)), "degC"))
+	}
+	return out
+}
+
+func beyondSheet(in Input, w *watch) fault.Finding {
+	coldest := math.Inf(1)
+	for _, t := range w.history.temp {
+		coldest = math.Min(coldest, t)
+	}
+	for _, t := range []float64{coldest, w.hottest()} {
+		if in.Law.Extrapolates(kelvin(t)) {
+			return fault.Finding{Severity: fault.Note, Code: "beyond-measured-range",
+				What: fmt.Sprintf("At %.0f degC the cure is extrapolated.", celsius(t)),
+				Why:  fmt.Sprintf("The resin's numbers were taken from %.0f to %.0f degC.", in.Law.Kinetics.Min.Celsius(), in.Law.Kinetics.Max.Celsius()),
+				Do:   "Trust the times less, and check hardness before demoulding."}
+		}
+	}
+	return fault.Finding{}
+}
+
+func misfit(fit *resin.Fit) fault.Finding {
+	if fit == nil {
+		return fault.Finding{}
+	}
+	for _, x := range fit.Readings {
+		if x.Off() {
+			return fault.Finding{Severity: fault.Caution, Code: "data-sheet-misfit",
+				What: "The data sheet's " + x.What + " does not fit its other numbers.",
+				Why:  "One law of cure can't give them all.",
+				Do:   "Look at what the sheet means by it, or time a gel in a cup and use that."}.
+				Against(x.Model, x.Sheet, x.Unit)
+		}
+	}
+	return fault.Finding{}
+}
+
+func assumed(fit *resin.Fit) fault.Finding {
+	if fit == nil || len(fit.Assumed) == 0 {
+		return fault.Finding{}
+	}
+	what := "Not in the data sheet and taken as usual: " + fit.Assumed[0]
+	for _, a := range fit.Assumed[1:] {
+		what += "; " + a
+	}
+	return fault.Finding{Severity: fault.Note, Code: "cure-assumed", What: what + ".",
+		Why: "A data sheet's few numbers leave part of the law open.",
+		Do:  "Time the gel of a cup and of a film at your own temperature."}
+}
+
+func simple(in Input, exact bool) fault.Finding {
+	f := fault.Finding{Severity: fault.Note, Code: "cure-model",
+		What: "Heat is followed through the thickness only, and the air keeps to the schedule.",
+		Why:  "Edges, thick places and the oven's own warm and cold corners are not seen.",
+		Do:   "Put a probe at the coldest and at the hottest place."}
+	if !exact {
+		return f
+	}
+	f.What, f.Why = "The laminate is taken to have the temperature of the schedule at once.",
+		"Mould and laminate are not both given, so lag and self-heating are not computed."
+	if len(in.Trace.X) > 0 {
+		f.What, f.Why = "The cure follows the measured temperature.", "Places warmer or colder than the probe cure differently."
+	}
+	return f
+}

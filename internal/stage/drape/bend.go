@@ -1,0 +1,92 @@
+package drape
+
+import (
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// rounds of straightening: solve, see how the yarns bend, solve again.
+const rounds = 2
+
+// mostBend limits how far a side may be moved by straightening, against the
+// height of the triangle: where shear changes faster than triangles can follow, the correction
+// would be worth no more than what it corrects.
+const mostBend = 0.15
+
+// straightened returns the surface with triangles as they would be if the yarns
+// that cross them were straight.
+//
+// A triangle with straight yarns is what the energy knows how to measure; real
+// yarns bend in the surface by how shear changes along them, and a triangle
+// that takes them for straight sees a stretch, of the first order in its size,
+// that is not there. In a net of yarns that keep their length
+//
+//	X_uu = γ_u·J·X_u,  X_vv = −γ_v·J·X_v,  X_uv = 0    (in the surface; J turns left)
+//
+// With these, the side d = q_j − q_i has the chord X_q(m)·d at its middle m; the
+// triangle whose sides are X_q(c)·d, with the derivative at its centre c instead,
+// has the gradient of the centre:
+//
+//	side' = side + X_uu·(c − m)_u·d_u + X_vv·(c − m)_v·d_v
+func (s *surface) straightened(flat []r2.Vec, shear []float64, skip []bool) *surface {
+	out := *s
+	out.local, out.slope = make([][3]r2.Vec, len(s.local)), make([][3]r2.Vec, len(s.slope))
+	for f := range s.local {
+		out.local[f], out.slope[f] = s.local[f], s.slope[f]
+		g := s.gradientOf(f, flat)
+		if skip[f] || s.flat(f) || !(g.det() > 0) {
+			continue
+		}
+		warp, weft := g.yarns()
+		γu, γv := s.alongYarns(f, shear, warp, weft)
+		uu := r2.Scale(γu, r2.Vec{X: -warp.Y, Y: warp.X})
+		vv := r2.Scale(-γv, r2.Vec{X: -weft.Y, Y: weft.X})
+		t := s.Triangles[f]
+		q := [3]r2.Vec{flat[t[0]], flat[t[1]], flat[t[2]]}
+		c := r2.Scale(1.0/3, r2.Add(q[0], r2.Add(q[1], q[2])))
+		var more [3]r2.Vec
+		worst := 0.0
+		for k := range q {
+			d := r2.Sub(q[(k+1)%3], q[k])
+			off := r2.Sub(c, r2.Scale(0.5, r2.Add(q[k], q[(k+1)%3])))
+			more[k] = r2.Add(r2.Scale(off.X*d.X, uu), r2.Scale(off.Y*d.Y, vv))
+			worst = max(worst, r2.Norm(more[k]))
+		}
+		worst /= s.height(f)
+		share := 1.0
+		if worst > mostBend {
+			share = mostBend / worst
+		}
+		p := s.local[f]
+		p[1] = r2.Add(p[1], r2.Scale(share, more[0]))
+		p[2] = r2.Sub(p[2], r2.Scale(share, more[2]))
+		out.local[f], out.slope[f] = p, slopes(p)
+	}
+	return &out
+}
+
+// alongYarns returns the change of a value at vertices along the yarns of
+// triangle f, for a metre of yarn.
+func (s *surface) alongYarns(f int, value []float64, warp, weft r2.Vec) (du, dv float64) {
+	var g r2.Vec
+	for k, v := range s.Triangles[f] {
+		g = r2.Add(g, r2.Scale(value[v], s.slope[f][k]))
+	}
+	return r2.Dot(g, warp), r2.Dot(g, weft)
+}
+
+// height returns the height of triangle f over its longest side.
+func (s *surface) height(f int) float64 {
+	p := s.local[f]
+	return p[1].X * p[2].Y / max(r2.Norm(p[1]), r2.Norm(p[2]), r2.Norm(r2.Sub(p[2], p[1])))
+}
+
+// slopes returns the gradients of the weights of a triangle's corners.
+func slopes(p [3]r2.Vec) [3]r2.Vec {
+	twice := r2.Cross(r2.Sub(p[1], p[0]), r2.Sub(p[2], p[0]))
+	var out [3]r2.Vec
+	for k := range p {
+		side := r2.Sub(p[(k+2)%3], p[(k+1)%3])
+		out[k] = r2.Scale(1/twice, r2.Vec{X: -side.Y, Y: side.X})
+	}
+	return out
+}

@@ -1,0 +1,47 @@
+// Package drape answers how a flat sheet lies on a surface: where in the flat
+// sheet each point of the surface comes to lie, how far the yarns are sheared
+// there and which way they run. It needs the surface as triangles, the seed
+// where the sheet touches first, the direction of the warp there, and whether
+// the sheet is woven or a film.
+//
+// # Woven cloth
+//
+// Two models agree where both hold, and each mends the other.
+//
+// The kinematic net ([Net]) lays yarns that neither stretch nor slip at their
+// crossings. The two yarns through the seed, the generators, are laid first, as
+// a laminator does: straight down from the seed along the warp and along the
+// weft, so they are straightest lines of the surface. All else follows cell by
+// cell. On every surface the shear is then
+//
+//	γ(u, v) = ∫ K dA  over the net's rectangle from the seed to (u, v)
+//
+// with K the Gaussian curvature. The net ends where its lines leave the surface
+// and where it collapses (γ → 90°).
+//
+// The fabric energy covers the whole surface: the flat places of the mesh's own
+// vertices make least the yarns' stretch, at full stiffness, and the shear, at
+// very little up to locking and more beyond. The two generators stay on their
+// lines. Where the net exists its places are the energy's least but for the
+// shear's small pull; where it does not (behind a hole, beyond the end of a
+// generator, at a corner that would collapse) the energy finds the cloth with
+// the least stretch, and among such the least shear.
+//
+// A triangle is a coarse measure of bent yarns: of first order in its size. What
+// it shows as stretch where the net has none is taken as its error and
+// subtracted; elsewhere triangles are straightened by the yarns' bending. Shear
+// is thus right to the second order.
+//
+// # Film
+//
+// A sheet that does not shear keeps its lengths in all directions as well as it
+// can (as rigid as possible).
+//
+// Lengths are metres, angles radians. Flat coordinates are u along the warp and
+// v to its left, seen from outside, from the seed. Shear is 90° less the angle
+// from warp to weft: positive where they close. Warp and weft cross at a right
+// angle at the seed.
+//
+// It does not cut slits, choose a seed, know friction, tension or bending, or
+// find where cloth bridges a hollow.
+package drape

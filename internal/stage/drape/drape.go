@@ -1,0 +1,171 @@
+package drape
+
+import (
+	"context"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/mesh"
+	"laywright/internal/base/si"
+)
+
+// Input is one sheet to lay on one surface.
+type Input struct {
+	Surface *mesh.Topology // hangs together by its edges and has a rim
+	Seed    mesh.Point     // where the sheet touches first: flat place (0, 0)
+	Warp    r3.Vec         // direction of the warp there; it is laid into the surface
+	Locking si.Angle       // shear beyond which the cloth is stiffer; 0: none
+	Film    bool           // a sheet that does not shear: peel ply, film, bleeder
+}
+
+// Result is the sheet laid down, by vertex of the surface.
+type Result struct {
+	Flat       []r2.Vec     // place in the flat sheet, m
+	Shear      []float64    // what the angle from warp to weft lacks to 90°, rad
+	Warp, Weft []r3.Vec     // unit vectors along the yarns, at a right angle to the vertex normal
+	Stretch    [][2]float64 // of warp and weft, less 1
+	Net        *Net         // the kinematic net
+	Covered    float64      // share of the vertices that the net reaches
+	Steps      int          // of the descents
+	Residual   float64      // longest step of the last descent, m
+}
+
+// Solve lays the sheet down. It is an error if the descent does not come to
+// rest, or if no start can be found in which no triangle lies turned over.
+func Solve(ctx context.Context, in Input) (*Result, error) {
+	if err := check(in); err != nil {
+		return nil, err
+	}
+	given := newSurface(in.Surface)
+	net, err := newNet(given, in.Seed, in.Warp, given.edge)
+	if err != nil {
+		return nil, err
+	}
+	o := placeByNet(net)
+	out := &Result{Net: net, Flat: append([]r2.Vec(nil), o.flat...), Covered: o.covered()}
+	spreadOut(given, out.Flat, append([]bool(nil), o.known...))
+	s, err := given.reshaped()
+	if err != nil {
+		return nil, err
+	}
+	if in.Film {
+		return out, out.layFilm(ctx, s, in.Seed)
+	}
+	sh := cloth{locking: float64(in.Locking)}
+	if sh.locking == 0 {
+		sh.locking = math.Pi
+	}
+	return out, out.layCloth(ctx, s, sh, o)
+}
+
+func check(in Input) error {
+	t := in.Surface
+	if len(t.Mesh.Triangles) == 0 {
+		return &fault.Input{Field: "mould", What: "the surface has no triangles"}
+	}
+	if _, parts := t.Components(); parts != 1 {
+		return &fault.Input{Field: "mould", What: "the surface is in several parts", Do: "lay each part with its own sheet"}
+	}
+	if len(t.RimEdges()) == 0 {
+		return &fault.Input{Field: "mould", What: "the surface is closed, and no sheet lies flat on it uncut", Do: "trim the part or split it"}
+	}
+	return nil
+}
+
+// layCloth finds the flat places of woven cloth.
+func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) error {
+	p := newProblem(s, r.Flat, r.Net.ties(s.topology))
+	trusted := p.trustNet(o)
+	miss := shearMissed(s, o, r.Flat)
+	if err := r.open(ctx, p, sh); err != nil {
+		return err
+	}
+	if err := r.settle(ctx, p, sh); err != nil {
+		return err
+	}
+	r.recover(s)
+	for range rounds {
+		p.s = s.straightened(r.Flat, r.Shear, trusted)
+		if turned(p.s, r.Flat) > 0 {
+			p.s = s
+			break
+		}
+		if err := r.settle(ctx, p, sh); err != nil {
+			return err
+		}
+		r.recover(p.s)
+	}
+	r.sharpen(p.s)
+	for v := range r.Shear {
+		r.Shear[v] += miss[v]
+	}
+	r.Warp, r.Weft = s.spreadYarns(r.Warp, r.Weft, r.Shear)
+	return nil
+}
+
+// layFilm finds the flat places of a sheet that does not shear.
+func (r *Result) layFilm(ctx context.Context, s *surface, seed mesh.Point) error {
+	p := newProblem(s, r.Flat, pinned(r.Net.s.Triangles[seed.Face], r.Flat))
+	if err := r.settle(ctx, p, film{}); err != nil {
+		return err
+	}
+	r.recover(s)
+	return nil
+}
+
+func (r *Result) settle(ctx context.Context, p *problem, sh sheet) error {
+	rep, err := p.descend(ctx, r.Flat, sh, mostSteps)
+	r.Steps += rep.steps
+	r.Residual = rep.residual * p.s.edge
+	return err
+}
+
+// openings is how often a few steps are made to turn triangles back.
+const openings = 15
+
+// open makes sure that no triangle lies turned over. The start is the net with
+// what it does not reach spread out from it; if that can't be opened, a film
+// laid from the seed is.
+func (r *Result) open(ctx context.Context, p *problem, sh cloth) error {
+	before := append([]r2.Vec(nil), r.Flat...)
+	for _, fresh := range []bool{false, true} {
+		if fresh {
+			known := make([]bool, len(r.Flat))
+			seed := r.Net.s.Triangles[r.Net.Nodes[0].Face]
+			for _, v := range seed {
+				known[v] = true
+			}
+			copy(r.Flat, before)
+			spreadOut(p.s, r.Flat, known)
+			if _, err := p.descend(ctx, r.Flat, film{}, openings); ctx.Err() != nil {
+				return err
+			}
+		}
+		for range openings {
+			if turned(p.s, r.Flat) == 0 {
+				return nil
+			}
+			rep, err := p.descend(ctx, r.Flat, opening{sh}, 4)
+			r.Steps += rep.steps
+			if ctx.Err() != nil {
+				return err
+			}
+		}
+	}
+	return &fault.NoSolution{What: "a way to lay the cloth flat without folds", Steps: r.Steps,
+		Residual: float64(turned(p.s, r.Flat)), Do: "trim the part, or lay it in smaller pieces"}
+}
+
+// turned counts the triangles that lie turned over or have no area in the flat.
+func turned(s *surface, flat []r2.Vec) int {
+	count := 0
+	for f := range s.Triangles {
+		if !s.flat(f) && !(s.gradientOf(f, flat).det() > 0) {
+			count++
+		}
+	}
+	return count
+}

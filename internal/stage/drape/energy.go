@@ -1,0 +1,118 @@
+package drape
+
+import (
+	"math"
+)
+
+// term is one squared part of the energy of a triangle: its value and its
+// derivative with respect to the entries of the gradient.
+type term struct {
+	value      float64
+	a, b, c, d float64
+}
+
+func (t term) scaled(w float64) term {
+	return term{w * t.value, w * t.a, w * t.b, w * t.c, w * t.d}
+}
+
+// sheet is a kind of sheet: how its energy depends on the gradient. The energy
+// of a triangle of unit area is half the sum of the squares of its terms.
+type sheet interface {
+	terms(g gradient, out []term) []term
+	// foldsFree tells whether the terms grow without limit as a triangle closes,
+	// so that a descent never turns one over.
+	foldsFree() bool
+}
+
+// Stiffnesses relative to a yarn's stretch.
+//
+// shearStiffness picks one net where geometry leaves a choice; it is small
+// enough that its pull on the yarns, strains of its own order, moves shear by
+// some hundredths of a degree. Dry cloth is of the order 1e-4 to 1e-3 (from
+// memory). Beyond locking the cloth is lockedFactor times as stiff in shear:
+// the sheet still lies down whole, and what is over the limit is reported.
+const (
+	shearStiffness = 1e-4
+	lockedFactor   = 10
+)
+
+// cloth is woven: two families of yarns that keep their length and turn against
+// each other at the crossings.
+//
+//	E = ½[(λu − 1)² + (λv − 1)² + k·γ² + 10·k·⟨|γ| − γl⟩²]
+//
+// λu = |X_u| and λv = |X_v| are the yarns' stretch, γ the shear, γl the locking
+// angle, k the shear stiffness against the yarns'. With n_u = |∇u|, n_v = |∇v|,
+// D = det of the gradient:
+//
+//	λu = n_v/D, λv = n_u/D, tan γ = −(∇u·∇v)/D
+type cloth struct{ locking float64 }
+
+func (cloth) foldsFree() bool { return true }
+
+func (c cloth) terms(g gradient, out []term) []term {
+	D := g.det()
+	nu, nv := math.Hypot(g.a, g.b), math.Hypot(g.c, g.d)
+	D2 := D * D
+	out = append(out,
+		term{nv/D - 1, -nv * g.d / D2, nv * g.c / D2, g.c/(nv*D) + nv*g.b/D2, g.d/(nv*D) - nv*g.a/D2},
+		term{nu/D - 1, g.a/(nu*D) - nu*g.d/D2, g.b/(nu*D) + nu*g.c/D2, nu * g.b / D2, -nu * g.a / D2})
+	return c.shear(g, out)
+}
+
+// shear adds the terms of the angle between the yarns.
+func (c cloth) shear(g gradient, out []term) []term {
+	D, N := g.det(), -(g.a*g.c + g.b*g.d)
+	γ := math.Atan2(N, D)
+	n2 := D*D + N*N // = n_u²·n_v²
+	t := term{γ, (-g.c*D - N*g.d) / n2, (-g.d*D + N*g.c) / n2, (-g.a*D + N*g.b) / n2, (-g.b*D - N*g.a) / n2}
+	out = append(out, t.scaled(math.Sqrt(shearStiffness)))
+	if over := math.Abs(γ) - c.locking; over > 0 {
+		t.value = math.Copysign(over, γ)
+		out = append(out, t.scaled(math.Sqrt(lockedFactor*shearStiffness)))
+	}
+	return out
+}
+
+// opening is cloth with the stretch measured so that a triangle that is turned
+// over can be turned back: λ − 1 is multiplied by the determinant, which leaves
+// the same answer where both are zero and no wall at D = 0.
+type opening struct{ cloth }
+
+func (opening) foldsFree() bool { return false }
+
+func (o opening) terms(g gradient, out []term) []term {
+	D := g.det()
+	nu, nv := math.Hypot(g.a, g.b), math.Hypot(g.c, g.d)
+	out = append(out,
+		term{nv - D, -g.d, g.c, g.c/nv + g.b, g.d/nv - g.a},
+		term{nu - D, g.a/nu - g.d, g.b/nu + g.c, g.b, -g.a})
+	return o.shear(g, out)
+}
+
+// film keeps its lengths in all directions as well as it can:
+//
+//	E = ½[(σ₁ − 1)² + (σ₂ − 1)²] = ½[2(p − 1)² + 2q²]
+//
+// σ are the singular values of the gradient, the second negative where the
+// triangle is turned over; p and q are the lengths of its parts that turn and
+// that distort, σ = p ± q. This is the energy of the sheet that stays as rigid
+// as possible.
+//
+// Source: [liu2008].
+type film struct{}
+
+func (film) foldsFree() bool { return false }
+
+func (film) terms(g gradient, out []term) []term {
+	x, y := (g.a+g.d)/2, (g.c-g.b)/2
+	p := math.Hypot(x, y)
+	if p == 0 {
+		return append(out, term{value: -math.Sqrt2})
+	}
+	r := math.Sqrt2 / 2
+	return append(out,
+		term{math.Sqrt2 * (p - 1), r * x / p, -r * y / p, r * y / p, r * x / p},
+		term{r * (g.a - g.d), r, 0, 0, -r},
+		term{r * (g.c + g.b), 0, r, r, 0})
+}

@@ -1,0 +1,151 @@
+package drape
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// recover works out shear, yarn directions and stretch from the flat places.
+func (r *Result) recover(s *surface) {
+	n := len(s.Triangles)
+	shear, long, wide := make([]float64, n), make([]float64, n), make([]float64, n)
+	warp, weft := make([]r3.Vec, len(s.Vertices)), make([]r3.Vec, len(s.Vertices))
+	for f, t := range s.Triangles {
+		g := s.gradientOf(f, r.Flat)
+		if s.flat(f) || !(g.det() > 0) {
+			continue
+		}
+		shear[f] = math.Atan2(-(g.a*g.c + g.b*g.d), g.det())
+		a, b := g.yarns()
+		long[f], wide[f] = r2.Norm(a)-1, r2.Norm(b)-1
+		x, y := s.inSpace(t, r.Flat)
+		for _, v := range t {
+			warp[v] = r3.Add(warp[v], r3.Scale(s.area[f], x))
+			weft[v] = r3.Add(weft[v], r3.Scale(s.area[f], y))
+		}
+	}
+	r.Shear = s.atVertices(r.Flat, shear)
+	long, wide = s.atVertices(r.Flat, long), s.atVertices(r.Flat, wide)
+	r.Stretch = make([][2]float64, len(s.Vertices))
+	for v := range r.Stretch {
+		r.Stretch[v] = [2]float64{long[v], wide[v]}
+	}
+	r.Warp, r.Weft = s.spreadYarns(warp, weft, r.Shear)
+}
+
+// inSpace returns the change of the place in space along the warp and the weft
+// of the flat cloth over a triangle.
+func (s *surface) inSpace(t [3]int32, flat []r2.Vec) (warp, weft r3.Vec) {
+	for k, n := range slopes([3]r2.Vec{flat[t[0]], flat[t[1]], flat[t[2]]}) {
+		warp = r3.Add(warp, r3.Scale(n.X, s.Vertices[t[k]]))
+		weft = r3.Add(weft, r3.Scale(n.Y, s.Vertices[t[k]]))
+	}
+	return warp, weft
+}
+
+// atVertices carries a value from triangles to vertices by a plane fitted, in
+// the flat sheet, to the values of the triangles round each vertex, weighted by
+// area. Where there are too few round it, as at a rim, those round its
+// neighbours are taken too. In the middle of a smooth sheet this is right to the
+// second order in the triangles' size, where the mean would be at the rim only
+// to the first.
+//
+// Source: [zienkiewicz1992].
+func (s *surface) atVertices(flat []r2.Vec, value []float64) []float64 {
+	out := make([]float64, len(s.Vertices))
+	rim := s.topology.RimVertices()
+	seen := make([]int32, len(s.Triangles))
+	for v := range out {
+		faces := append([]int32(nil), s.topology.VertexFaces(v)...)
+		if len(faces) == 0 {
+			continue
+		}
+		if rim[v] || len(faces) < 5 {
+			faces = s.ringBeyond(v, faces, seen)
+		}
+		out[v] = s.fitPlane(flat, flat[v], faces, value)
+	}
+	return out
+}
+
+// ringBeyond adds the triangles round the neighbours of v.
+func (s *surface) ringBeyond(v int, faces, seen []int32) []int32 {
+	stamp := int32(v + 1)
+	for _, f := range faces {
+		seen[f] = stamp
+	}
+	for _, e := range s.topology.VertexEdges(v) {
+		for _, f := range s.topology.VertexFaces(s.topology.Other(int(e), v)) {
+			if seen[f] != stamp {
+				seen[f] = stamp
+				faces = append(faces, f)
+			}
+		}
+	}
+	return faces
+}
+
+// fitPlane fits c0 + c1·x + c2·y to values at the middles of triangles, x and y
+// counted from a place, and returns c0.
+func (s *surface) fitPlane(flat []r2.Vec, at r2.Vec, faces []int32, value []float64) float64 {
+	var w, x, y, xx, xy, yy, z, xz, yz float64
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, f := range faces {
+		if s.flat(int(f)) {
+			continue
+		}
+		t := s.Triangles[f]
+		m := r2.Scale(1.0/3, r2.Add(flat[t[0]], r2.Add(flat[t[1]], flat[t[2]])))
+		m = r2.Scale(1/s.edge, r2.Sub(m, at))
+		a, q := s.area[f], value[f]
+		w, x, y, z = w+a, x+a*m.X, y+a*m.Y, z+a*q
+		xx, xy, yy = xx+a*m.X*m.X, xy+a*m.X*m.Y, yy+a*m.Y*m.Y
+		xz, yz = xz+a*m.X*q, yz+a*m.Y*q
+		low, high = min(low, q), max(high, q)
+	}
+	if w == 0 {
+		return 0
+	}
+	// centred sums
+	x, y, z = x/w, y/w, z/w
+	xx, xy, yy = xx/w-x*x, xy/w-x*y, yy/w-y*y
+	xz, yz = xz/w-x*z, yz/w-y*z
+	det := xx*yy - xy*xy
+	if det < 1e-3*xx*yy || det == 0 {
+		return z
+	}
+	c1, c2 := (xz*yy-yz*xy)/det, (yz*xx-xz*xy)/det
+	spread := high - low // a fit that leaves the values by more than half their range is no fit
+	return math.Max(low-spread/2, math.Min(high+spread/2, z-c1*x-c2*y))
+}
+
+// spreadYarns turns the sums of yarn directions round each vertex into unit
+// vectors in the plane of its normal that stand at 90° less the shear.
+func (s *surface) spreadYarns(warp, weft []r3.Vec, shear []float64) (a, b []r3.Vec) {
+	normals := s.VertexNormals()
+	a, b = make([]r3.Vec, len(warp)), make([]r3.Vec, len(weft))
+	for v, n := range normals {
+		x, y := level(warp[v], n), level(weft[v], n)
+		mid := r3.Add(x, y)
+		if n == (r3.Vec{}) || mid == (r3.Vec{}) {
+			continue
+		}
+		mid = r3.Unit(mid)
+		left := r3.Cross(n, mid)
+		sin, cos := math.Sincos((math.Pi/2 - shear[v]) / 2)
+		a[v] = r3.Sub(r3.Scale(cos, mid), r3.Scale(sin, left))
+		b[v] = r3.Add(r3.Scale(cos, mid), r3.Scale(sin, left))
+	}
+	return a, b
+}
+
+// level returns the unit vector along v's part at a right angle to n.
+func level(v, n r3.Vec) r3.Vec {
+	v = r3.Sub(v, r3.Scale(r3.Dot(v, n), n))
+	if r3.Norm(v) == 0 {
+		return r3.Vec{}
+	}
+	return r3.Unit(v)
+}

@@ -1,0 +1,139 @@
+package drape
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/mesh"
+)
+
+// offRim is how far a seed at the rim is taken into its triangle, as a share of
+// the way to the middle, so that all four generators have somewhere to begin.
+const offRim = 1e-3
+
+// ray is where a generator begins: a triangle that holds the seed, and a unit
+// vector in its plane.
+type ray struct {
+	mesh.Point
+	dir r3.Vec
+}
+
+// fourRays returns the rays of the generators: along the warp and at each
+// quarter of the whole angle that the surface has round the seed, which at a
+// vertex is a little less than 360° on a dome and more on a saddle.
+func (s *surface) fourRays(seed mesh.Point, warp r3.Vec) (rays [4]ray, err error) {
+	if s.atRim(seed) {
+		for k := range seed.Bary {
+			seed.Bary[k] += offRim * (1.0/3 - seed.Bary[k])
+		}
+	}
+	first, err := s.topology.Trace(seed, warp, s.edge*offRim)
+	if err != nil {
+		return rays, &fault.Input{Field: "plies.warp", What: "the warp can't start at the seed: " + err.Error(), Do: "give a direction along the surface there"}
+	}
+	p := first.Pieces[0]
+	rays[0] = ray{mesh.Point{Face: p.Face, Bary: p.From}, p.Dir}
+	corner, side := -1, -1 // of the triangle, that the seed lies on
+	for k, b := range p.From {
+		if b > 1-onCorner {
+			corner = k
+		} else if b < onCorner {
+			side = k
+		}
+	}
+	for q := 1; q < 4; q++ {
+		switch {
+		case corner >= 0:
+			rays[q] = s.aroundCorner(3*p.Face+corner, p.Dir, float64(q)/4)
+		default:
+			sin, cos := math.Sincos(float64(q) * math.Pi / 2)
+			n := s.normal[p.Face]
+			rays[q] = ray{rays[0].Point, r3.Add(r3.Scale(cos, p.Dir), r3.Scale(sin, r3.Cross(n, p.Dir)))}
+			if side >= 0 {
+				rays[q] = s.overSide(rays[q], side)
+			}
+		}
+	}
+	return rays, nil
+}
+
+func (s *surface) atRim(p mesh.Point) bool {
+	for k, b := range p.Bary {
+		i := (k + 1) % 3
+		if b < onCorner && s.topology.Twin[3*p.Face+i] < 0 {
+			return true
+		}
+	}
+	_, closed := s.fan(3*p.Face + largest(p.Bary))
+	return p.Bary[largest(p.Bary)] > 1-onCorner && !closed
+}
+
+func largest(b [3]float64) int {
+	k := 0
+	for i := range b {
+		if b[i] > b[k] {
+			k = i
+		}
+	}
+	return k
+}
+
+// fan lists the half-edges away from the start of h, turning left from h on,
+// and tells whether they go all the way round.
+func (s *surface) fan(h int) (half []int, closed bool) {
+	half = []int{h}
+	for g := int(s.topology.Twin[mesh.Prev(h)]); g != h; g = int(s.topology.Twin[mesh.Prev(g)]) {
+		if g < 0 || len(half) > len(s.Triangles) {
+			return half, false
+		}
+		half = append(half, g)
+	}
+	return half, true
+}
+
+// aroundCorner turns a direction in the triangle of h to the left about the
+// start of h by a share of the whole angle there.
+func (s *surface) aroundCorner(h int, dir r3.Vec, share float64) ray {
+	half, _ := s.fan(h)
+	var whole float64
+	for _, g := range half {
+		whole += s.Angles(g / 3)[g%3]
+	}
+	e := s.along(h)
+	turn := math.Mod(math.Atan2(r3.Norm(r3.Cross(e, dir)), r3.Dot(e, dir))+share*whole, whole)
+	for i, g := range half {
+		angle := s.Angles(g / 3)[g%3]
+		if turn > angle && i+1 < len(half) {
+			turn -= angle
+			continue
+		}
+		sin, cos := math.Sincos(turn)
+		e := s.along(g)
+		r := ray{mesh.Point{Face: g / 3}, r3.Add(r3.Scale(cos, e), r3.Scale(sin, r3.Cross(s.normal[g/3], e)))}
+		r.Bary[g%3] = 1
+		return r
+	}
+	return ray{}
+}
+
+// along returns the unit vector along half-edge h.
+func (s *surface) along(h int) r3.Vec {
+	return r3.Unit(r3.Sub(s.Vertices[s.topology.To(h)], s.Vertices[s.topology.From(h)]))
+}
+
+// overSide carries a ray that leaves its triangle at once over the side
+// opposite to corner k into the triangle beyond.
+func (s *surface) overSide(r ray, k int) ray {
+	h := 3*r.Face + (k+1)%3
+	t := int(s.topology.Twin[h])
+	e := s.along(h)
+	in := r3.Dot(r.dir, r3.Cross(s.normal[r.Face], e))
+	if in >= 0 || t < 0 {
+		return r
+	}
+	out := ray{mesh.Point{Face: t / 3}, r3.Add(r3.Scale(r3.Dot(r.dir, e), e), r3.Scale(in, r3.Cross(s.normal[t/3], e)))}
+	out.Bary[t%3], out.Bary[mesh.Next(t)%3] = r.Bary[(k+2)%3], r.Bary[(k+1)%3]
+	return out
+}

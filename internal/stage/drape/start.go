@@ -1,0 +1,223 @@
+package drape
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// start is where the descent begins: the flat place of each vertex, where the
+// net gives one, and the shear there.
+type start struct {
+	flat  []r2.Vec
+	shear []float64
+	known []bool // has a place
+	sure  []bool // has it from nodes that lie inside the net: right to the second order
+}
+
+// placeByNet gives the vertices of the triangles that hold a node of the net
+// the flat place that the node's yarns say; the others stay unknown. Several
+// nodes are weighed by the square of their nearness.
+func placeByNet(n *Net) start {
+	m := len(n.s.Vertices)
+	o := start{make([]r2.Vec, m), make([]float64, m), make([]bool, m), make([]bool, m)}
+	weight := make([]float64, m)
+	for _, inner := range []bool{true, false} { // the rim of the net speaks only where the inside is silent
+		for i := range n.Nodes {
+			y, ok := n.yarnsAt(&n.Nodes[i])
+			if !ok || y.inner != inner {
+				continue
+			}
+			p := &n.Nodes[i]
+			for _, v := range n.s.Triangles[p.Face] {
+				if o.sure[v] && !inner {
+					continue
+				}
+				d := r3.Sub(n.s.Vertices[v], p.At)
+				u, w := y.unbend(d)
+				near := 1 / (r3.Norm2(d) + 1e-6*n.Step*n.Step)
+				o.flat[v] = r2.Add(o.flat[v], r2.Scale(near, r2.Vec{X: float64(p.I)*n.Step + u, Y: float64(p.J)*n.Step + w}))
+				o.shear[v] += near * (p.Shear + y.du*u + y.dv*w)
+				weight[v] += near
+			}
+		}
+		for v, w := range weight {
+			if w > 0 && !o.known[v] {
+				o.flat[v], o.shear[v] = r2.Scale(1/w, o.flat[v]), o.shear[v]/w
+				o.known[v], o.sure[v] = true, inner
+			}
+		}
+	}
+	return o
+}
+
+// yarns are the two yarns at a node: unit vectors, and how shear changes along
+// them, rad/m.
+type yarns struct {
+	normal, warp, weft r3.Vec
+	du, dv             float64
+	inner              bool // the node and its four neighbours have all their cells
+}
+
+// yarnsAt returns the yarns at a node; false where they can't be told.
+func (n *Net) yarnsAt(p *Node) (y yarns, ok bool) {
+	y.normal = n.s.normal[p.Face]
+	y.warp = level(r3.Sub(p.toward[0], p.toward[2]), y.normal)
+	y.weft = level(r3.Sub(p.toward[1], p.toward[3]), y.normal)
+	y.inner = p.Cells == 4
+	var shear [4]float64
+	for k := range around {
+		q, found := n.at[step(p.I, p.J, k)]
+		if !found || n.Nodes[q].Cells < 4 {
+			y.inner = false
+			break
+		}
+		shear[k] = n.Nodes[q].Shear
+	}
+	if y.inner {
+		y.du, y.dv = (shear[0]-shear[2])/(2*n.Step), (shear[1]-shear[3])/(2*n.Step)
+	}
+	return y, r3.Dot(y.normal, r3.Cross(y.warp, y.weft)) > collapse
+}
+
+// unbend returns the flat place u, v, counted from the node, of what lies at d
+// in the plane of the node's triangle. The yarns bend in the surface:
+//
+//	d = X_u·u + X_v·v + ½·γ_u·u²·J·X_u − ½·γ_v·v²·J·X_v
+//
+// where J turns left, since X_uv = 0 in a net of yarns that keep their length.
+func (y yarns) unbend(d r3.Vec) (u, v float64) {
+	left, up := r3.Cross(y.normal, y.warp), r3.Cross(y.normal, y.weft)
+	for range 4 {
+		bent := r3.Sub(r3.Scale(y.du*u*u/2, left), r3.Scale(y.dv*v*v/2, up))
+		u, v = components(r3.Sub(d, bent), y.warp, y.weft, y.normal)
+	}
+	return u, v
+}
+
+// components returns u and v of d ≈ u·warp + v·weft in the plane of normal.
+func components(d, warp, weft, normal r3.Vec) (u, v float64) {
+	det := r3.Dot(normal, r3.Cross(warp, weft))
+	return r3.Dot(normal, r3.Cross(d, weft)) / det, r3.Dot(normal, r3.Cross(warp, d)) / det
+}
+
+// steepest is the shear, rad, beyond which a vertex placed from its neighbours
+// does not carry on their shear.
+const steepest = 50 * math.Pi / 180
+
+// spreadOut places the vertices that are not known yet from their neighbours,
+// in rings: each triangle with one corner to place is unfolded about its known
+// side as if the cloth went on with the yarns of the triangle on the other
+// side. The mean over such triangles is taken. Vertices that hang on nothing
+// known stay at the origin.
+func spreadOut(s *surface, flat []r2.Vec, known []bool) {
+	var ring []int32
+	for v := range flat {
+		if known[v] {
+			ring = append(ring, int32(v))
+		}
+	}
+	for len(ring) > 0 {
+		var next []int32
+		tried := map[int32]bool{}
+		for _, v := range ring {
+			for _, e := range s.topology.VertexEdges(int(v)) {
+				w := int32(s.topology.Other(int(e), int(v)))
+				if !known[w] && !tried[w] {
+					tried[w] = true
+					if q, ok := s.foretell(w, flat, known); ok {
+						flat[w] = q
+						next = append(next, w)
+					}
+				}
+			}
+		}
+		for _, v := range next {
+			known[v] = true
+		}
+		ring = next
+	}
+}
+
+// foretell returns the mean place of a vertex over its triangles whose other
+// two corners are known.
+func (s *surface) foretell(v int32, flat []r2.Vec, known []bool) (r2.Vec, bool) {
+	var sum r2.Vec
+	count := 0.0
+	for _, f := range s.topology.VertexFaces(int(v)) {
+		t := s.Triangles[f]
+		k := corner(t, v)
+		if known[t[(k+1)%3]] && known[t[(k+2)%3]] {
+			sum = r2.Add(sum, s.unfold(int(f), k, flat, known))
+			count++
+		}
+	}
+	return r2.Scale(1/max(count, 1), sum), count > 0
+}
+
+func corner(t [3]int32, v int32) int {
+	for k, w := range t {
+		if w == v {
+			return k
+		}
+	}
+	return -1
+}
+
+// unfold returns the flat place of corner k of triangle f from the side
+// opposite to it.
+func (s *surface) unfold(f, k int, flat []r2.Vec, known []bool) r2.Vec {
+	i, j := (k+1)%3, (k+2)%3
+	t, p := s.Triangles[f], s.local[f]
+	side := r2.Sub(p[j], p[i])
+	long := r2.Norm(side)
+	if long == 0 {
+		return flat[t[i]]
+	}
+	e := r2.Scale(1/long, side)
+	r := r2.Sub(p[k], p[i])
+	along, off := r2.Dot(r, e), r2.Cross(e, r)
+	a := r2.Scale(1/long, r2.Sub(flat[t[j]], flat[t[i]])) // flat change along the side
+	b := r2.Vec{X: -a.Y, Y: a.X}                          // and across it, if nothing is known
+	if twin := s.topology.Twin[3*f+i]; twin >= 0 {
+		b = s.across(int(twin), a, b, flat, known)
+	}
+	a, b = straighten(a, b)
+	return r2.Add(flat[t[i]], r2.Add(r2.Scale(along, a), r2.Scale(off, b)))
+}
+
+// across returns the change of the flat place at a right angle to a side, into
+// the triangle f, as half-edge h of the triangle beyond it has it.
+func (s *surface) across(h int, a, b r2.Vec, flat []r2.Vec, known []bool) r2.Vec {
+	g := h / 3
+	t, p := s.Triangles[g], s.local[g]
+	i, j, k := h%3, (h+1)%3, (h+2)%3 // the side runs from i to j, against ours
+	if !known[t[k]] || s.flat(g) {
+		return b
+	}
+	e := r2.Unit(r2.Sub(p[j], p[i]))
+	r := r2.Sub(p[k], p[i])
+	along, off := r2.Dot(r, e), r2.Cross(e, r)
+	rest := r2.Add(r2.Sub(flat[t[k]], flat[t[i]]), r2.Scale(along, a)) // a runs the other way
+	return r2.Scale(-1/off, rest)
+}
+
+// straighten turns a gradient with columns a and b into the nearest one whose
+// yarns have their own length and whose shear is no more than steepest.
+func straighten(a, b r2.Vec) (r2.Vec, r2.Vec) {
+	g := gradient{a.X, b.X, a.Y, b.Y}
+	if !(g.det() > 0) {
+		return a, b
+	}
+	warp, weft := g.yarns()
+	θ := math.Atan2(warp.Y, warp.X)
+	φ := math.Atan2(r2.Cross(warp, weft), r2.Dot(warp, weft))
+	mid := θ + φ/2
+	φ = math.Pi/2 - math.Max(-steepest, math.Min(steepest, math.Pi/2-φ))
+	s1, c1 := math.Sincos(mid - φ/2)
+	s2, c2 := math.Sincos(mid + φ/2)
+	det := c1*s2 - s1*c2
+	// the gradient is the inverse of the matrix with the yarns as columns
+	return r2.Vec{X: s2 / det, Y: -s1 / det}, r2.Vec{X: -c2 / det, Y: c1 / det}
+}

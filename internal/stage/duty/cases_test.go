@@ -1,0 +1,166 @@
+package duty
+
+import (
+	"encoding/json"
+	"math"
+	"os"
+	"testing"
+
+	"laywright/internal/base/si"
+	"laywright/internal/stage/exchanger"
+)
+
+// oneCase is a row of testdata/cases.json: a check value with its source.
+type oneCase struct {
+	Name, Source, Kind, Grade, Fn, Unit, Note string
+	Inputs                                    map[string]any
+	Expected                                  float64
+	Tolerance                                 struct{ Rel, Abs float64 }
+}
+
+func (c oneCase) f(key string) float64 { v, _ := c.Inputs[key].(float64); return v }
+
+func near(t *testing.T, what string, got, want, rel float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= rel*math.Abs(want)) {
+		t.Errorf("%s: got %.6g, want %.6g within %.2g", what, got, want, rel)
+	}
+}
+
+var functions = map[string]func(c oneCase) float64{
+	"colebrook":        func(c oneCase) float64 { return darcy(c.f("Re"), c.f("eD")) },
+	"haaland":          func(c oneCase) float64 { return darcy(c.f("Re"), c.f("eD")) },
+	"K_expansion":      func(c oneCase) float64 { return expansion(c.f("A1_A2")) },
+	"K_contraction":    func(c oneCase) float64 { return contraction(c.f("A2_A1")) },
+	"dh_rect":          func(c oneCase) float64 { return hydraulicDiameter(c.f("a"), c.f("b")) },
+	"hose_f_hawthorne": func(c oneCase) float64 { return hoseFriction(c.f("D"), c.f("s")) },
+	"flex_pdcf":        func(c oneCase) float64 { return crumple(si.Fraction(c.f("rc_pct")/100), si.Length(c.f("D_mm")/1000)) },
+	"q_comp": func(c oneCase) float64 {
+		return float64(impact(si.Pressure(c.f("p")), si.Temperature(c.f("T")), si.Velocity(c.f("V"))))
+	},
+	"ram_rise":          func(c oneCase) float64 { return ramRise(si.Velocity(c.f("V"))) },
+	"isa_q":             standardAir,
+	"u_wall":            wallCase,
+	"cabin_supply_temp": supplyCase,
+	"cabin_tau":         timeConstant,
+	"bleed":             func(c oneCase) float64 { return bleedAt(c.f("PR"), c.f("T1")).outlet },
+	"bleed_fuel":        func(c oneCase) float64 { return c.f("mdot") * bleedAt(6, 263).fuel },
+	"hose_axial": func(c oneCase) float64 {
+		bore := widest(run{ducts: []Duct{{}}, inside: []section{shape(Duct{Hose: si.Length(c.f("D"))})}})
+		p := si.Pressure(c.f("p"))
+		r, _, _ := loadsOf(Loads{Pressure: &p}, valveShut{bore: bore}, nil)
+		return float64(r.Clamp)
+	},
+	"dict_get": otherCase,
+}
+
+func TestPublishedCases(t *testing.T) {
+	text, err := os.ReadFile("testdata/cases.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var cases []oneCase
+	if err := json.Unmarshal(text, &cases); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range cases {
+		f, known := functions[c.Fn]
+		if !known {
+			t.Errorf("%s: no function for %s", c.Name, c.Fn)
+			continue
+		}
+		limit := max(c.Tolerance.Abs, c.Tolerance.Rel*math.Abs(c.Expected))
+		if got := f(c); !(math.Abs(got-c.Expected) <= limit) {
+			t.Errorf("%s: got %.6g, want %.6g within %.2g (%s)", c.Name, got, c.Expected, limit, c.Source)
+		}
+	}
+	t.Logf("%d cases", len(cases))
+}
+
+func standardAir(c oneCase) float64 {
+	p, temperature := standard(si.Length(c.f("h_m")))
+	switch c.Inputs["quantity"] {
+	case "p":
+		return float64(p)
+	case "T":
+		return float64(temperature)
+	case "mu":
+		return float64(exchanger.AirViscosity(temperature))
+	}
+	return float64(exchanger.AirDensity(p, temperature))
+}
+
+func wallCase(c oneCase) float64 {
+	inner, outer := si.HeatTransfer(c.f("h_in")), si.HeatTransfer(c.f("h_out"))
+	w := Wall{Inner: &inner, Outer: &outer}
+	for _, l := range c.Inputs["layers"].([]any) {
+		pair := l.([]any)
+		w.Layers = append(w.Layers, Layer{si.Length(pair[0].(float64)), si.Conductivity(pair[1].(float64))})
+	}
+	u, _ := w.uValue("wall")
+	return u
+}
+
+func cabinCase(c oneCase) cabinState {
+	return cabinState{target: c.f("T_cab") + 273.15, outside: c.f("T_oat") + 273.15, ua: c.f("UA"), fresh: c.f("mdot"),
+		leak: c.f("mdot_leak"), gains: c.f("Q_gain"), capacity: 90e3}
+}
+
+// supplyCase returns the outlet temperature that just does, at the constant c_p
+// of 1005 J/(kg K) that the case was worked with.
+func supplyCase(c oneCase) float64 {
+	s := cabinCase(c)
+	at := s.judge(c.f("mdot"), c.Expected+273.15, true).Supply.Celsius()
+	cp := float64(exchanger.AirSpecificHeat(si.Celsius((c.Expected + c.f("T_cab")) / 2)))
+	return c.f("T_cab") + (at-c.f("T_cab"))*cp/1005
+}
+
+// timeConstant reads the time constant off the warm-up: the time to a target at
+// 1 − 1/e of the way to where the cabin settles is one time constant.
+func timeConstant(c oneCase) float64 {
+	s := cabinState{target: 290, outside: 263.15, ua: c.f("UA"), fresh: c.f("mdot"), capacity: c.f("C_th")}
+	const out = 350
+	for range 60 {
+		r := s.judge(c.f("mdot"), out, true)
+		s.target = s.outside + (1-1/math.E)*(float64(*r.Settles)-s.outside)
+	}
+	return float64(*s.judge(c.f("mdot"), out, true).Warmup)
+}
+
+func otherCase(c oneCase) float64 {
+	switch c.Inputs["fn"] {
+	case "_lbmin":
+		return float64(usualFresh)
+	case "wall_temp": // heat through a wall from hot air: the inner face
+		a, b := si.HeatTransfer(c.f("h_in")), si.HeatTransfer(c.f("h_out"))
+		w := Wall{Inner: &a, Outer: &b, Layers: []Layer{{si.Length(c.f("t")), si.Conductivity(c.f("k"))}}}
+		u, _ := w.uValue("wall")
+		return c.f("T_air") - u*(c.f("T_air")-c.f("T_out"))/c.f("h_in")
+	case "fan_point": // a blower of Δp = p₀(1 − (Q/Q₀)²) on a loss of K·Q²
+		return fanPoint(c.f("p0"), c.f("Q0"), c.f("Ksys"))
+	}
+	return math.NaN()
+}
+
+// Standard atmosphere at 10 000 ft and 18 000 ft, ICAO tables: pressure, °C, density.
+func TestStandardAtmosphere(t *testing.T) {
+	for _, c := range []struct{ feet, p, celsius, rho float64 }{
+		{10000, 69682, -4.812, 0.90464}, {18000, 50600, -20.66, 0.6981}, {36089.24, 22632, -56.5, 0.36391}, {65616, 5475, -56.5, 0.08803}} {
+		s, err := stateOf(Place{Altitude: si.Length(c.feet * 0.3048)}, "duty.air")
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "pressure", float64(s.Pressure), c.p, 2e-4)
+		near(t, "temperature", float64(s.Temperature), c.celsius+273.15, 1e-4)
+		near(t, "density", float64(s.Density), c.rho, 3e-4)
+	}
+}
+
+// Bleed at pressure ratio 6 from −10 °C, worked by hand: outlet 210 °C, 221 and
+// 441 kJ/kg; 0.05 kg/s costs 22.0 kW of shaft power.
+func TestBleed(t *testing.T) {
+	b := bleedAt(6, 263.15)
+	near(t, "outlet", b.outlet-273.15, 210, 0.005)
+	near(t, "compressor", b.work, 221e3, 0.005)
+	near(t, "turbine", 0.05*b.lost, 22.0e3, 0.005)
+}

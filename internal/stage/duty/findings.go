@@ -1,0 +1,210 @@
+package duty
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
+	"laywright/internal/stage/exchanger"
+)
+
+// usualOutletLimit is where an outlet is too hot to sit beside; 45 to 65 °C is
+// aimed at. From memory; skin burns within 5 s at 60 °C metal, [mil-std-1472].
+const usualOutletLimit = 273.15 + 70.0
+
+func finding(s fault.Severity, code, what, why, do string) fault.Finding {
+	return fault.Finding{Stage: "duty", Severity: s, Code: code, What: what, Why: why, Do: do}
+}
+
+// findings says what to mind about the heater.
+func (p plant) findings(in Input, w working, all []option) []fault.Finding {
+	h := *in.Spec.Heater
+	out := p.liquidFindings(in, w)
+	out = append(out, p.airFindings(h, w, all)...)
+	out = append(out, p.coreFindings(h, w)...)
+	out = append(out,
+		finding(fault.Caution, "cabin-air-safety", "This box stands between hot liquid and the air people breathe.",
+			"a leaking core fills the cabin with mist; a fire forward of the firewall comes through an open duct",
+			"draw air from outside and never from the cowl; pressure-test the core; drain and hatch in the box; a fireproof shut-off valve at the firewall; a carbon monoxide detector"),
+		finding(fault.Note, "duty-model", "The heat is worked out for steady running with dry air spread evenly over the face.",
+			"properties hold at each pass's mean temperature; the box's own heat loss, humidity and icing are left out",
+			"measure outlet temperature and flow on the first run and put them in as core.measured"))
+	return append(out, p.usual(h)...)
+}
+
+func (p plant) liquidFindings(in Input, w working) []fault.Finding {
+	h := *in.Spec.Heater
+	var out []fault.Finding
+	if l := h.Liquid.Least; l != nil && w.LiquidOut < *l {
+		out = append(out, finding(fault.Caution, "liquid-overcooled", "The box cools the liquid below what the engine wants.",
+			"oil that stays cold keeps its water; coolant below the thermostat's opening starves the heater",
+			"throttle the air, take fewer passes, or feed the box behind a thermostat").Against(w.LiquidOut.Celsius(), l.Celsius(), "degC"))
+	}
+	if l := h.Liquid.Most; l != nil && h.Liquid.Inlet > *l {
+		out = append(out, finding(fault.Caution, "liquid-too-hot", "The liquid comes in above the engine's limit.",
+			"the heater must not be the engine's only cooling", "keep the engine's own cooler, with a bypass to it").Against(h.Liquid.Inlet.Celsius(), l.Celsius(), "degC"))
+	}
+	if f := in.Fluid; f != nil && f.Limit > 0 && h.Liquid.Inlet > f.Limit {
+		out = append(out, finding(fault.Caution, "liquid-beyond-limit", h.Liquid.Fluid+" is hotter than it stands.",
+			"it boils unless under pressure, or breaks down", "check the cap's pressure, or the oil's cooling").Against(h.Liquid.Inlet.Celsius(), f.Limit.Celsius(), "degC"))
+	}
+	if q := h.Liquid.Available; q > 0 && w.Heat > q {
+		out = append(out, finding(fault.Caution, "heat-beyond-engine", "The box would take more heat than the engine puts into the liquid.",
+			"the liquid then cools until both agree, and so does the cabin's air", "count on the engine's heat, not on the box's").Against(float64(w.Heat), float64(q), "W"))
+	}
+	if p.heater.Arrangement == exchanger.AcrossParallel && len(w.Passes) > 1 {
+		other := p
+		other.heater.Arrangement = exchanger.AcrossCounter
+		if better, err := other.at(len(w.Passes), float64(w.AirFlow)); err == nil {
+			out = append(out, finding(fault.Caution, "liquid-wrong-way", "The liquid comes in where the air does.",
+				fmt.Sprintf("with the last air pass at the liquid's inlet the same flow would leave %.1f K hotter", float64(better.AirOut-w.AirOut)),
+				"swap the liquid's hoses, or the air's").Against(float64(w.Heat), float64(better.Heat), "W"))
+		}
+	}
+	return out
+}
+
+func (p plant) airFindings(h Heater, w working, all []option) []fault.Finding {
+	var out []fault.Finding
+	limit := si.Temperature(usualOutletLimit)
+	if h.Air.Limit != nil {
+		limit = *h.Air.Limit
+	}
+	if w.AirOut > limit {
+		out = append(out, finding(fault.Caution, "outlet-hot", "The air leaves hotter than a person should meet.",
+			"it burns at the outlet, and softens a laminate duct", "mix cold air in before the outlet, or let more air through").Against(w.AirOut.Celsius(), limit.Celsius(), "degC"))
+	}
+	if p.cabin == nil {
+		out = append(out, finding(fault.Note, "no-cabin-target", "Useful heat is not counted.",
+			"no cabin temperature is given; passes are chosen by all heat, which at a given pressure always favours one", "give duty.cabin.target"))
+	} else if w.useful <= 0 {
+		out = append(out, finding(fault.Caution, "no-useful-heat", "The air comes out no warmer than the cabin is to be.",
+			"too much air for the heat there is", "throttle it, or take more passes").Against(w.AirOut.Celsius(), p.cabin.Celsius(), "degC"))
+	}
+	if o := all[len(w.Passes)-1]; !h.Throttle && p.cabin != nil && o.best.useful > o.open.useful+0.01*math.Abs(o.open.useful) {
+		out = append(out, finding(fault.Note, "throttle-helps", "Less air brings more useful heat.",
+			"the more air comes, the colder it leaves, and fresh air must first be brought to the cabin's temperature",
+			"fit a throttle and set it to this flow").Against(float64(o.open.AirFlow), float64(o.best.AirFlow), "kg/s"))
+	}
+	if !w.turnKnown {
+		out = append(out, finding(fault.Note, "turns-not-counted", "The turns between passes are left out of the loss.",
+			"the core's face, or its air-side loss, is not known", "give duty.heater.box.face and plenum, and the core's air_loss"))
+	}
+	if b := p.box; b.plenum > 0 && w.needed > b.plenum {
+		out = append(out, finding(fault.Caution, "plenum-shallow", "The box is too shallow to feed the face evenly.",
+			"the air's speed in the plenum is above a tenth of the core's loss, so the far end gets more than the near one",
+			"make it deeper, or set a perforated plate before the core").Against(b.plenum*1000, w.needed*1000, "mm"))
+	}
+	return out
+}
+
+func (p plant) coreFindings(h Heater, w working) []fault.Finding {
+	var out []fault.Finding
+	if l := p.limits; l != nil {
+		for _, pass := range w.Passes {
+			if re := pass.Reynolds; re < l.Low || re > l.High {
+				limit := l.Low
+				if re > l.High {
+					limit = l.High
+				}
+				out = append(out, finding(fault.Caution, "core-out-of-range", "The air's flow between the fins lies outside "+l.Name+".",
+					fmt.Sprintf("it was made from Reynolds numbers of %.0f to %.0f; below, heat is overstated", l.Low, l.High), "test the core, or bring the flow into range").Against(re, limit, ""))
+				break
+			}
+		}
+		what := "The core is known by its fins alone."
+		if h.Core.Geometry.Tubes.Film == 0 {
+			what = "The core is known by its fins alone and the liquid's film is computed."
+		}
+		out = append(out, finding(fault.Note, "core-not-tested", what,
+			fmt.Sprintf("correlations of fins and of liquid in tubes scatter; the heat is given with %.0f %% of conductance either way", 100*p.spread),
+			"measure one point: air flow, air in and out, liquid flow and temperature"))
+	}
+	if t := p.tested; t != nil {
+		for _, r := range t.Residuals {
+			if r.Balance != nil && *r.Balance > heatsAgree {
+				out = append(out, finding(fault.Caution, "test-out-of-balance", "A test point's heats do not agree.",
+					"the heat of the air and of the liquid must be the same", "measure again; mixed outlet temperatures are the usual cause").Against(100**r.Balance, 100*heatsAgree, "%"))
+			}
+			if off := math.Abs(float64(r.Fitted/r.UA) - 1); off > heatsAgree {
+				out = append(out, finding(fault.Caution, "test-off-the-fit", "A test point lies off the line through all.",
+					"one of the points is wrong, or the core is no such core", "look for a leak or a wrong flow").Against(100*off, 100*heatsAgree, "%"))
+			}
+		}
+		if !t.Fitted {
+			out = append(out, finding(fault.Note, "core-one-flow", "The test does not part the air's film from the liquid's.",
+				"all points have about one air flow; 60 % of the resistance is taken as the air's", "add a point at half or double the air flow"))
+		}
+	}
+	return out
+}
+
+// heatsAgree is how far heats of one test point, or the fit, may lie apart.
+// Practice of testing; 5 to 10 % is usual.
+const heatsAgree = 0.10
+
+// usual lists what was taken because the job does not say it.
+func (p plant) usual(h Heater) []fault.Finding {
+	var taken []string
+	add := func(absent bool, text string) {
+		if absent {
+			taken = append(taken, text)
+		}
+	}
+	add(h.Box.Leak == nil, fmt.Sprintf("%g %% of the air slips past each separator", 100*float64(usualLeak)))
+	add(h.Box.Turn == nil, fmt.Sprintf("a boxed turn costs %g velocity heads", usualTurn))
+	add(h.Air.Ram != nil && h.Air.Ram.Recovery == nil, fmt.Sprintf("the scoop recovers %g %% of the impact pressure", 100*float64(usualRecovery)))
+	add(h.Core.Rated != nil && h.Core.Rated.AirExponent == nil, fmt.Sprintf("UA grows with the flow to the power %g", exchanger.UsualUAExponent))
+	add(h.Core.Rated != nil && h.Core.Rated.AirLoss > 0 && h.Core.Rated.Density == 0, "the core's loss is rated in air of 1.225 kg/m^3")
+	add(h.Arrangement == "", "the last air pass is at the liquid's inlet")
+	if len(taken) == 0 {
+		return nil
+	}
+	return []fault.Finding{finding(fault.Note, "usual-values", "Usual values stand where the job is silent.", strings.Join(taken, "; "), "put your own in where you know better")}
+}
+
+func cabinFindings(spec Cabin, c cabinState, r CabinResult, h *HeaterResult, air *AirState) []fault.Finding {
+	var out []fault.Finding
+	if spec.UValue == nil && spec.Skin > 0 {
+		out = append(out, finding(fault.Note, "cabin-skin-usual", "The cabin's skin is taken as unlined.",
+			"half acrylic, half bare glass skin: 6.5 W/(m^2 K)", "give u_value or walls"))
+	}
+	if h == nil {
+		return out
+	}
+	if *r.Margin < 0 {
+		out = append(out, finding(fault.Caution, "cabin-short-of-heat", "The heater does not hold the cabin's temperature.",
+			"more heat goes out through skin and leaks than comes in", "seal the cabin, line it, or take a larger core").Against(float64(*r.Margin), 0, "W"))
+	} else if r.Warmup == nil {
+		out = append(out, finding(fault.Caution, "cabin-never-warm", "The cabin never quite comes to its temperature.",
+			"what the heater brings only just balances what is lost", "take a larger core or seal the cabin"))
+	}
+	if float64(h.AirFlow) < c.fresh {
+		out = append(out, finding(fault.Caution, "cabin-fresh-air", "The heater brings less air than the people need.",
+			"the rest must come in cold", "open a vent; its air is counted in the need").Against(float64(h.AirFlow), c.fresh, "kg/s"))
+	}
+	if air != nil && math.Abs(float64(air.Temperature)-c.outside) > 5 {
+		out = append(out, finding(fault.Note, "cabin-outside-differs", "Cabin and heater are worked out for different days.",
+			"the temperatures outside differ by more than 5 K", "give both the coldest day that counts").Against(c.outside-273.15, air.Temperature.Celsius(), "degC"))
+	}
+	return out
+}
+
+func lowPressure(needed, given float64) fault.Finding {
+	return finding(fault.Caution, "pressure-too-low", "The duty can put more pressure on the part than it is made for.",
+		"with the valve shut the whole of ram, blower or speed stands on the wall", "raise duty.loads.pressure").Against(needed, given, "Pa")
+}
+
+func soakAssumed(t si.Temperature) fault.Finding {
+	return finding(fault.Note, "wall-at-liquid", fmt.Sprintf("The wall is taken as hot as the liquid, %.0f degC.", t.Celsius()),
+		"with the air shut off the box soaks to the core's temperature; a red-hot exhaust near by adds to it",
+		"give duty.loads.wall_temperature for the hottest credible case, soak after shut-down included")
+}
+
+func wallTooCool(given, soak si.Temperature) fault.Finding {
+	return finding(fault.Caution, "wall-below-soak", "The wall may get hotter than it is made for.",
+		"with the air shut off the box soaks to the liquid's temperature", "take the liquid's highest temperature as wall_temperature, or shield the wall and measure it").
+		Against(soak.Celsius(), given.Celsius(), "degC")
+}

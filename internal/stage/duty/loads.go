@@ -1,0 +1,162 @@
+package duty
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
+)
+
+// What is taken where the loads say nothing.
+const (
+	// usualFactor is the factor of safety from limit to ultimate load. Source: [cfr14-23-303].
+	usualFactor = 1.5
+	// suctionShare is the suction taken for a part that is loaded by pressure:
+	// half of it. Common practice, no source.
+	suctionShare = 0.5
+)
+
+// LoadsResult is what the part must carry. Loads are limit loads; Factor makes
+// them ultimate.
+type LoadsResult struct {
+	Pressure   si.Pressure     `json:"pressure_Pa"` // outward
+	Suction    si.Pressure     `json:"suction_Pa"`  // inward, as a size
+	Wall       *si.Temperature `json:"wall_temperature_degC,omitempty"`
+	Inertia    float64         `json:"inertia_g,omitempty"`
+	Handling   si.Force        `json:"handling_N,omitempty"`
+	At         *r3.Vec         `json:"-"` // where the hand pushes, m; nil: the weakest place
+	Deflection *si.Length      `json:"deflection_limit_m,omitempty"`
+	Factor     float64         `json:"factor"`
+	Clamp      si.Force        `json:"hose_pull_N,omitempty"` // that pressure puts on each hose's end
+	Cases      []LoadCase      `json:"cases"`
+}
+
+// LoadCase is one combination that the part must stand.
+type LoadCase struct {
+	Name     string          `json:"name"`
+	Pressure si.Pressure     `json:"pressure_Pa,omitempty"` // outward positive
+	Inertia  float64         `json:"inertia_g,omitempty"`
+	Handling si.Force        `json:"handling_N,omitempty"`
+	Wall     *si.Temperature `json:"wall_temperature_degC,omitempty"` // absent: shop temperature
+}
+
+// valveShut is the pressure that the duty itself can put on the part, and the
+// temperature it can bring its wall to; zero and nil where there is no heater.
+type valveShut struct {
+	pressure float64 // Pa
+	soak     *si.Temperature
+	bore     float64 // area of the widest duct, m²
+}
+
+func loadsOf(l Loads, own valveShut, outside *AirState) (LoadsResult, []fault.Finding, error) {
+	if err := checkLoads(l); err != nil {
+		return LoadsResult{}, nil, err
+	}
+	var findings []fault.Finding
+	r := LoadsResult{Inertia: l.Inertia, Factor: usualFactor, Deflection: l.Deflection, Wall: l.Wall}
+	if l.Factor != nil {
+		r.Factor = *l.Factor
+	}
+	needed := math.Max(own.pressure, l.aerodynamic(outside))
+	r.Pressure = si.Pressure(needed)
+	if l.Pressure != nil {
+		r.Pressure = *l.Pressure
+		if needed > float64(*l.Pressure) {
+			findings = append(findings, lowPressure(needed, float64(*l.Pressure)))
+		}
+	}
+	r.Suction = si.Pressure(suctionShare) * r.Pressure
+	if l.Suction != nil {
+		r.Suction = *l.Suction
+	}
+	if r.Wall == nil && own.soak != nil {
+		r.Wall = own.soak
+		findings = append(findings, soakAssumed(*own.soak))
+	} else if own.soak != nil && *l.Wall < *own.soak {
+		findings = append(findings, wallTooCool(*l.Wall, *own.soak))
+	}
+	if l.Handling != nil {
+		r.Handling = l.Handling.Force
+		if l.Handling.At != nil {
+			r.At = &l.Handling.At.V
+		}
+	}
+	r.Clamp = si.Force(float64(r.Pressure) * own.bore)
+	r.Cases = r.cases()
+	return r, findings, nil
+}
+
+// aerodynamic returns C_p·q at the speed never exceeded, compressible, Pa.
+func (l Loads) aerodynamic(outside *AirState) float64 {
+	if l.Speed == 0 {
+		return 0
+	}
+	p, t := standard(0)
+	if outside != nil {
+		p, t = outside.Pressure, outside.Temperature
+	}
+	c := si.Fraction(1)
+	if l.Coefficient != nil {
+		c = *l.Coefficient
+	}
+	return math.Abs(float64(c)) * float64(impact(p, t, l.Speed))
+}
+
+func checkLoads(l Loads) error {
+	value := func(p *si.Pressure) float64 {
+		if p == nil {
+			return 0
+		}
+		return float64(*p) / 1000
+	}
+	checks := []error{
+		fault.Check("duty.loads.pressure", value(l.Pressure), 0, 1000, " kPa", "outward; write an inward pressure as suction"),
+		fault.Check("duty.loads.suction", value(l.Suction), 0, 101, " kPa", "inward, as a size; no more than the air there is"),
+		fault.Check("duty.loads.speed", float64(l.Speed), 0, 250, " m/s", "never-exceed speed, well below that of sound"),
+		fault.Check("duty.loads.inertia", l.Inertia, 0, 100, "", "in g"),
+	}
+	if l.Wall != nil {
+		checks = append(checks, fault.Check("duty.loads.wall_temperature", l.Wall.Celsius(), -60, 400, " degC", "wall of a laminate"))
+	}
+	if l.Handling != nil {
+		checks = append(checks, fault.Check("duty.loads.handling.force", float64(l.Handling.Force), 0, 5000, " N", "a person's hand or foot"))
+	}
+	if l.Coefficient != nil {
+		checks = append(checks, fault.Check("duty.loads.coefficient", float64(*l.Coefficient), -5, 1, "", "pressure coefficient"))
+	}
+	if l.Deflection != nil {
+		checks = append(checks, fault.Check("duty.loads.deflection_limit", float64(*l.Deflection)*1000, 0.01, 500, " mm", "how far the wall may move"))
+	}
+	if l.Factor != nil {
+		checks = append(checks, fault.Check("duty.loads.factor", *l.Factor, 1, 10, "", "limit to ultimate; below 1 is no safety"))
+	}
+	return firstError(checks...)
+}
+
+// cases lists the combinations, the hot ones with the wall's temperature.
+func (r LoadsResult) cases() []LoadCase {
+	var out []LoadCase
+	add := func(c LoadCase, hot bool) {
+		if hot {
+			c.Wall = r.Wall
+		}
+		out = append(out, c)
+	}
+	if r.Pressure > 0 {
+		add(LoadCase{Name: "pressure, hot", Pressure: r.Pressure}, true)
+	}
+	if r.Suction > 0 {
+		add(LoadCase{Name: "suction, hot", Pressure: -r.Suction}, true)
+	}
+	if r.Inertia > 0 {
+		add(LoadCase{Name: "inertia, hot, under pressure", Pressure: r.Pressure, Inertia: r.Inertia}, true)
+	}
+	if r.Handling > 0 {
+		add(LoadCase{Name: "a hand, cold", Handling: r.Handling}, false)
+	}
+	if len(out) == 0 && r.Wall != nil {
+		add(LoadCase{Name: "heat alone"}, true)
+	}
+	return out
+}

@@ -1,0 +1,150 @@
+package duty
+
+import (
+	"laywright/internal/base/fault"
+	"laywright/internal/base/num"
+	"laywright/internal/base/si"
+	"laywright/internal/stage/exchanger"
+)
+
+// plant is the heater with everything around it, ready to be run at a number of
+// passes.
+type plant struct {
+	heater        exchanger.Heater // its Passes are set for each run
+	box           box
+	before, after run
+	supply        supply
+	outside       AirState
+	cabin         *si.Temperature // what heat is counted against
+	limits        *exchanger.Limits
+	tested        *exchanger.Tested
+	spread        float64 // of UA, either way
+	lossKnown     bool
+}
+
+// working is the plant at one flow and number of passes.
+type working struct {
+	exchanger.Performance
+	turn, duct float64 // Pa
+	turnKnown  bool
+	needed     float64 // depth of plenum, m
+	useful     float64 // W
+}
+
+func (w working) boxLoss() float64 { return float64(w.CoreLoss) + w.turn }
+func (w working) loss() float64    { return w.boxLoss() + w.duct }
+
+// at works the plant at a flow.
+func (p plant) at(n int, flow float64) (working, error) {
+	h := p.heater
+	h.Passes = n
+	perf, err := h.At(si.MassFlow(flow))
+	if err != nil {
+		return working{}, err
+	}
+	w := working{Performance: perf, needed: p.box.needed(perf, h.Pressure)}
+	w.turn, w.turnKnown = p.box.turns(perf, h.Pressure)
+	rho := func(t si.Temperature) float64 { return float64(exchanger.AirDensity(h.Pressure, t)) }
+	w.duct = p.before.loss(flow, rho(h.AirIn), h.AirIn) + p.after.loss(flow, rho(perf.AirOut), perf.AirOut)
+	if p.cabin != nil {
+		w.useful = usefulHeat(flow, perf.AirOut, *p.cabin)
+	}
+	return w, nil
+}
+
+// usefulHeat returns ṁ·c_p·(T_out − T_cabin): what warms a cabin, the heat that
+// the air needs to reach the cabin's temperature taken off.
+func usefulHeat(flow float64, out, cabin si.Temperature) float64 {
+	return flow * float64(exchanger.AirSpecificHeat((out+cabin)/2)) * float64(out-cabin)
+}
+
+// leastFlow is where the search for the operating point begins, kg/s.
+const leastFlow = 1e-5
+
+// flowTolerance is the step at which that search stops, as a share of the flow.
+const flowTolerance = 1e-9
+
+// open returns the plant at the flow where supply meets demand, or at the flow
+// that the job gives.
+func (p plant) open(n int) (working, error) {
+	if p.supply.flow > 0 {
+		return p.at(n, p.supply.flow)
+	}
+	if !p.lossKnown && len(p.before.ducts)+len(p.after.ducts) == 0 {
+		return working{}, &fault.Input{Field: "duty.heater.core", What: "says no air-side loss, so no flow can be found for a pressure", Do: "give air_loss, or the flow"}
+	}
+	if p.supply.shutOff() <= 0 {
+		return working{}, &fault.NoSolution{What: "the air flow", Residual: p.supply.shutOff(), Do: "the supply offers no pressure: check ram, exit and blower"}
+	}
+	var failed error
+	excess := func(flow float64) float64 {
+		w, err := p.at(n, flow)
+		if err != nil {
+			failed = err
+			return -1 // bounds the search; the error is what comes back
+		}
+		return p.supply.at(flow) - w.loss()
+	}
+	low, high := leastFlow, leastFlow
+	for excess(high) > 0 {
+		if failed == nil && high >= p.supply.most() {
+			return working{}, &fault.NoSolution{What: "the air flow where supply meets demand", Residual: excess(high),
+				Do: "the supply still pushes at the end of its curve: give the blower's points down to no pressure, or add the ducts' losses"}
+		}
+		low, high = high, min(2*high, p.supply.most())
+	}
+	if failed != nil {
+		return working{}, failed
+	}
+	if high == leastFlow {
+		return working{}, &fault.NoSolution{What: "the air flow where supply meets demand", Residual: -excess(high), Do: "the supply is too weak to move any air: widen ducts or raise the pressure"}
+	}
+	flow, err := num.Root(excess, low, high, flowTolerance*high)
+	if failed != nil || err != nil {
+		return working{}, firstError(failed, err)
+	}
+	return p.at(n, flow)
+}
+
+// throttleTolerance is how closely the best throttle is sought, as a share of
+// the open flow: useful heat is flat there.
+const throttleTolerance = 2e-3
+
+// throttled returns the plant at the flow, at most the open one, that brings
+// the most useful heat. open is the plant unthrottled.
+func (p plant) throttled(n int, open working) (working, error) {
+	if p.supply.flow > 0 || p.cabin == nil {
+		return open, nil
+	}
+	most := float64(open.AirFlow)
+	less, err := p.at(n, most*(1-throttleTolerance))
+	if err != nil || less.useful <= open.useful {
+		return open, err // useful heat has one peak over the flow, and it lies beyond
+	}
+	var failed error
+	flow := num.Minimum(func(x float64) float64 {
+		w, err := p.at(n, x)
+		if err != nil {
+			failed = err
+			return 0
+		}
+		return -w.useful
+	}, most/100, most, throttleTolerance*most)
+	if failed != nil {
+		return working{}, failed
+	}
+	best, err := p.at(n, flow)
+	if err != nil || best.useful <= open.useful {
+		return open, err
+	}
+	return best, nil
+}
+
+func firstError(errs ...error) error {
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}

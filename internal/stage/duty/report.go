@@ -1,0 +1,158 @@
+package duty
+
+import (
+	"laywright/internal/base/si"
+	"laywright/internal/stage/exchanger"
+)
+
+// HeaterResult is what the heater does. Values that could not be had are absent.
+type HeaterResult struct {
+	Passes        int                  `json:"passes"`
+	Reason        string               `json:"reason"`
+	AirFlow       si.MassFlow          `json:"air_flow_kg_per_s"`
+	AirIn         si.Temperature       `json:"air_in_degC"`
+	AirOut        si.Temperature       `json:"air_out_degC"`
+	LiquidOut     si.Temperature       `json:"liquid_out_degC"`
+	Heat          si.Power             `json:"heat_W"`
+	HeatLow       si.Power             `json:"heat_low_W"` // from the doubt of the core's conductance
+	HeatHigh      si.Power             `json:"heat_high_W"`
+	Useful        *si.Power            `json:"useful_heat_W,omitempty"`
+	CoreLoss      *si.Pressure         `json:"core_loss_Pa,omitempty"`
+	TurnLoss      *si.Pressure         `json:"turn_loss_Pa,omitempty"`
+	DuctLoss      si.Pressure          `json:"duct_loss_Pa"`
+	Loss          si.Pressure          `json:"loss_Pa"`                  // of those that could be had
+	LiquidLoss    *si.Pressure         `json:"liquid_loss_Pa,omitempty"` // in the tubes alone
+	Effectiveness float64              `json:"effectiveness"`
+	Best          float64              `json:"effectiveness_counterflow"` // what no arrangement betters
+	NTU           float64              `json:"NTU"`
+	UA            si.Conductance       `json:"UA_W_per_K"`
+	BoxDepth      *si.Length           `json:"box_depth_m,omitempty"`
+	PassTable     []PassRow            `json:"pass_table"`
+	Path          []exchanger.Pass     `json:"path"` // pass by pass, from the air's inlet
+	Residuals     []exchanger.Residual `json:"residuals,omitempty"`
+}
+
+// PassRow is the heater at one number of passes, with the air let through
+// freely and, where a pressure drives it, at the throttle of most useful heat.
+type PassRow struct {
+	Passes    int            `json:"passes"`
+	AirFlow   si.MassFlow    `json:"air_flow_kg_per_s"`
+	Heat      si.Power       `json:"heat_W"`
+	Useful    *si.Power      `json:"useful_heat_W,omitempty"`
+	AirOut    si.Temperature `json:"air_out_degC"`
+	LiquidOut si.Temperature `json:"liquid_out_degC"`
+	Loss      si.Pressure    `json:"loss_Pa"` // of the box
+	DuctLoss  si.Pressure    `json:"duct_loss_Pa"`
+	BoxDepth  *si.Length     `json:"box_depth_m,omitempty"`
+	BestFlow  *si.MassFlow   `json:"throttled_flow_kg_per_s,omitempty"`
+	BestHeat  *si.Power      `json:"throttled_useful_heat_W,omitempty"`
+}
+
+// report writes the chosen working and the table down.
+func (p plant) report(w working, all []option, reason string) (*HeaterResult, error) {
+	h := &HeaterResult{Passes: len(w.Passes), Reason: reason, AirFlow: w.AirFlow, AirIn: p.heater.AirIn, AirOut: w.AirOut,
+		LiquidOut: w.LiquidOut, Heat: w.Heat, Useful: p.usefulOf(w), DuctLoss: si.Pressure(w.duct), Loss: si.Pressure(w.loss()),
+		Effectiveness: w.Effectiveness, Best: w.Best, NTU: w.NTU, UA: w.UA, BoxDepth: p.depthOf(w), Path: w.Performance.Passes}
+	if p.lossKnown {
+		core := w.CoreLoss
+		h.CoreLoss = &core
+	}
+	if w.turnKnown {
+		turn := si.Pressure(w.turn)
+		h.TurnLoss = &turn
+	}
+	if w.LiquidLoss > 0 {
+		loss := w.LiquidLoss
+		h.LiquidLoss = &loss
+	}
+	if p.tested != nil {
+		h.Residuals = p.tested.Residuals
+	}
+	for _, o := range all {
+		h.PassTable = append(h.PassTable, p.row(o))
+	}
+	var err error
+	if h.HeatLow, err = p.heatWith(1-p.spread, w); err != nil {
+		return nil, err
+	}
+	h.HeatHigh, err = p.heatWith(1+p.spread, w)
+	return h, err
+}
+
+// heatWith returns the heat at the same flow were the core's conductance off by a factor.
+func (p plant) heatWith(factor float64, w working) (si.Power, error) {
+	h := p.heater
+	h.Passes, h.Core = len(w.Passes), scaled{p.heater.Core, factor}
+	perf, err := h.At(w.AirFlow)
+	return perf.Heat, err
+}
+
+func (p plant) row(o option) PassRow {
+	w := o.open
+	r := PassRow{Passes: len(w.Passes), AirFlow: w.AirFlow, Heat: w.Heat, Useful: p.usefulOf(w), AirOut: w.AirOut,
+		LiquidOut: w.LiquidOut, Loss: si.Pressure(w.boxLoss()), DuctLoss: si.Pressure(w.duct), BoxDepth: p.depthOf(w)}
+	if p.supply.flow == 0 && p.cabin != nil {
+		flow, heat := o.best.AirFlow, si.Power(o.best.useful)
+		r.BestFlow, r.BestHeat = &flow, &heat
+	}
+	return r
+}
+
+func (p plant) usefulOf(w working) *si.Power {
+	if p.cabin == nil {
+		return nil
+	}
+	useful := si.Power(w.useful)
+	return &useful
+}
+
+// depthOf returns the depth inside the box: the core and a plenum on either side
+// as deep as an even flow needs.
+func (p plant) depthOf(w working) *si.Length {
+	if w.needed == 0 || p.box.depth == 0 {
+		return nil
+	}
+	d := si.Length(p.box.depth + 2*w.needed)
+	return &d
+}
+
+// Curve is the supply and the demand over the flow at the chosen number of
+// passes, for a picture of the operating point.
+type Curve struct {
+	Flow   []float64 `json:"air_flow_kg_per_s"`
+	Supply []float64 `json:"supply_Pa,omitempty"`
+	Demand []float64 `json:"demand_Pa"`
+	Heat   []float64 `json:"heat_W"`
+	Useful []float64 `json:"useful_heat_W,omitempty"`
+	AirOut []float64 `json:"air_out_degC"`
+}
+
+// curvePoints is enough for a smooth line.
+const curvePoints = 24
+
+// curve works the plant from a twelfth of the open flow to one and a half times it.
+func (p plant) curve(n int, open working) (*Curve, error) {
+	c := &Curve{}
+	for i := range curvePoints {
+		flow := float64(open.AirFlow) * (1.0/12 + (1.5-1.0/12)*float64(i)/(curvePoints-1))
+		if flow > p.supply.most() {
+			break
+		}
+		w, err := p.at(n, flow)
+		if err != nil && flow > float64(open.AirFlow) {
+			break // beyond the operating point a liquid may leave its table: the line ends there
+		}
+		if err != nil {
+			return nil, err
+		}
+		c.Flow, c.Demand, c.Heat = append(c.Flow, flow), append(c.Demand, w.loss()), append(c.Heat, float64(w.Heat))
+		c.AirOut = append(c.AirOut, w.AirOut.Celsius())
+		if p.supply.flow == 0 {
+			c.Supply = append(c.Supply, p.supply.at(flow))
+		}
+		if p.cabin != nil {
+			c.Useful = append(c.Useful, w.useful)
+		}
+	}
+	return c, nil
+}

@@ -1,0 +1,253 @@
+package mould
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/fault"
+	"laywright/internal/base/geom"
+	"laywright/internal/base/mesh"
+	"laywright/internal/base/si"
+	"laywright/internal/stage/mould/skin"
+	"laywright/internal/stage/mould/solid"
+)
+
+// How fine a mould is meshed.
+const (
+	sizeShare  = 1.0 / 70 // of the diagonal: the longest edge where none is given
+	sizeLeast  = 1.5e-3   // m
+	sizeMost   = 6e-3     // m
+	chordAt    = 1e-4     // m, stand-off of an edge in a bend at edges of chordFor
+	chordFor   = 5e-3     // m; the stand-off goes with the square of the size
+	finestPart = 0.15     // of the size: the shortest edge wanted in a tight radius
+	settle     = 7        // rounds of mending triangles on the face
+	resettle   = 5        // and again after cut-outs
+)
+
+// options returns how fine the triangles are to be.
+func (b *shape) options(s *Spec) (skin.Options, error) {
+	diagonal := r3.Norm(r3.Sub(b.bounds.Max, b.bounds.Min))
+	size := float64(s.Triangle)
+	if size == 0 {
+		size = max(sizeLeast, min(sizeMost, sizeShare*diagonal))
+	}
+	if !(0.2e-3 <= size && size <= diagonal/4) {
+		return skin.Options{}, &fault.Range{Field: "mould.triangle", Value: 1e3 * size, Min: 0.2, Max: 1e3 * diagonal / 4, Unit: " mm", Why: "triangles must be small against the mould"}
+	}
+	return skin.Options{Size: size, Chord: chordAt * (size / chordFor) * (size / chordFor), Finest: finestPart * size}, nil
+}
+
+// domain returns the box that holds the face and its rims.
+func (b *shape) domain(s *Spec, size float64) r3.Box {
+	side := float64(s.Fillet) + float64(s.Flange) + 3*size
+	if b.plate != nil {
+		side = float64(s.Fillet) + 3*size
+	}
+	low := -3 * size
+	if !b.ground && b.bounds.Min.Z > 0 {
+		low = b.bounds.Min.Z - 3*size // the solids float: nothing reaches the base plane
+	}
+	box := r3.Box{Min: r3.Sub(b.bounds.Min, r3.Vec{X: side, Y: side}), Max: r3.Add(b.bounds.Max, r3.Vec{X: side, Y: side, Z: 3 * size})}
+	box.Min.Z = low
+	return box
+}
+
+// face covers the solids and cuts the result off at the base plane, the flange's
+// or plate's edge and the open ends of ducts.
+func (b *shape) face(s *Spec, o skin.Options) (*skin.Skin, error) {
+	box := b.domain(s, o.Size)
+	cell := min(0.8*o.Size, b.least/3)
+	made, err := skin.March(b.joined, box, cell, o)
+	if err != nil {
+		return nil, err
+	}
+	made.Crease()
+	ground := func(p r3.Vec) bool { return math.Abs(p.Z) < 1e-6 }
+	switch {
+	case b.plate != nil:
+		ring, err := b.plate.ring()
+		if err != nil {
+			return nil, err
+		}
+		made.Cut(skin.Cut{Field: lineCut{f: upright(), ring: ring, keep: true}, Where: ground})
+	case b.ground:
+		feet := foot(b.bare().Sharp, b.bounds, min(1e-3, cell))
+		if len(feet) == 0 {
+			return nil, &fault.Input{Field: "mould.flange", What: "no solid stands on the base plane, so there is nothing to put a flange round", Do: "set a solid's foot at z = 0, or leave the flange out"}
+		}
+		made.Cut(skin.Cut{Field: flangeCut{feet, float64(s.Flange)}, Where: ground})
+	default:
+		made.Cut(skin.Cut{Field: flatCut{n: r3.Vec{Z: -1}}})
+	}
+	for _, e := range b.ends {
+		made.Cut(skin.Cut{Field: flatCut{e.at, e.out}, Near: &e.at})
+	}
+	made.Refine(settle)
+	return made, nil
+}
+
+func (p *Plate) ring() (geom.Polygon, error) {
+	at, x, y := p.At.V, float64(p.Length)/2, float64(p.Width)/2
+	o := Outline{Corner: p.Corner}
+	o.P = geom.Rect(at.X-x, at.Y-y, at.X+x, at.Y+y)
+	return o.ring("mould.solids.plate")
+}
+
+// bare returns the solids without the ground.
+func (b *shape) bare() *solid.Joined {
+	j := &solid.Joined{}
+	for _, one := range b.solids {
+		j.Parts = append(j.Parts, one)
+	}
+	return j
+}
+
+// upright is the frame of what is drawn on the base plane.
+func upright() solid.Frame { return solid.Along(r3.Vec{}, r3.Vec{Z: 1}) }
+
+// fromSolids makes the face and the part's surface of a mould from solids.
+func (r *Result) fromSolids(in Input) error {
+	b, err := newShape(in.Mould)
+	if err != nil {
+		return err
+	}
+	o, err := b.options(in.Mould)
+	if err != nil {
+		return err
+	}
+	work, err := b.face(in.Mould, o)
+	if err != nil {
+		return err
+	}
+	whole, err := made(work)
+	if err != nil {
+		return err
+	}
+	if err := sound(whole); err != nil {
+		return err
+	}
+	r.Face = whole.Mesh
+	r.FaceArea = si.Area(whole.Mesh.Area())
+	volume := si.Volume(bodyVolume(whole))
+	closed := true
+	r.Volume, r.Closed = &volume, &closed
+	if err := r.build(in, b); err != nil {
+		return err
+	}
+	kinds, err := b.trim(in, work)
+	if err != nil {
+		return err
+	}
+	part := whole
+	if len(kinds) > 0 {
+		work.Refine(resettle)
+		if part, err = made(work); err != nil {
+			return err
+		}
+	}
+	return r.take(in, b, o, part, kinds)
+}
+
+func made(s *skin.Skin) (skin.Made, error) {
+	m, err := s.Made()
+	if err == nil && len(m.Mesh.Triangles) == 0 {
+		err = &fault.Input{Field: "part.trim", What: "nothing of the mould's face is left", Do: "check the places of trim line and cut-outs"}
+	}
+	return m, err
+}
+
+// sound refuses a face that is not one piece with rims where they should be.
+func sound(m skin.Made) error {
+	t, err := mesh.NewTopology(m.Mesh)
+	if err != nil {
+		return err
+	}
+	if _, n := t.Components(); n != 1 {
+		return &fault.Input{Field: "mould.solids", What: fmt.Sprintf("the face falls into %d pieces", n), Do: "let the solids run into each other, or add a flange that joins them"}
+	}
+	for _, rim := range m.Rims {
+		if rim.Cutter < 0 {
+			return &fault.Input{Field: "mould.flange", What: "a solid hangs over the flange's edge with filler in the gap", Do: "make the flange wider, or the fillet less, or raise the solid"}
+		}
+	}
+	return nil
+}
+
+// bodyVolume returns what the face holds above the base plane: each rim is
+// closed by a fan of triangles, which is exact as rims of a face are plane.
+func bodyVolume(m skin.Made) float64 {
+	all := m.Mesh.Clone()
+	for _, rim := range m.Rims {
+		var middle r3.Vec
+		for _, v := range rim.Vertices {
+			middle = r3.Add(middle, r3.Scale(1/float64(len(rim.Vertices)), m.Mesh.Vertices[v]))
+		}
+		c := int32(len(all.Vertices))
+		all.Vertices = append(all.Vertices, middle)
+		for i, v := range rim.Vertices {
+			all.Triangles = append(all.Triangles, [3]int32{rim.Vertices[(i+1)%len(rim.Vertices)], v, c})
+		}
+	}
+	return all.Volume()
+}
+
+// take fills in the part's surface.
+func (r *Result) take(in Input, b *shape, o skin.Options, m skin.Made, kinds map[int32]Rim) error {
+	t, err := mesh.NewTopology(m.Mesh)
+	if err != nil {
+		return err
+	}
+	if _, n := t.Components(); n != 1 {
+		return &fault.Input{Field: "part.cutouts", What: fmt.Sprintf("trim line and cut-outs leave %d pieces", n), Do: "let them leave one"}
+	}
+	outer := 0
+	for _, rim := range m.Rims {
+		known := kinds[rim.Cutter]
+		if known.Kind != CutRim {
+			known = Rim{Kind: Outer, Index: outer}
+			outer++
+		}
+		known.Vertices = rim.Vertices
+		r.Rims = append(r.Rims, known)
+	}
+	chord := 0.0
+	for _, e := range t.Edges {
+		d, _ := b.joined.At(r3.Scale(0.5, r3.Add(m.Mesh.Vertices[e[0]], m.Mesh.Vertices[e[1]])))
+		chord = max(chord, math.Abs(d))
+	}
+	r.Surface, r.Normals = m.Mesh, m.Normals
+	r.Area = si.Area(m.Mesh.Area())
+	r.Triangles = len(m.Mesh.Triangles)
+	r.Edge, r.Chord, r.MinAngle = si.Length(m.Mesh.MeanEdge()), si.Length(chord), si.Angle(leastAngle(m.Mesh))
+	r.pullSolids(in, b)
+	r.hollowSolids(t, m, b, o)
+	if in.Mould.Kind == Cavity {
+		r.turnOver()
+	}
+	return nil
+}
+
+func leastAngle(m *mesh.Mesh) float64 {
+	least := math.Pi
+	for f := range m.Triangles {
+		a := m.Angles(f)
+		least = min(least, a[0], a[1], a[2])
+	}
+	return least
+}
+
+// turnOver makes the hollow's inside the free side.
+func (r *Result) turnOver() {
+	r.Face, r.Surface = r.Face.Flipped(), r.Surface.Flipped()
+	for v, n := range r.Normals {
+		r.Normals[v] = r3.Scale(-1, n)
+	}
+	for i, rim := range r.Rims { // the surface stays on the left
+		back := make([]int32, len(rim.Vertices))
+		for k, v := range rim.Vertices {
+			back[len(back)-1-k] = v
+		}
+		r.Rims[i].Vertices = back
+	}
+}

@@ -1,0 +1,185 @@
+// Package mould answers what a part is laid on and how it comes off: the mould's
+// face as triangles from solids or an imported mesh, the part's surface after
+// trim line and cut-outs, undercuts, draft and the tightest hollow, and what it
+// takes to build the mould.
+//
+// Places are in metres. The base plane is z = 0 and z rises from it; a mould
+// made from solids is its surface above that plane. Triangles run
+// counter-clockwise seen from the free side of the part, away from the mould,
+// for a plug and a cavity alike.
+//
+// It doesn't move the face by the wall's thickness, finds no split lines and
+// leaves the strength and the heat of the mould to others.
+package mould
+
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/bind"
+	"laywright/internal/base/fault"
+	"laywright/internal/base/geom"
+	"laywright/internal/base/material"
+	"laywright/internal/base/mesh"
+	"laywright/internal/base/si"
+)
+
+// Input is what the stage works from.
+type Input struct {
+	Mould     *Spec // nil: only part.area
+	Part      PartSpec
+	Imported  *mesh.Mesh // the file's triangles in metres; nil where there is none
+	Materials []Material // the records of mould.materials, in that order
+	Fabrics   []Fabric   // the cloths of the stack, each once
+}
+
+// Material is a mould material's record under its name.
+type Material struct {
+	Name   string
+	Record material.MouldMaterial
+}
+
+// Fabric is a cloth and the tightest hollow radius it goes into by hand; 0: not
+// known.
+type Fabric struct {
+	Name      string
+	MinRadius si.Length
+}
+
+// Result is what the stage found.
+type Result struct {
+	Area      si.Area    `json:"area_m2"`                // laminated: after trim and cut-outs
+	FaceArea  si.Area    `json:"face_area_m2,omitempty"` // of the mould's face before them
+	Volume    *si.Volume `json:"volume_m3,omitempty"`    // of the mould above its base
+	Triangles int        `json:"triangles,omitempty"`
+	Closed    *bool      `json:"closed,omitempty"`  // the mould's body, not the part, holds water
+	Edge      si.Length  `json:"edge_m,omitempty"`  // mean side of a triangle
+	Chord     si.Length  `json:"chord_m,omitempty"` // most that a side stands off the true surface
+	MinAngle  si.Angle   `json:"min_angle_deg,omitempty"`
+
+	Pull         []float64  `json:"pull,omitempty"` // unit vector
+	UndercutArea *si.Area   `json:"undercut_area_m2,omitempty"`
+	LowDraftArea *si.Area   `json:"low_draft_area_m2,omitempty"` // under 3 deg, undercuts not counted
+	MinDraft     *si.Angle  `json:"min_draft_deg,omitempty"`
+	MinDraftAt   []float64  `json:"min_draft_at_m,omitempty"`
+	MinHollow    *si.Length `json:"min_hollow_radius_m,omitempty"` // absent where nothing is hollow
+	MinHollowAt  []float64  `json:"min_hollow_at_m,omitempty"`
+	Out          string     `json:"out,omitempty"` // one sentence: how it comes out
+
+	Build   *Build          `json:"build,omitempty"`
+	Coats   []Coat          `json:"coats,omitempty"`
+	Ready   si.Time         `json:"coats_total_s,omitempty"`
+	Limit   *si.Temperature `json:"limit_degC,omitempty"` // lowest of the mould's materials
+	LimitBy string          `json:"limit_by,omitempty"`
+
+	Surface  *mesh.Mesh      `json:"-"` // the laminated surface
+	Normals  []r3.Vec        `json:"-"` // to the free side at each vertex
+	Face     *mesh.Mesh      `json:"-"` // the mould's face before trim and cut-outs
+	Rims     []Rim           `json:"-"` // of Surface
+	Draft    []float64       `json:"-"` // of each triangle of Surface, rad; undercuts are negative
+	Bend     []float64       `json:"-"` // of each vertex of Surface, 1/m: least principal curvature, negative in a hollow; nil where not known
+	Findings []fault.Finding `json:"-"`
+}
+
+// Build is what it takes to build a mould from boards and filler.
+type Build struct {
+	BoardThickness si.Length `json:"board_thickness_m"`
+	Boards         int       `json:"boards"`
+	BoardVolume    si.Volume `json:"board_volume_m3"` // rough sizes, before carving
+	BoardMass      si.Mass   `json:"board_mass_kg,omitempty"`
+	FillerVolume   si.Volume `json:"filler_volume_m3"` // in the fillets alone
+
+	Slices    []Section2 `json:"-"` // the body's outline at the foot and the head of each board
+	Templates []Section2 `json:"-"` // upright cross-sections at stations along the longer side
+}
+
+// Section2 is a plane cut through the mould's body.
+type Section2 struct {
+	Name string
+	At   float64        // height of a slice, place of a station along its axis, m
+	Axis string         // x | y | z: what the plane stands across
+	Cut  []geom.Polygon // outlines; a slice in x and y, a template in the level axis and z
+}
+
+// RimKind tells the rim at the trim line from those of cut-outs.
+type RimKind string
+
+// The kinds of rim.
+const (
+	Outer  RimKind = "outer"
+	CutRim RimKind = "cutout"
+)
+
+// Rim is a closed chain of the surface's vertices with the surface on its left
+// seen from the free side. Index counts within the kind; for a cut-out it is
+// that of part.cutouts.
+type Rim struct {
+	Kind     RimKind
+	Index    int
+	Vertices []int32
+}
+
+// Work makes the mould's face and the part's surface on it and checks how the
+// part comes off.
+func Work(in Input) (Result, error) {
+	switch {
+	case in.Mould == nil:
+		return areaOnly(in.Part)
+	case in.Part.Area != 0:
+		return Result{}, &fault.Input{Field: "part.area", What: "the area follows from the mould", Do: "take the line out"}
+	}
+	if k := in.Mould.Kind; k != "" && k != Plug && k != Cavity {
+		return Result{}, &fault.Input{Field: "mould.kind", What: "kind is " + string(k), Do: "write plug or cavity"}
+	}
+	var r Result
+	var err error
+	switch solids, file := len(in.Mould.Solids) > 0, in.Mould.File != ""; {
+	case solids && file:
+		return r, &fault.Input{Field: "mould.file", What: "a mould is made from solids or from a file, not both", Do: "take one out"}
+	case solids:
+		err = r.fromSolids(in)
+	case file && in.Imported != nil:
+		err = r.fromMesh(in)
+	case file:
+		return r, &fault.Input{Field: "mould.file", What: in.Mould.File + " has not been read"}
+	default:
+		return r, &fault.Input{Field: "mould.solids", What: "there is nothing to lay on", Do: "list solids, or name a mesh file"}
+	}
+	if err != nil {
+		return r, err
+	}
+	r.judge(in)
+	r.coat(in.Materials)
+	return r, nil
+}
+
+func areaOnly(p PartSpec) (Result, error) {
+	if p.Trim != nil || len(p.Cutouts) > 0 {
+		return Result{}, &fault.Input{Field: "mould", What: "a trim line or a cut-out needs a mould", Do: "write the section mould, or only part.area"}
+	}
+	if !(p.Area > 0) {
+		return Result{}, &fault.Range{Field: "part.area", Value: float64(p.Area), Min: 0, Max: 1000, Unit: " m^2", Why: "without a mould the part's area must be given"}
+	}
+	return Result{Area: p.Area, Findings: []fault.Finding{{
+		Stage: "mould", Severity: fault.Note, Code: "area-only",
+		What: "Only the part's area is known, not its shape.", Why: "the job has no mould",
+		Do: "Add the section mould for patterns, draft and strength.",
+	}}}, nil
+}
+
+// pullOf returns the way the part comes off: as given, or else up for a plug
+// and down, out of its mouth, for a cavity.
+func pullOf(s *Spec) r3.Vec {
+	if s.Pull != nil && s.Pull.V != (r3.Vec{}) {
+		return r3.Unit(s.Pull.V)
+	}
+	if s.Kind == Cavity {
+		return r3.Vec{Z: -1}
+	}
+	return r3.Vec{Z: 1}
+}
+
+func axisOf(d *bind.Direction) (r3.Vec, bool) {
+	if d == nil || d.V == (r3.Vec{}) {
+		return r3.Vec{Z: 1}, false
+	}
+	return r3.Unit(d.V), true
+}

@@ -1,0 +1,174 @@
+package mould
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/mesh"
+	"laywright/internal/base/si"
+	"laywright/internal/stage/mould/skin"
+)
+
+// Limits of draft.
+//
+// Source: [trade-draft].
+var (
+	wantedDraft = si.Degrees(3)
+	leastDraft  = si.Degrees(1)
+	// A face that leans back by less than this is taken for upright: rounding
+	// and facets of a vertical wall are no undercut.
+	backLean = si.Degrees(0.1)
+)
+
+// trifle is the area that a stop or a caution on undercut or draft needs, m²: a
+// square centimetre, which wedges and flex of the wall get over.
+const trifle = 1e-4
+
+// pullSolids finds the draft of each triangle from the true normal above its
+// middle:
+//
+//	δ = asin(n·e)    n: normal to the free side, e: the way it is pulled
+//
+// A triangle's own normal would be off by its facets' lean, some degrees in a
+// bend. Whether the part's one region hangs behind another is not looked for:
+// where every normal leans forward, that takes a surface that winds round itself.
+func (r *Result) pullSolids(in Input, b *shape) {
+	e := pullOf(in.Mould)
+	sign := 1.0
+	if in.Mould.Kind == Cavity {
+		sign = -1
+	}
+	r.Draft = make([]float64, len(r.Surface.Triangles))
+	for f := range r.Draft {
+		_, n := b.joined.At(r.Surface.Centroid(f))
+		r.Draft[f] = math.Asin(max(-1, min(1, sign*r3.Dot(n, e))))
+	}
+	r.pulled(e, 0)
+}
+
+// pullMesh does the same on an imported mesh, where each triangle's normal is
+// the mean of those round it that turn less than 30 deg from it.
+func (r *Result) pullMesh(t *mesh.Topology, e r3.Vec) {
+	normals := t.Mesh.FaceNormals()
+	r.Draft = make([]float64, len(normals))
+	smooth := math.Cos(math.Pi / 6)
+	for f := range normals {
+		sum := t.Mesh.AreaVector(f)
+		for k := range 3 {
+			if g := t.Neighbour(f, k); g >= 0 && r3.Dot(normals[f], normals[g]) > smooth {
+				sum = r3.Add(sum, t.Mesh.AreaVector(g))
+			}
+		}
+		r.Draft[f] = math.Asin(max(-1, min(1, r3.Dot(r3.Unit(sum), e))))
+	}
+	r.pulled(e, meshShare)
+}
+
+// meshShare is the share of the area that is left out of the least draft of an
+// imported mesh, whose single facets say little.
+const meshShare = 0.005
+
+// pulled sums up the draft of the triangles; share of the area, that with the
+// least draft, is left out of the least.
+func (r *Result) pulled(e r3.Vec, share float64) {
+	r.Pull = []float64{e.X, e.Y, e.Z}
+	var undercut, low, seen si.Area
+	order := make([]int, len(r.Draft))
+	for f, δ := range r.Draft {
+		order[f] = f
+		a := si.Area(r.Surface.FaceArea(f))
+		switch {
+		case δ < -float64(backLean):
+			undercut += a
+		case δ < float64(wantedDraft)-1e-6:
+			low += a
+		}
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(r.Draft[a], r.Draft[b]), a-b) })
+	worst := order[0]
+	for _, f := range order {
+		if worst = f; float64(seen) >= share*float64(r.Area) {
+			break
+		}
+		seen += si.Area(r.Surface.FaceArea(f))
+	}
+	least := si.Angle(r.Draft[worst])
+	r.UndercutArea, r.LowDraftArea, r.MinDraft = &undercut, &low, &least
+	c := r.Surface.Centroid(worst)
+	r.MinDraftAt = []float64{c.X, c.Y, c.Z}
+}
+
+// hollowSolids finds the tightest hollow of the true surface: its curvature at
+// each vertex from how the field's normal turns beside it.
+//
+//	κ = least eigenvalue of tᵢ·∂n/∂tⱼ in the tangent plane;  radius = −1/κ
+//
+// A sharp hollow edge has the radius 0.
+func (r *Result) hollowSolids(t *mesh.Topology, m skin.Made, b *shape, o skin.Options) {
+	sign := 1.0
+	if b.cavity {
+		sign = -1
+	}
+	step := min(1e-4, o.Finest/8)
+	edged := make([]bool, len(m.Mesh.Vertices))
+	sharp := -1
+	for _, c := range m.Creases {
+		edged[c[0]], edged[c[1]] = true, true
+		e := t.EdgeBetween(int(c[0]), int(c[1]))
+		if sharp < 0 && sign*t.Turning(e) < -sharpTurn {
+			sharp = e
+		}
+	}
+	r.Bend = make([]float64, len(m.Mesh.Vertices))
+	worst := -1
+	for v, p := range m.Mesh.Vertices {
+		if edged[v] {
+			continue
+		}
+		low, high := bend(b.joined.At, p, m.Normals[v], step)
+		if r.Bend[v] = low; sign < 0 {
+			r.Bend[v] = -high
+		}
+		if r.Bend[v] < -flatBend && (worst < 0 || r.Bend[v] < r.Bend[worst]) {
+			worst = v
+		}
+	}
+	switch {
+	case sharp >= 0:
+		ends := t.Edges[sharp]
+		r.hollow(0, r3.Scale(0.5, r3.Add(m.Mesh.Vertices[ends[0]], m.Mesh.Vertices[ends[1]])))
+	case worst >= 0:
+		r.hollow(-1/r.Bend[worst], m.Mesh.Vertices[worst])
+	}
+}
+
+const (
+	sharpTurn = 20 * math.Pi / 180 // rad, across an edge that counts as sharp
+	flatBend  = 0.5                // 1/m: a hollow wider than 2 m counts as flat
+)
+
+func (r *Result) hollow(radius float64, at r3.Vec) {
+	l := si.Length(radius)
+	r.MinHollow, r.MinHollowAt = &l, []float64{at.X, at.Y, at.Z}
+}
+
+// bend returns both principal curvatures by central differences of the normal.
+func bend(at func(r3.Vec) (float64, r3.Vec), p, n r3.Vec, h float64) (low, high float64) {
+	a := r3.Unit(r3.Cross(n, r3.Vec{X: n.Y - 0.3, Y: n.Z + 0.7, Z: n.X + 0.2}))
+	t := [2]r3.Vec{a, r3.Cross(n, a)}
+	var s [2][2]float64
+	for j := range t {
+		_, ahead := at(r3.Add(p, r3.Scale(h, t[j])))
+		_, behind := at(r3.Sub(p, r3.Scale(h, t[j])))
+		dn := r3.Scale(1/(2*h), r3.Sub(ahead, behind))
+		for i := range t {
+			s[i][j] = r3.Dot(t[i], dn)
+		}
+	}
+	mean := (s[0][0] + s[1][1]) / 2
+	twist := (s[0][1] + s[1][0]) / 2
+	root := math.Hypot((s[0][0]-s[1][1])/2, twist)
+	return mean - root, mean + root
+}

@@ -1,0 +1,133 @@
+package mould
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/fault"
+	"laywright/internal/stage/mould/solid"
+)
+
+// sweep checks and makes a duct.
+func (b *shape) sweep(field string, s *Sweep) (*solid.Sweep, error) {
+	path := s.Path.P
+	if len(path) < 2 {
+		return nil, &fault.Input{Field: field + ".path", What: "a path needs two points or more", Do: "write {unit: mm, points: [[0,0,0],[100,0,0]]}"}
+	}
+	for i, p := range path[1:] {
+		if d := r3.Norm(r3.Sub(p, path[i])); !(smallest <= d && d <= largest) {
+			return nil, &fault.Input{Field: field + ".path", What: fmt.Sprintf("points %d and %d are %.4g mm apart", i+1, i+2, 1e3*d), Do: "set them farther apart"}
+		}
+	}
+	from, wide, err := b.section(field+".from", s.From)
+	if err != nil {
+		return nil, err
+	}
+	to := from
+	if s.To != nil {
+		var w float64
+		if to, w, err = b.section(field+".to", *s.To); err != nil {
+			return nil, err
+		}
+		wide = max(wide, w)
+	}
+	if len(path) > 2 && !(float64(s.Bend) > wide) {
+		return nil, &fault.Range{Field: field + ".bend", Value: 1e3 * float64(s.Bend), Min: 1e3 * wide, Max: 1e3 * largest, Unit: " mm", Why: "a bend tighter than the section reaches folds its inside"}
+	}
+	made, corner := solid.NewSweep(path, float64(s.Bend), from, to, wide)
+	if corner >= 0 {
+		return nil, &fault.Input{Field: field + ".path", What: fmt.Sprintf("there is no room for the bend at point %d", corner+1), Do: "make the bend less or the legs longer"}
+	}
+	return made, nil
+}
+
+// section returns an outline and how far it reaches from its middle.
+func (b *shape) section(field string, s Section) (solid.Section, float64, error) {
+	given := 0
+	for _, there := range []bool{s.Circle != nil, s.Ellipse != nil, s.Rectangle != nil} {
+		if there {
+			given++
+		}
+	}
+	switch {
+	case given != 1:
+		return nil, 0, &fault.Input{Field: field, What: "a section is a circle, an ellipse or a rectangle", Do: "write one of them"}
+	case s.Circle != nil:
+		d := float64(*s.Circle)
+		return solid.Oval(d/2, d/2), d / 2, b.measure(field+".circle", d)
+	case s.Ellipse != nil:
+		x, y := float64(s.Ellipse.Width), float64(s.Ellipse.Height)
+		return solid.Oval(x/2, y/2), max(x, y) / 2, b.measures(field+".ellipse", []string{"width", "height"}, x, y)
+	}
+	r := s.Rectangle
+	x, y, c := float64(r.Width), float64(r.Height), float64(r.Corner)
+	if err := b.measures(field+".rectangle", []string{"width", "height"}, x, y); err != nil {
+		return nil, 0, err
+	}
+	return solid.Rounded(x/2, y/2, c), math.Hypot(x, y) / 2, rounding(field+".rectangle.corner", c, min(x, y)/2, "a corner can be rounded by half the width at most")
+}
+
+// checkWhole checks what concerns all solids together.
+func (b *shape) checkWhole(s *Spec) error {
+	if len(b.solids) >= maxParts {
+		return &fault.Input{Field: "mould.solids", What: fmt.Sprintf("%d solids are more than %d", len(b.solids), maxParts-1), Do: "make the mould from fewer, or bring it as a mesh file"}
+	}
+	inf := math.Inf(1)
+	b.bounds = r3.Box{Min: r3.Vec{X: inf, Y: inf, Z: inf}, Max: r3.Vec{X: -inf, Y: -inf, Z: -inf}}
+	lowest := inf
+	for i, one := range b.solids {
+		box := one.Bounds()
+		b.bounds = solid.Join(b.bounds, box)
+		lowest = min(lowest, box.Max.Z-max(0, box.Min.Z))
+		if !(box.Max.Z > smallest) {
+			return &fault.Input{Field: fault.Numbered("mould.solids", i), What: fmt.Sprintf("its top is at z = %.4g mm, so none of it stands above the base plane", 1e3*box.Max.Z), Do: "raise it"}
+		}
+	}
+	if b.plate != nil {
+		p := b.plate
+		half := r3.Vec{X: float64(p.Length) / 2, Y: float64(p.Width) / 2}
+		b.bounds = solid.Join(b.bounds, r3.Box{Min: r3.Sub(p.At.V, half), Max: r3.Add(p.At.V, half)})
+		if s.Flange > 0 {
+			return &fault.Input{Field: "mould.flange", What: "a plate is its own flange", Do: "take one out"}
+		}
+	}
+	r, w := float64(s.Fillet), float64(s.Flange)
+	if !(w >= 0 && w <= largest) {
+		return &fault.Range{Field: "mould.flange", Value: 1e3 * w, Max: 1e3 * largest, Unit: " mm", Why: "a flange is a width"}
+	}
+	if len(b.solids) == 0 {
+		return nil
+	}
+	if !(r >= 0 && r <= lowest) {
+		return &fault.Range{Field: "mould.fillet", Value: 1e3 * r, Max: 1e3 * lowest, Unit: " mm", Why: "a larger fillet would drown the lowest solid"}
+	}
+	if w > 0 && w < r+roomy {
+		return &fault.Range{Field: "mould.flange", Value: 1e3 * w, Min: 1e3 * (r + roomy), Max: 1e3 * largest, Unit: " mm", Why: "the flange must reach beyond its fillet"}
+	}
+	return nil
+}
+
+// openEnds lengthens sweeps beyond ends that lie in the open, so that the trim
+// there cuts a plain tube.
+func (b *shape) openEnds(sweeps []*solid.Sweep) {
+	for _, s := range sweeps {
+		at, out := s.Ends()
+		var lead [2]float64
+		for k := range at {
+			free := !b.ground || at[k].Z > 0
+			for _, other := range b.solids {
+				if d, _ := other.At(at[k]); other != solid.Solid(s) && d < 0 {
+					free = false
+				}
+			}
+			if free {
+				lead[k] = 4 * b.least / 3
+				b.ends = append(b.ends, open{at[k], out[k]})
+				tip := r3.Add(at[k], r3.Scale(lead[k], out[k]))
+				b.bounds = solid.Join(b.bounds, r3.Box{Min: tip, Max: tip})
+			}
+		}
+		s.Lead(lead[0], lead[1])
+	}
+}

@@ -1,0 +1,191 @@
+package skin
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/fault"
+)
+
+// maxLattice bounds the points of the first grid: 8 million take 64 MB and a
+// few seconds.
+const maxLattice = 8_000_000
+
+// lattice is a grid of distances; those far from the surface are not worked out.
+type lattice struct {
+	f       Field
+	origin  r3.Vec
+	cell    float64
+	x, y, z int // points along each axis
+	d       []float64
+	sure    float64 // a distance may be this much too great
+}
+
+// block is the number of cells along each side of the pieces that are skipped
+// where their middle is farther from the surface than their corners.
+const block = 4
+
+// March covers the surface of f inside the box with raw triangles from a grid
+// of the given cell. Each cell is cut into six tetrahedra, which has no
+// ambiguous case: the surface is one sheet without fins, open only at the box.
+//
+// Source: [doi-koide1991].
+func March(f Field, box r3.Box, cell float64, o Options) (*Skin, error) {
+	// A shift off round numbers keeps flat faces out of the grid's planes.
+	shift := r3.Scale(0.37*cell, r3.Vec{X: 1, Y: 1.03, Z: 0.97})
+	l := lattice{f: f, origin: r3.Sub(box.Min, shift), cell: cell, sure: 1.3}
+	span := r3.Add(r3.Sub(box.Max, box.Min), r3.Scale(2, shift))
+	nx, ny, nz := math.Ceil(span.X/cell)+1, math.Ceil(span.Y/cell)+1, math.Ceil(span.Z/cell)+1
+	if !(nx*ny*nz <= maxLattice) {
+		return nil, &fault.Input{Field: "mould.triangle", What: fmt.Sprintf("triangles this fine need a grid of %.0f points, more than %d", nx*ny*nz, maxLattice), Do: "write a larger size"}
+	}
+	l.x, l.y, l.z = int(nx), int(ny), int(nz)
+	l.d = make([]float64, l.x*l.y*l.z)
+	for i := range l.d {
+		l.d[i] = math.NaN()
+	}
+	s := &Skin{f: f, o: o, curve: map[[2]int32]int32{}}
+	on := map[int]int32{}
+	for k := 0; k < l.z-1; k += block {
+		for j := 0; j < l.y-1; j += block {
+			for i := 0; i < l.x-1; i += block {
+				if l.far(i, j, k) {
+					continue
+				}
+				l.cells(i, j, k, func(c int) { s.cell(&l, c, on) })
+			}
+		}
+	}
+	return s, nil
+}
+
+// far tells whether the surface misses the block of cells from i, j, k.
+func (l *lattice) far(i, j, k int) bool {
+	half := float64(block) / 2
+	d, _ := l.f.At(l.at(float64(i)+half, float64(j)+half, float64(k)+half))
+	return math.Abs(d) > l.sure*math.Sqrt(3)*half*l.cell
+}
+
+func (l *lattice) at(i, j, k float64) r3.Vec {
+	return r3.Add(l.origin, r3.Scale(l.cell, r3.Vec{X: i, Y: j, Z: k}))
+}
+
+func (l *lattice) cells(i0, j0, k0 int, do func(c int)) {
+	for k := k0; k < min(k0+block, l.z-1); k++ {
+		for j := j0; j < min(j0+block, l.y-1); j++ {
+			for i := i0; i < min(i0+block, l.x-1); i++ {
+				do((k*l.y+j)*l.x + i)
+			}
+		}
+	}
+}
+
+func (l *lattice) point(c int) r3.Vec {
+	return l.at(float64(c%l.x), float64(c/l.x%l.y), float64(c/(l.x*l.y)))
+}
+
+func (l *lattice) value(c int) float64 {
+	if math.IsNaN(l.d[c]) {
+		l.d[c], _ = l.f.At(l.point(c))
+	}
+	return l.d[c]
+}
+
+// tetrahedra are the six ways from corner 0 of a cell to corner 7 along its
+// axes; bits 0, 1, 2 of a corner are x, y, z.
+var tetrahedra = [6][4]int{{0, 1, 3, 7}, {0, 1, 5, 7}, {0, 2, 3, 7}, {0, 2, 6, 7}, {0, 4, 5, 7}, {0, 4, 6, 7}}
+
+func (s *Skin) cell(l *lattice, c int, on map[int]int32) {
+	var index [8]int
+	var d [8]float64
+	below := 0
+	for b := range 8 {
+		index[b] = c + b&1 + (b>>1&1)*l.x + (b>>2)*l.x*l.y
+		d[b] = l.value(index[b])
+		if d[b] < 0 {
+			below++
+		}
+	}
+	if below == 0 || below == 8 {
+		return
+	}
+	// vertex returns the crossing of the edge between two corners of the cell.
+	vertex := func(a, b int) int32 {
+		low, high := min(a, b), max(a, b)
+		k := index[low]*8 + (high ^ low)
+		if v, ok := on[k]; ok {
+			return v
+		}
+		p, n := s.between(l.point(index[low]), l.point(index[high]), d[low], d[high])
+		v := s.addVertex(p, n, s.o.Size, free)
+		on[k] = v
+		return v
+	}
+	for _, t := range tetrahedra {
+		var in, out []int
+		for _, b := range t {
+			if d[b] < 0 {
+				in = append(in, b)
+			} else {
+				out = append(out, b)
+			}
+		}
+		var up r3.Vec // from inside to outside
+		for _, b := range out {
+			up = r3.Add(up, r3.Scale(1/float64(len(out)), l.point(index[b])))
+		}
+		for _, b := range in {
+			up = r3.Sub(up, r3.Scale(1/float64(len(in)), l.point(index[b])))
+		}
+		switch len(in) {
+		case 1:
+			s.facing(up, vertex(in[0], out[0]), vertex(in[0], out[1]), vertex(in[0], out[2]))
+		case 3:
+			s.facing(up, vertex(out[0], in[0]), vertex(out[0], in[1]), vertex(out[0], in[2]))
+		case 2:
+			a, b := vertex(in[0], out[0]), vertex(in[0], out[1])
+			c, e := vertex(in[1], out[1]), vertex(in[1], out[0])
+			s.facing(up, a, b, c)
+			s.facing(up, a, c, e)
+		}
+	}
+}
+
+// between returns where the surface crosses the way from p to q. It stays on
+// that way, since the nearest place beside a sharp edge would be the edge
+// itself, where the normal has no one direction; and a little off both ends,
+// since several ways meet there.
+func (s *Skin) between(p, q r3.Vec, dp, dq float64) (r3.Vec, r3.Vec) {
+	const ends = 1e-3
+	step := r3.Sub(q, p)
+	low, high := 0.0, 1.0
+	t := dp / (dp - dq)
+	for i := range 40 {
+		if high < ends || low > 1-ends {
+			break
+		}
+		d, n := s.f.At(r3.Add(p, r3.Scale(t, step)))
+		if math.Abs(d) <= onSurface && ends <= t && t <= 1-ends {
+			return r3.Add(p, r3.Scale(t, step)), n
+		}
+		if (d < 0) == (dp < 0) {
+			low, dp = t, d
+		} else {
+			high, dq = t, d
+		}
+		if t = low + (high-low)*dp/(dp-dq); i%3 == 2 {
+			t = (low + high) / 2 // regula falsi alone may creep
+		}
+	}
+	x := r3.Add(p, r3.Scale(min(1-ends, max(ends, t)), step))
+	_, n := s.f.At(x)
+	return x, n
+}
+
+func (s *Skin) facing(up r3.Vec, a, b, c int32) {
+	if r3.Dot(s.vector([3]int32{a, b, c}), up) < 0 {
+		b, c = c, b
+	}
+	s.addTriangle([3]int32{a, b, c})
+}

@@ -1,0 +1,148 @@
+// Package solid answers how far a point lies from the surface of a shape that a
+// shop can carve: blocks, wedges, cylinders, cones, domes, blisters and swept
+// ducts, and what they make together with rounded joints.
+//
+// Places are in metres, z rises from the base plane. A distance is positive
+// outside and negative inside, and comes with the direction in which it grows.
+// Distances of convex solids and of the joints between them are Euclidean; the
+// sweep's is right on the surface and to first order beside it.
+//
+// It makes no meshes and knows neither moulds nor materials.
+package solid
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Field tells the signed distance of p from a surface, m, and the unit vector
+// along which it grows: on the surface the outward normal.
+type Field interface {
+	At(p r3.Vec) (d float64, n r3.Vec)
+}
+
+// Crisp is a field that also tells a distance whose zero is the same, but whose
+// direction is always that of a face and never fans out about a sharp edge.
+type Crisp interface {
+	Crisp(p r3.Vec) (d float64, n r3.Vec)
+}
+
+// crisp returns the crisp distance of fields that have one.
+func crisp(f Field, p r3.Vec) (float64, r3.Vec) {
+	if c, ok := f.(Crisp); ok {
+		return c.Crisp(p)
+	}
+	return f.At(p)
+}
+
+// Solid is a field with a box that holds its surface at and above its foot.
+type Solid interface {
+	Field
+	Bounds() r3.Box
+}
+
+// Ground is the half-space z ≤ 0.
+type Ground struct{}
+
+// At returns the height over the base plane.
+func (Ground) At(p r3.Vec) (float64, r3.Vec) { return p.Z, r3.Vec{Z: 1} }
+
+// footed is a solid that ends in a plane where it stands: below the foot, at
+// s = 0 along the axis, there is none of it. The body itself goes on below, so
+// that its edge at the foot is not rounded.
+type footed struct {
+	body Solid
+	at   r3.Vec
+	axis r3.Vec // unit
+}
+
+// Footed cuts body off below the plane through at, square to the unit axis.
+// Its distance is exact except beside the sharp edge so made, where it is the
+// greater of two and so too small.
+func Footed(body Solid, at, axis r3.Vec) Solid { return footed{body, at, axis} }
+
+func (f footed) Bounds() r3.Box { return f.body.Bounds() }
+
+func (f footed) At(p r3.Vec) (float64, r3.Vec) {
+	d, n := f.body.At(p)
+	return f.cut(p, d, n)
+}
+
+func (f footed) Crisp(p r3.Vec) (float64, r3.Vec) {
+	d, n := crisp(f.body, p)
+	return f.cut(p, d, n)
+}
+
+func (f footed) cut(p r3.Vec, d float64, n r3.Vec) (float64, r3.Vec) {
+	if below := -r3.Dot(r3.Sub(p, f.at), f.axis); below > d {
+		return below, r3.Scale(-1, f.axis)
+	}
+	return d, n
+}
+
+// Frame is a place with three unit axes square to each other; Z is the axis of
+// a solid.
+type Frame struct{ O, X, Y, Z r3.Vec }
+
+// Along returns a frame at o with Z along axis. X lies level where it can, and
+// along the world's x for an axis that stands upright.
+func Along(o, axis r3.Vec) Frame {
+	z := r3.Unit(axis)
+	x := r3.Cross(r3.Vec{Z: 1}, z)
+	if norm(x) < 1e-9 {
+		x = r3.Vec{X: 1}
+	} else {
+		x = r3.Unit(x)
+	}
+	return Frame{O: o, X: x, Y: r3.Cross(z, x), Z: z}
+}
+
+// Turned returns the frame turned about its own Z by angle, rad.
+func (f Frame) Turned(angle float64) Frame {
+	s, c := math.Sincos(angle)
+	x := r3.Add(r3.Scale(c, f.X), r3.Scale(s, f.Y))
+	return Frame{O: f.O, X: x, Y: r3.Cross(f.Z, x), Z: f.Z}
+}
+
+// In returns p seen in the frame.
+func (f Frame) In(p r3.Vec) r3.Vec {
+	q := r3.Sub(p, f.O)
+	return r3.Vec{X: r3.Dot(q, f.X), Y: r3.Dot(q, f.Y), Z: r3.Dot(q, f.Z)}
+}
+
+// Out returns the direction v of the frame as a direction of the world.
+func (f Frame) Out(v r3.Vec) r3.Vec {
+	return r3.Add(r3.Scale(v.X, f.X), r3.Add(r3.Scale(v.Y, f.Y), r3.Scale(v.Z, f.Z)))
+}
+
+// Place returns the point v of the frame as a place in the world.
+func (f Frame) Place(v r3.Vec) r3.Vec { return r3.Add(f.O, f.Out(v)) }
+
+// box returns the world's box round a box of the frame.
+func (f Frame) box(low, high r3.Vec) r3.Box {
+	inf := math.Inf(1)
+	b := r3.Box{Min: r3.Vec{X: inf, Y: inf, Z: inf}, Max: r3.Vec{X: -inf, Y: -inf, Z: -inf}}
+	for i := range 8 {
+		c := low
+		if i&1 != 0 {
+			c.X = high.X
+		}
+		if i&2 != 0 {
+			c.Y = high.Y
+		}
+		if i&4 != 0 {
+			c.Z = high.Z
+		}
+		b = Join(b, r3.Box{Min: f.Place(c), Max: f.Place(c)})
+	}
+	return b
+}
+
+// Join returns the box round two boxes.
+func Join(a, b r3.Box) r3.Box {
+	return r3.Box{
+		Min: r3.Vec{X: min(a.Min.X, b.Min.X), Y: min(a.Min.Y, b.Min.Y), Z: min(a.Min.Z, b.Min.Z)},
+		Max: r3.Vec{X: max(a.Max.X, b.Max.X), Y: max(a.Max.Y, b.Max.Y), Z: max(a.Max.Z, b.Max.Z)},
+	}
+}

@@ -1,0 +1,88 @@
+package solid
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Joined is what several solids make together, with their joints filled to a
+// radius as a ball leaves them that rolls along both.
+//
+//	F = {q : dᵢ(q) ≥ r for all i}      where the ball's centre may go
+//	d(p) = r − |p − F|                  within r of a solid, else min dᵢ(p)
+//
+// A ball on one solid gives that solid's own distance back; on two it makes the
+// fillet of a joint, on three that of a corner. Exact as far as the dᵢ are.
+// A joint so narrow that no ball enters is filled up.
+type Joined struct {
+	Parts  []Field
+	Radius float64 // 0: joints stay sharp
+}
+
+// settled is how near two rounds of the search for the ball's centre must
+// agree, m: so fine that curvature can be felt from the normals.
+const settled = 1e-10
+
+// At returns the distance from the joined surface. On the solids themselves it
+// is crisp: beside a sharp edge it is that from a face.
+func (s *Joined) At(p r3.Vec) (float64, r3.Vec) {
+	r := s.Radius
+	if r <= 0 || len(s.Parts) < 2 {
+		return s.Sharp(p)
+	}
+	least, n := s.least(p, Field.At)
+	if least >= r {
+		return least, n
+	}
+	if q, ok := s.centre(p, r3.Add(p, r3.Scale(r-least, n))); ok {
+		gap, to := apart(q, p)
+		if d := r - gap; d < least-settled {
+			return d, to
+		}
+	}
+	return s.Sharp(p)
+}
+
+// Sharp returns the distance from the solids without fillets: the least of all.
+func (s *Joined) Sharp(p r3.Vec) (float64, r3.Vec) { return s.least(p, crisp) }
+
+func (s *Joined) least(p r3.Vec, at func(Field, r3.Vec) (float64, r3.Vec)) (float64, r3.Vec) {
+	least, n := math.Inf(1), r3.Vec{Z: 1}
+	for _, part := range s.Parts {
+		if d, m := at(part, p); d < least {
+			least, n = d, m
+		}
+	}
+	return least, n
+}
+
+// centre finds the place nearest to p where a ball of the radius touches
+// nothing, from a first guess. Each round puts flats in place of the solids.
+func (s *Joined) centre(p, guess r3.Vec) (r3.Vec, bool) {
+	var room [8]half
+	q := guess
+	for round := range 100 {
+		flats := room[:0]
+		touching := false
+		for _, part := range s.Parts {
+			d, n := part.At(q)
+			touching = touching || d < s.Radius-settled
+			// d + n·(x − q) ≥ r
+			flats = append(flats, half{r3.Scale(-1, n), d - r3.Dot(n, q) - s.Radius})
+		}
+		if round == 0 && !touching {
+			return q, true // one solid alone holds the ball
+		}
+		next, ok := nearest(flats, p)
+		if !ok {
+			return q, false
+		}
+		moved := norm(r3.Sub(next, q))
+		q = next
+		if moved < settled {
+			return q, true
+		}
+	}
+	return q, false
+}

@@ -1,0 +1,254 @@
+package mould
+
+import (
+	"go.yaml.in/yaml/v4"
+	"laywright/internal/base/bind"
+	"laywright/internal/base/si"
+)
+
+// Kind is which side of the mould the cloth is laid on.
+type Kind string
+
+// A plug carries the part on its outside, a cavity on its inside. The solids of
+// a cavity are the hollow, drawn as the part stands: mouth down on the base
+// plane.
+const (
+	Plug   Kind = "plug"
+	Cavity Kind = "cavity"
+)
+
+// Spec is the job file's section `mould`.
+type Spec struct {
+	Kind      Kind            `yaml:"kind"` // plug where left out
+	Solids    []Solid         `yaml:"solids"`
+	Fillet    si.Length       `yaml:"fillet"`   // filler radius where solids meet, and at the flange's root
+	Flange    si.Length       `yaml:"flange"`   // flat width round the solids, from their bare foot
+	Triangle  si.Length       `yaml:"triangle"` // longest edge of the mesh; 0: chosen by the size of the mould
+	File      string          `yaml:"file"`     // STL, OBJ or 3MF instead of solids
+	Unit      string          `yaml:"unit"`     // of the file
+	Pull      *bind.Direction `yaml:"pull"`     // the way the part comes off
+	Materials []string        `yaml:"materials"`
+}
+
+// Solid is exactly one of its fields.
+type Solid struct {
+	Block    *Block    `yaml:"block"`
+	Wedge    *Wedge    `yaml:"wedge"`
+	Cylinder *Cylinder `yaml:"cylinder"`
+	Cone     *Cone     `yaml:"cone"`
+	Dome     *Dome     `yaml:"dome"`
+	Blister  *Blister  `yaml:"blister"`
+	Sweep    *Sweep    `yaml:"sweep"`
+	Plate    *Plate    `yaml:"plate"`
+}
+
+// Block stands on the middle of its foot; its size is that of the foot and the
+// height. Draft leans all four sides in; drafts sets single ones.
+type Block struct {
+	Size   bind.Point `yaml:"size"`
+	At     bind.Point `yaml:"at"`
+	Edge   si.Length  `yaml:"edge"`
+	Draft  si.Angle   `yaml:"draft"`
+	Drafts *Drafts    `yaml:"drafts"`
+	Turn   si.Angle   `yaml:"turn"` // about the upright axis
+}
+
+// Drafts holds the lean of single sides of a block before it is turned.
+type Drafts struct {
+	PosX *si.Angle `yaml:"+x"`
+	NegX *si.Angle `yaml:"-x"`
+	PosY *si.Angle `yaml:"+y"`
+	NegY *si.Angle `yaml:"-y"`
+}
+
+// Wedge is a block whose top falls along x from the full height to low.
+type Wedge struct {
+	Size  bind.Point `yaml:"size"`
+	Low   si.Length  `yaml:"low"`
+	At    bind.Point `yaml:"at"`
+	Edge  si.Length  `yaml:"edge"`
+	Draft si.Angle   `yaml:"draft"`
+	Turn  si.Angle   `yaml:"turn"`
+}
+
+// Cylinder stands on the middle of its foot along its axis (up where left out);
+// draft makes it narrower away from the foot.
+type Cylinder struct {
+	Diameter si.Length       `yaml:"diameter"`
+	Height   si.Length       `yaml:"height"`
+	At       bind.Point      `yaml:"at"`
+	Axis     *bind.Direction `yaml:"axis"`
+	Edge     si.Length       `yaml:"edge"`
+	Draft    si.Angle        `yaml:"draft"`
+}
+
+// Cone has two diameters, at its foot and at its far end.
+type Cone struct {
+	Diameter si.Length       `yaml:"diameter"`
+	Top      si.Length       `yaml:"top"`
+	Height   si.Length       `yaml:"height"`
+	At       bind.Point      `yaml:"at"`
+	Axis     *bind.Direction `yaml:"axis"`
+	Edge     si.Length       `yaml:"edge"`
+}
+
+// Dome is the cap of a sphere, by its foot's diameter and its height, or half
+// an ellipsoid, by its size.
+type Dome struct {
+	Diameter si.Length       `yaml:"diameter"`
+	Height   si.Length       `yaml:"height"`
+	Size     *bind.Point     `yaml:"size"`
+	At       bind.Point      `yaml:"at"`
+	Axis     *bind.Direction `yaml:"axis"`
+}
+
+// Blister is a smooth bump on an elliptic foot, curved both ways. The crown lies
+// that share of the length from the low-x end; at is the middle of the foot.
+type Blister struct {
+	Length   si.Length    `yaml:"length"`
+	Width    si.Length    `yaml:"width"`
+	Height   si.Length    `yaml:"height"`
+	Crown    *si.Fraction `yaml:"crown"`    // 0.5 where left out
+	Fullness *si.Fraction `yaml:"fullness"` // 2 where left out: a paraboloid; more is fuller
+	At       bind.Point   `yaml:"at"`
+	Turn     si.Angle     `yaml:"turn"`
+}
+
+// Sweep is a duct whose section changes evenly along a path of straight legs
+// with bends between them. An end that lies in the open is an open end of the
+// part.
+type Sweep struct {
+	Path bind.Points3 `yaml:"path"`
+	Bend si.Length    `yaml:"bend"` // radius of the path in its bends
+	From Section      `yaml:"from"`
+	To   *Section     `yaml:"to"` // as from where left out
+}
+
+// Section is one of its fields; width lies level, height across it.
+type Section struct {
+	Circle    *si.Length  `yaml:"circle"` // diameter
+	Ellipse   *WideHigh   `yaml:"ellipse"`
+	Rectangle *RoundedBox `yaml:"rectangle"`
+}
+
+// WideHigh is a pair of full widths.
+type WideHigh struct {
+	Width  si.Length `yaml:"width"`
+	Height si.Length `yaml:"height"`
+}
+
+// RoundedBox is a rectangle with rounded corners.
+type RoundedBox struct {
+	Width  si.Length `yaml:"width"`
+	Height si.Length `yaml:"height"`
+	Corner si.Length `yaml:"corner"`
+}
+
+// Plate is a flat board or sheet whose top is the base plane: the mould of a
+// flat panel, and the ground that other solids stand on.
+type Plate struct {
+	Length si.Length  `yaml:"length"` // along x
+	Width  si.Length  `yaml:"width"`  // along y
+	Corner si.Length  `yaml:"corner"`
+	At     bind.Point `yaml:"at"` // its middle
+}
+
+// PartSpec is the job file's section `part`.
+type PartSpec struct {
+	Trim    *Trim    `yaml:"trim"`
+	Cutouts []Cutout `yaml:"cutouts"`
+	Held    *Held    `yaml:"held"`
+	Area    si.Area  `yaml:"area"` // only where there is no mould
+}
+
+// Trim says where the part ends: at the flange's edge, nowhere (whole), inside a
+// line seen from above, or behind a plane.
+type Trim struct {
+	Word     string // flange | whole | ""
+	Polyline *Outline
+	Plane    *Plane
+}
+
+// Outline is a closed line of points in a plane; corner rounds its corners.
+type Outline struct {
+	bind.Points2
+	Corner si.Length
+}
+
+// Plane is a flat cut: what lies on the side that the normal points to comes off.
+type Plane struct {
+	At     bind.Point     `yaml:"at"`
+	Normal bind.Direction `yaml:"normal"`
+}
+
+// Cutout is a hole: one of its fields. It goes along its axis (the surface's
+// normal where left out) through the one wall that is nearest to `at`.
+type Cutout struct {
+	Circle  *CircleCut  `yaml:"circle"`
+	Polygon *PolygonCut `yaml:"polygon"`
+}
+
+// CircleCut is a round hole.
+type CircleCut struct {
+	Diameter si.Length       `yaml:"diameter"`
+	At       bind.Point      `yaml:"at"`
+	Axis     *bind.Direction `yaml:"axis"`
+}
+
+// PolygonCut is a hole by its outline about at, seen along the axis: the first
+// coordinate runs level (along x for an upright axis), the second across it.
+type PolygonCut struct {
+	Outline Outline         `yaml:"outline"`
+	At      bind.Point      `yaml:"at"`
+	Axis    *bind.Direction `yaml:"axis"`
+}
+
+// Held says how the part is held where its strength is checked.
+type Held struct {
+	Edge      string     `yaml:"edge"` // clamped | pinned
+	Fasteners *Fasteners `yaml:"fasteners"`
+}
+
+// Fasteners hold the part at points.
+type Fasteners struct {
+	Diameter si.Length    `yaml:"diameter"`
+	At       bind.Points3 `yaml:"at"`
+}
+
+// Bind reads flange, whole, {polyline: ...} or {plane: ...}.
+func (t *Trim) Bind(b *bind.Binder, path string, n *yaml.Node) {
+	if n.Kind == yaml.ScalarNode {
+		if t.Word = n.Value; t.Word != "flange" && t.Word != "whole" {
+			b.Fail(path, n, "trim is %q; write flange, whole, {polyline: ...} or {plane: ...}", n.Value)
+		}
+		return
+	}
+	var in struct {
+		Polyline *Outline `yaml:"polyline"`
+		Plane    *Plane   `yaml:"plane"`
+	}
+	before := len(b.Problems)
+	b.Into(&in, path, n)
+	if len(b.Problems) == before && (in.Polyline == nil) == (in.Plane == nil) {
+		b.Fail(path, n, "trim needs one of polyline and plane")
+	}
+	t.Polyline, t.Plane = in.Polyline, in.Plane
+}
+
+// Bind reads {unit: mm, points: [[x, y], ...], corner: "20 mm"}.
+func (o *Outline) Bind(b *bind.Binder, path string, n *yaml.Node) {
+	if n.Kind != yaml.MappingNode {
+		o.Points2.Bind(b, path, n)
+		return
+	}
+	rest := *n
+	rest.Content = nil
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		if n.Content[i].Value == "corner" {
+			b.Into(&o.Corner, path+".corner", n.Content[i+1])
+			continue
+		}
+		rest.Content = append(rest.Content, n.Content[i], n.Content[i+1])
+	}
+	o.Points2.Bind(b, path, &rest)
+}

@@ -1,0 +1,121 @@
+package mould
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/bind"
+	"laywright/internal/base/fault"
+	"laywright/internal/stage/mould/skin"
+	"laywright/internal/stage/mould/solid"
+)
+
+// knife is a cut-out or a trim line as a signed distance.
+type knife struct {
+	field string // in the job file
+	cut   skin.Cut
+	rim   Rim
+	reach float64 // how far from the surface its place may be
+}
+
+// knives returns what the part's section cuts, in order. normal tells the
+// surface's place nearest to a point and its normal there, for holes without an
+// axis.
+func knives(p PartSpec, normal func(at r3.Vec) (r3.Vec, r3.Vec)) ([]knife, error) {
+	var out []knife
+	if t := p.Trim; t != nil {
+		switch {
+		case t.Polyline != nil:
+			ring, err := t.Polyline.ring("part.trim.polyline")
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, knife{field: "part.trim.polyline", cut: skin.Cut{Field: lineCut{f: upright(), ring: ring, keep: true}}, rim: Rim{Kind: Outer}})
+		case t.Plane != nil:
+			out = append(out, knife{field: "part.trim.plane", cut: skin.Cut{Field: flatCut{t.Plane.At.V, t.Plane.Normal.V}}, rim: Rim{Kind: Outer}})
+		}
+	}
+	for i, c := range p.Cutouts {
+		k, err := c.knife(fault.Numbered("part.cutouts", i), normal)
+		if err != nil {
+			return nil, err
+		}
+		k.rim = Rim{Kind: CutRim, Index: i}
+		out = append(out, k)
+	}
+	return out, nil
+}
+
+func (c Cutout) knife(field string, normal func(at r3.Vec) (r3.Vec, r3.Vec)) (knife, error) {
+	if (c.Circle == nil) == (c.Polygon == nil) {
+		return knife{}, &fault.Input{Field: field, What: "a cut-out is a circle or a polygon", Do: "write one of them"}
+	}
+	aim := func(at r3.Vec, given *bind.Direction) (near, axis r3.Vec) {
+		near, n := normal(at)
+		if axis, ok := axisOf(given); ok {
+			return near, axis
+		}
+		return near, n
+	}
+	if s := c.Circle; s != nil {
+		r := float64(s.Diameter) / 2
+		if !(smallest <= r && r <= largest) {
+			return knife{}, &fault.Range{Field: field + ".circle.diameter", Value: 2e3 * r, Min: 2e3 * smallest, Max: 2e3 * largest, Unit: " mm", Why: "no hole is cut so"}
+		}
+		near, axis := aim(s.At.V, s.Axis)
+		return knife{field: field + ".circle", cut: skin.Cut{Field: roundCut{s.At.V, axis, r}, Near: &near, Fine: 0.6 * r}, reach: max(r, 5e-3) - r3.Norm(r3.Sub(near, s.At.V))}, nil
+	}
+	s := c.Polygon
+	ring, err := s.Outline.ring(field + ".polygon.outline")
+	if err != nil {
+		return knife{}, err
+	}
+	near, axis := aim(s.At.V, s.Axis)
+	b := ring.Bounds()
+	r := math.Hypot(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y) / 2
+	return knife{field: field + ".polygon", cut: skin.Cut{Field: lineCut{f: solid.Along(s.At.V, axis), ring: ring}, Near: &near, Fine: min(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y) / 3}, reach: 2*max(r, 5e-3) - r3.Norm(r3.Sub(near, s.At.V))}, nil
+}
+
+// missed reports a cut that took nothing off, or not there.
+func (k knife) missed(area, apart float64) error {
+	if k.rim.Kind == Outer {
+		return nil
+	}
+	if area > 0 && k.reach >= 0 {
+		return nil
+	}
+	return &fault.Input{Field: k.field + ".at", What: fmt.Sprintf("the cut-out misses the surface (%.4g mm off)", 1e3*apart), Do: "give a place on the part, or the axis along which the hole goes"}
+}
+
+// trim cuts the part's surface from the face; it returns the rims by the number
+// of their cutter.
+func (b *shape) trim(in Input, s *skin.Skin) (map[int32]Rim, error) {
+	if t := in.Part.Trim; t != nil && t.Word == "flange" && !b.ground {
+		return nil, &fault.Input{Field: "part.trim", What: "the mould has no flange to trim at", Do: "give mould.flange, or write whole"}
+	}
+	ks, err := knives(in.Part, func(at r3.Vec) (r3.Vec, r3.Vec) {
+		p := at
+		var n r3.Vec
+		for range 50 {
+			var d float64
+			if d, n = b.joined.At(p); math.Abs(d) < 1e-9 {
+				break
+			}
+			p = r3.Sub(p, r3.Scale(d, n))
+		}
+		return p, n
+	})
+	if err != nil {
+		return nil, err
+	}
+	rims := map[int32]Rim{}
+	for _, k := range ks {
+		number, area, apart := s.Cut(k.cut)
+		if err := k.missed(area, apart); err != nil {
+			return nil, err
+		}
+		rims[number] = k.rim
+	}
+	return rims, nil
+}

@@ -1,0 +1,27 @@
+// Package nest lays flat pieces on roll goods: given outlines, how often each
+// is needed and which ways it may lie, it finds a place for every copy on a
+// roll of fixed width and tries to use as little length as it can. It knows
+// polygons and rolls, not plies.
+//
+// x runs along the roll from its start, y across it from one edge; all lengths
+// are in metres. A placement turns the piece's own outline about its origin
+// (after flipping it about the x axis where it lies face down), then shifts it.
+//
+// How it works. Every outline is grown by half the gap, relieved of needless
+// corners (outward only) and cut into convex parts. Two pieces overlap exactly
+// where the shift between them lies in the Minkowski sum of a part of one and
+// the mirrored part of the other; a table for each pair of poses answers that
+// in a few operations (pair.go). A bottom-left layout comes first (start.go).
+// Then the roll is shortened a little at a time: pieces overlap for the moment
+// and are freed by guided local search, moving one after another to the best
+// of many places tried, with growing weights on pairs that stay stubborn
+// (search.go, separate.go, explore.go). At the end pieces slide towards the
+// start until they touch (slide.go), and a check that shares nothing with the
+// search proves the layout on the outlines as given (verify.go).
+// Source: [gardeyn2025], [egeblad2007]
+//
+// The search is bounded by work and not by a clock, so that one job gives one
+// layout; the seed is part of the input. It finds good layouts, not the best,
+// and knows no defects in the cloth, no cutting-table sections and no
+// remnants.
+package nest

@@ -1,0 +1,268 @@
+package plies
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
+)
+
+// Limits of the findings.
+const (
+	// usualLocking and usualWarning stand in where a fabric's record has no
+	// number: a tight plain weave, common practice.
+	usualLocking = 40 * math.Pi / 180
+	usualWarning = 30 * math.Pi / 180
+	// collapsed is the shear at which yarns lie beside each other: no cloth
+	// does that; collapsedShare is the share of the part that is more than a
+	// trifle.
+	collapsed      = 80 * math.Pi / 180
+	collapsedShare = 0.02
+	// offAngle is the usual tolerance on a fibre's direction, common practice;
+	// offShare the share of the part beyond it that is worth a remark.
+	offAngle = 3 * math.Pi / 180
+	offShare = 0.05
+	// mostPlaces is how many locked places are named one by one.
+	mostPlaces = 6
+)
+
+// trifle is the share of the part that no finding is made of: shear_max_deg is
+// passed on no more than this.
+const trifle = 1e-5
+
+// bounds returns the shear at which a ply's cloth locks and at which care begins.
+func bounds(p PlyIn) (locking, warning float64) {
+	locking = float64(p.Fabric.Locking.Or(usualLocking))
+	return locking, min(locking, float64(p.Fabric.ShearWarn.Or(usualWarning)))
+}
+
+// measure fills in what can be said of the ply in numbers.
+func (w *work) measure(ply *Ply, p PlyIn, s *sheets) {
+	locking, warning := bounds(p)
+	ply.ShearMax, ply.ShearP99 = w.passedOn(s.laid.Shear, trifle), w.passedOn(s.laid.Shear, 0.01)
+	ply.Locked = si.Area(w.over(s.laid.Shear, locking))
+	ply.Warning = si.Area(w.over(s.laid.Shear, warning)) - ply.Locked
+	ply.Turned = w.offAngle(p.Angle, s.laid)
+}
+
+// label names the plies that are of one cloth and lie alike, and tells whether
+// ply i is the first of them.
+func (w *work) label(i int) (label string, first bool) {
+	p := w.in.Plies[i]
+	var numbers []string
+	for j, q := range w.in.Plies {
+		if q.Name == p.Name && q.Angle == p.Angle {
+			if j < i {
+				return "", false
+			}
+			numbers = append(numbers, strconv.Itoa(q.Number))
+		}
+	}
+	word := "Ply "
+	if len(numbers) > 1 {
+		word = "Each of plies "
+	}
+	return fmt.Sprintf("%s%s (%s at %.0f°)", word, strings.Join(numbers, ", "), p.Name, p.Angle.Degrees()), true
+}
+
+// judge adds the findings on a ply.
+func (w *work) judge(out *Result, ply *Ply, p PlyIn, label string) {
+	locking, warning := bounds(p)
+	whole := w.in.Surface.Area()
+	if area := w.over(ply.Laid.Shear, collapsed); area > collapsedShare*whole {
+		out.add(fault.Stop, "cloth-collapses", fmt.Sprintf("%s would collapse over %.0f cm².", label, 1e4*area),
+			"its yarns would lie beside each other, which no cloth does", "Slit the ply there, split the part, or move plies.seed.",
+			100*area/whole, 100*collapsedShare, "% of the part")
+	}
+	w.lockedPlaces(out, label, ply.Laid.Shear, locking)
+	if float64(ply.Locked) < trifle*whole && float64(ply.Warning) > trifle*whole {
+		out.add(fault.Note, "cloth-near-locking", fmt.Sprintf("%s comes near to locking over %.1f cm².", label, 1e4*float64(ply.Warning)),
+			"past its warning the cloth resists and may pucker", "Work it outwards from the seed there, a little at a time.",
+			ply.ShearMax.Degrees(), warning*180/math.Pi, "deg")
+	}
+	if ply.Turned > offShare {
+		out.add(fault.Note, "fibre-off-angle", fmt.Sprintf("%s runs more than 3° off its angle on %.0f %% of the part.", label, 100*ply.Turned),
+			"sheared or turned cloth carries its yarns with it", "Nothing if strength allows for it; else move plies.seed or split the ply.",
+			100*ply.Turned, 100*offShare, "% of the part")
+	}
+	w.judgePieces(out, ply, p, label)
+}
+
+func (r *Result) add(sev fault.Severity, code, what, why, do string, value, limit float64, unit string) {
+	r.Findings = append(r.Findings, fault.Finding{Stage: "plies", Severity: sev, Code: code, What: what, Why: why, Do: do}.
+		Against(value, limit, unit))
+}
+
+// passedOn returns the shear, either way, that is passed on no more than a share
+// of the area.
+func (w *work) passedOn(shear []float64, share float64) si.Angle {
+	order := make([]int, len(shear))
+	var whole float64
+	for v := range order {
+		order[v] = v
+		whole += w.areas[v]
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(math.Abs(shear[b]), math.Abs(shear[a])) })
+	var sum float64
+	for _, v := range order {
+		if sum += w.areas[v]; sum > share*whole {
+			return si.Angle(math.Abs(shear[v]))
+		}
+	}
+	return 0
+}
+
+// over returns the area on which shear, either way, is over a limit, m².
+func (w *work) over(shear []float64, limit float64) float64 {
+	var sum float64
+	for v, γ := range shear {
+		if math.Abs(γ) > limit {
+			sum += w.areas[v]
+		}
+	}
+	return sum
+}
+
+// place is a locked place: where it is worst, and how large it is.
+type place struct {
+	at    int
+	worst float64
+	area  float64
+}
+
+// lockedPlaces names the places over the locking angle, worst first.
+func (w *work) lockedPlaces(out *Result, label string, shear []float64, locking float64) {
+	places := w.places(shear, locking)
+	rim := w.top.RimVertices()
+	for i, p := range places {
+		if i == mostPlaces {
+			out.add(fault.Caution, "cloth-locks-elsewhere", fmt.Sprintf("%s locks in %d more places, less badly.", label, len(places)-i),
+				"there too the surface closes in more than the cloth shears", "Mend the worst places first and plan again.",
+				p.worst*180/math.Pi, locking*180/math.Pi, "deg")
+			break
+		}
+		at := w.in.Surface.Vertices[p.at]
+		from := at
+		best := math.Inf(1)
+		for v, is := range rim {
+			if d := r3.Norm(r3.Sub(w.in.Surface.Vertices[v], at)); is && d < best {
+				best, from = d, w.in.Surface.Vertices[v]
+			}
+		}
+		out.add(fault.Caution, "cloth-locks",
+			fmt.Sprintf("%s locks at %s, over %.1f cm².", label, mm(at), 1e4*p.area),
+			"the surface closes in more here than the cloth can shear; it will pucker or stand off",
+			fmt.Sprintf("Plan on a slit: cut from the rim at %s towards this place and lap it %.0f mm.", mm(from), 1000*float64(or(w.in.Spec.Lap, usualLap))),
+			p.worst*180/math.Pi, locking*180/math.Pi, "deg")
+	}
+}
+
+func mm(p r3.Vec) string {
+	return fmt.Sprintf("(%.0f, %.0f, %.0f) mm", 1000*p.X+0, 1000*p.Y+0, 1000*p.Z+0)
+}
+
+// places gathers vertices over the limit that hang together.
+func (w *work) places(shear []float64, limit float64) []place {
+	seen := make([]bool, len(shear))
+	whole := w.in.Surface.Area()
+	var out []place
+	for first := range shear {
+		if seen[first] || !(math.Abs(shear[first]) > limit) {
+			continue
+		}
+		seen[first] = true
+		p := place{at: first}
+		for stack := []int{first}; len(stack) > 0; {
+			v := stack[len(stack)-1]
+			stack = stack[:len(stack)-1]
+			p.area += w.areas[v]
+			if a := math.Abs(shear[v]); a > p.worst {
+				p.at, p.worst = v, a
+			}
+			for _, e := range w.top.VertexEdges(v) {
+				if u := w.top.Other(int(e), v); !seen[u] && math.Abs(shear[u]) > limit {
+					seen[u] = true
+					stack = append(stack, u)
+				}
+			}
+		}
+		if p.area > trifle*whole {
+			out = append(out, p)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b place) int { return cmp.Compare(b.worst, a.worst) })
+	return out
+}
+
+// offAngle returns the share of the area on which the warp is more than
+// [offAngle] off the asked direction: the warp for angle 0 laid into the surface
+// there and turned by the angle. Places where that direction stands steep on the
+// surface do not count; there an angle says nothing.
+func (w *work) offAngle(angle si.Angle, laid *Laid) float64 {
+	normals := w.in.Surface.VertexNormals()
+	sin, cos := math.Sincos(float64(angle))
+	var off, whole float64
+	for i := range w.parts {
+		p := &w.parts[i]
+		for _, v := range p.vertices {
+			n := normals[v]
+			d := r3.Sub(p.warp, r3.Scale(r3.Dot(p.warp, n), n))
+			if r3.Norm(d) < 0.5 || laid.Warp[v] == (r3.Vec{}) {
+				continue
+			}
+			d = r3.Unit(d)
+			asked := r3.Add(r3.Scale(cos, d), r3.Scale(sin, r3.Cross(n, d)))
+			whole += w.areas[v]
+			if math.Abs(r3.Dot(asked, laid.Warp[v])) < math.Cos(offAngle) {
+				off += w.areas[v]
+			}
+		}
+	}
+	if whole == 0 {
+		return 0
+	}
+	return off / whole
+}
+
+// judgePieces looks at the flat outlines.
+func (w *work) judgePieces(out *Result, ply *Ply, p PlyIn, label string) {
+	usable := float64(p.Fabric.Width.Or(0) - 2*p.Fabric.Selvedge.Or(0))
+	for _, piece := range ply.Pieces {
+		net := ringOf(piece.Net)
+		if err := net.Valid(); err != nil {
+			out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Stop, Code: "piece-overlaps",
+				What: fmt.Sprintf("%s: the flat piece %s would overlap itself.", label, piece.Name),
+				Why:  "the part closes round on itself more than one flat piece can", Do: "This ply needs a slit or two pieces: split the part."})
+		}
+		box := ringOf(piece.Outline).Bounds()
+		if wide := box.Max.Y - box.Min.Y; usable > 0 && wide > usable {
+			out.add(fault.Stop, "piece-wider-than-roll", fmt.Sprintf("%s: piece %s is wider across the warp than the cloth.", label, piece.Name),
+				"the warp must run along the roll", "Take a wider cloth, turn the ply by 90°, or split the part.", 1000*wide, 1000*usable, "mm")
+		}
+	}
+}
+
+// limits adds what this stage leaves out, once.
+func (w *work) limits(out *Result) {
+	note := func(code, what, why, do string) {
+		out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Note, Code: code, What: what, Why: why, Do: do})
+	}
+	if w.in.Spec.Slits.Drawn > 0 {
+		out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Caution, Code: "slits-not-cut",
+			What: fmt.Sprintf("The %d drawn slits are not cut: plies are laid whole.", w.in.Spec.Slits.Drawn),
+			Why:  "slits are not part of this calculation yet", Do: "Mark them on the pieces by hand."})
+	}
+	note("drape-model", "Cloth is laid as yarns that neither stretch nor slip, without friction, tension or bending.",
+		"hands, tack and the order of work also shape a ply", "Try a doubtful place with a scrap of the cloth.")
+	if len(w.parts) > 1 {
+		note("surface-in-parts", fmt.Sprintf("The surface is in %d parts; each ply is cut as that many pieces.", len(w.parts)),
+			"cloth is laid on what hangs together", "Nothing, if that is meant.")
+	}
+}

@@ -1,0 +1,148 @@
+// Package plies answers what cloth is cut for each ply: how it lies on the part,
+// how far it is sheared, where it locks, and the flat outline of its piece. It
+// needs the surface of the part, the stack of cloth plies, the seed and the
+// direction of the warp.
+//
+// A ply's angle turns from the warp's direction towards the weft, seen from the
+// free side, which is the side of the mesh's outward normals. It holds at the
+// seed; elsewhere the cloth decides, and what it departs by is a finding. Flat
+// coordinates are u along the ply's own warp and v along its weft, with the
+// seed at (0, 0), seen from the free side: the marked face of a cut piece looks
+// away from the mould.
+//
+// The trim line (net_outline_m) is the rim of the part laid flat. The cut line
+// (outline_m) lies outside it by the trim allowance. Cut-outs are not cut in the
+// cloth but marked. cloth_area_m2 counts the cloth inside trim lines, cut-outs
+// taken off.
+//
+// Plies are laid whole. Where the cloth locks, a finding names the place and
+// what to do; the ply is still laid and drawn, since a slit is planned on it. A
+// ply that collapses over more than a trifle, or whose flat piece would overlap
+// itself, can't be laid at all, and the finding is a stop.
+//
+// It does not cut slits or split plies yet, so there are no seams. It does not
+// lay measured plies, cores or films.
+package plies
+
+import (
+	"context"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/material"
+	"laywright/internal/base/mesh"
+	"laywright/internal/base/si"
+)
+
+// Input is what the plies are cut for.
+type Input struct {
+	Spec    Spec
+	Surface *mesh.Mesh // the part, outward normals towards the free side
+	Plies   []PlyIn    // the cloth of the stack, from the mould face
+}
+
+// PlyIn is one ply of cloth.
+type PlyIn struct {
+	Number int    // its place in the stack, from 1
+	Name   string // of the fabric
+	Angle  si.Angle
+	Fabric material.Fabric
+}
+
+// Result is the plies' part of a plan.
+type Result struct {
+	Plies     []Ply      `json:"plies"`
+	Seed      [3]float64 `json:"seed_m"`
+	SeedFrom  string     `json:"seed_from"` // given | middle | least shear
+	Stagger   *float64   `json:"seam_stagger_min_m,omitempty"`
+	ClothArea si.Area    `json:"cloth_area_m2"`
+
+	Findings []fault.Finding `json:"-"`
+}
+
+// Ply is one ply laid down.
+type Ply struct {
+	Number   int      `json:"number"`
+	Fabric   string   `json:"fabric"`
+	Angle    si.Angle `json:"angle_deg"`
+	ShearMax si.Angle `json:"shear_max_deg"` // largest, either way
+	ShearP99 si.Angle `json:"shear_p99_deg"` // not passed on 99 % of the part
+	Locked   si.Area  `json:"locked_area_m2"`
+	Warning  si.Area  `json:"near_locking_area_m2"` // over the fabric's warning, up to locking
+	Turned   float64  `json:"off_angle_share"`      // share of the part where the warp is over 3° off
+	Pieces   []Piece  `json:"pieces"`
+	Seams    []Seam   `json:"seams"`
+
+	Laid *Laid `json:"-"`
+}
+
+// Piece is one flat piece of cloth.
+type Piece struct {
+	Name    string         `json:"name"`
+	Area    si.Area        `json:"area_m2"` // inside the trim line
+	Outline [][2]float64   `json:"outline_m"`
+	Net     [][2]float64   `json:"net_outline_m"`
+	Cutouts [][][2]float64 `json:"cutouts_m,omitempty"`
+	Lap     si.Length      `json:"lap_m"`
+}
+
+// Seam is where two pieces of a ply meet.
+type Seam struct {
+	Line [][3]float64 `json:"line_m"`
+	Lap  si.Length    `json:"lap_m"`
+}
+
+// Laid holds a ply by vertex of the surface. Plies that lie alike share one.
+type Laid struct {
+	Flat       []r2.Vec  // m
+	Shear      []float64 // rad
+	Warp, Weft []r3.Vec  // unit vectors
+	Steps      int       // of the solver
+	Residual   si.Length // its last step
+}
+
+// Lay lays all plies and cuts their pieces.
+func Lay(ctx context.Context, in Input) (Result, error) {
+	out := Result{Plies: []Ply{}}
+	if err := in.Spec.check(); err != nil {
+		return out, err
+	}
+	if in.Surface == nil || len(in.Surface.Triangles) == 0 {
+		return out, &fault.Input{Field: "mould", What: "there is no surface to lay cloth on"}
+	}
+	if len(in.Plies) == 0 {
+		return out, nil
+	}
+	w, err := newWork(in)
+	if err != nil {
+		return out, err
+	}
+	if err := w.place(&out); err != nil {
+		return out, err
+	}
+	laid, err := w.layAll(ctx)
+	if err != nil {
+		return out, err
+	}
+	hollow := w.tightest()
+	fabrics := map[string]bool{}
+	for i, p := range in.Plies {
+		ply := w.cut(p, laid[i])
+		w.measure(&ply, p, laid[i])
+		if label, first := w.label(i); first {
+			w.judge(&out, &ply, p, label)
+		}
+		if !fabrics[p.Name] {
+			fabrics[p.Name] = true
+			w.judgeHollow(&out, p, hollow)
+		}
+		for _, piece := range ply.Pieces {
+			out.ClothArea += piece.Area
+		}
+		out.Plies = append(out.Plies, ply)
+	}
+	w.limits(&out)
+	return out, nil
+}

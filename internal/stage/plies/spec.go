@@ -1,0 +1,79 @@
+package plies
+
+import (
+	"fmt"
+
+	"go.yaml.in/yaml/v4"
+
+	"laywright/internal/base/bind"
+	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
+)
+
+// Spec is the section `plies` of a job file.
+type Spec struct {
+	Seed          bind.Auto[bind.Point] `yaml:"seed"`           // where each ply is laid down first
+	Warp          bind.Direction        `yaml:"warp"`           // of the warp at the seed, for angle 0; default [1, 0, 0]
+	Lap           *si.Length            `yaml:"lap"`            // of joined pieces; default 15 mm
+	Stagger       *si.Length            `yaml:"stagger"`        // of seams in neighbouring plies; default 25 mm
+	Mode          string                `yaml:"mode"`           // lapped | butted; default lapped
+	Slits         Slits                 `yaml:"slits"`          // auto | none | drawn
+	TrimAllowance *si.Length            `yaml:"trim_allowance"` // cloth cut beyond the trim line; default 20 mm
+}
+
+// Slits says who places the slits: the program, nobody, or the person.
+type Slits struct {
+	None  bool
+	Drawn int // how many are drawn
+}
+
+// Bind reads auto, none, or a list.
+func (s *Slits) Bind(b *bind.Binder, path string, n *yaml.Node) {
+	switch {
+	case n.Kind == yaml.ScalarNode && n.Value == "auto":
+	case n.Kind == yaml.ScalarNode && n.Value == "none":
+		s.None = true
+	case n.Kind == yaml.SequenceNode:
+		s.Drawn = len(n.Content)
+	default:
+		b.Fail(path, n, "slits must be auto, none or a list of lines")
+	}
+}
+
+// Usual measures at the bench, common practice.
+const (
+	usualLap       = si.Length(0.015)
+	usualStagger   = si.Length(0.025)
+	usualAllowance = si.Length(0.020)
+)
+
+func or(given *si.Length, usual si.Length) si.Length {
+	if given == nil {
+		return usual
+	}
+	return *given
+}
+
+// check refuses measures that can't be meant. It does not check the seed: a
+// place off the surface is moved onto it, with a finding.
+func (s Spec) check() error {
+	for _, c := range []struct {
+		key  string
+		x    si.Length
+		most float64
+		why  string
+	}{
+		{"lap", or(s.Lap, usualLap), 200, "a lap is a strip along a seam"},
+		{"stagger", or(s.Stagger, usualStagger), 500, "seams of neighbouring plies lie side by side"},
+		{"trim_allowance", or(s.TrimAllowance, usualAllowance), 500, "what is cut off again is waste"},
+	} {
+		if err := fault.Check("plies."+c.key, 1000*float64(c.x), 0, c.most, " mm", c.why); err != nil {
+			return err
+		}
+	}
+	switch s.Mode {
+	case "", "lapped", "butted":
+		return nil
+	}
+	return &fault.Input{Field: "plies.mode", What: fmt.Sprintf("%q is not a way to join pieces", s.Mode), Do: "write lapped or butted"}
+}

@@ -1,0 +1,271 @@
+package shell
+
+import (
+	"context"
+	"errors"
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
+	"laywright/internal/base/wall"
+)
+
+// The roof (MacNeal and Harder 1985): a barrel vault under its weight on end
+// diaphragms; the free edge sinks by 0.3024 at midspan (0.3006 in the limit of a
+// thin shell). A quarter is worked out.
+func TestRoof(t *testing.T) {
+	const r, l, half = 25.0, 50.0, 40 * math.Pi / 180
+	s := newSheet(24, 24, true, func(u, v float64) r3.Vec {
+		return r3.Vec{X: r * math.Sin(u*half), Y: v * l / 2, Z: r * math.Cos(u*half)}
+	})
+	m := s.model(isotropic(4.32e8, 0, 0.25, 1), r3.Vec{Y: 1})
+	s.hold(m, MoveX|MoveZ, func(i, j int) bool { return j == 0 })          // diaphragm
+	s.hold(m, MoveY|TurnX|TurnZ, func(i, j int) bool { return j == s.ny }) // middle of the span
+	s.hold(m, MoveX|TurnY|TurnZ, func(i, j int) bool { return i == 0 })    // crown
+	sv := solver(t, m)
+	load := sv.NoLoad()
+	sv.Inertia(&load, r3.Vec{Z: -90})
+	within(t, "roof", -sv.Solve(load).Move[s.at(24, 24)].Z, 0.3024, 0.02)
+}
+
+// The pinched cylinder (MacNeal and Harder 1985): two opposite forces of 1 at
+// midspan, end diaphragms; 1.8248e-5 under the force. An eighth is worked out.
+func TestPinchedCylinder(t *testing.T) {
+	const r, l = 300.0, 600.0
+	s := newSheet(32, 32, true, func(u, v float64) r3.Vec {
+		return r3.Vec{X: r * math.Sin(u*math.Pi/2), Y: v * l / 2, Z: r * math.Cos(u*math.Pi/2)}
+	})
+	m := s.model(isotropic(3e6, 0.3, 3, 1), r3.Vec{Y: 1})
+	s.hold(m, MoveX|MoveZ, func(i, j int) bool { return j == 0 })
+	s.hold(m, MoveY|TurnX|TurnZ, func(i, j int) bool { return j == s.ny })
+	s.hold(m, MoveX|TurnY|TurnZ, func(i, j int) bool { return i == 0 })
+	s.hold(m, MoveZ|TurnY|TurnX, func(i, j int) bool { return i == s.nx })
+	sv := solver(t, m)
+	load := sv.NoLoad()
+	load.Force[s.at(0, 32)].Z = -0.25
+	within(t, "cylinder", -sv.Solve(load).Move[s.at(0, 32)].Z, 1.8248e-5, 0.02)
+}
+
+// The hemisphere with an 18 degree hole (MacNeal and Harder 1985): forces of 2
+// inward and outward at the equator move it by 0.0935 (converged; 0.0940 is the
+// rounded target). Bending without stretch: locking would show here.
+func TestHemisphere(t *testing.T) {
+	const r = 10.0
+	s := newSheet(24, 24, true, func(u, v float64) r3.Vec {
+		lat, lon := v*72*math.Pi/180, u*math.Pi/2
+		return r3.Vec{X: r * math.Cos(lat) * math.Cos(lon), Y: r * math.Cos(lat) * math.Sin(lon), Z: r * math.Sin(lat)}
+	})
+	m := s.model(isotropic(6.825e7, 0.3, 0.04, 1), r3.Vec{Z: 1})
+	s.hold(m, MoveY|TurnX|TurnZ, func(i, j int) bool { return i == 0 })
+	s.hold(m, MoveX|TurnY|TurnZ, func(i, j int) bool { return i == s.nx })
+	m.Held[s.at(0, 0)] |= MoveZ
+	sv := solver(t, m)
+	load := sv.NoLoad()
+	load.Force[s.at(0, 0)].X, load.Force[s.at(24, 0)].Y = 1, -1
+	got := sv.Solve(load)
+	within(t, "outward", got.Move[s.at(0, 0)].X, 0.0935, 0.02)
+	within(t, "inward", -got.Move[s.at(24, 0)].Y, 0.0935, 0.02)
+}
+
+// The twisted beam (MacNeal and Harder 1985; thin: Belytschko, Wong and
+// Stolarski 1989): a strip turned by 90 degrees over its length, a force at the
+// tip in its plane and square to it there. The thin one, 340 times wider than
+// thick and warped, is the hardest for flat triangles: they need a fine mesh
+// here (half as many give 73 percent), so it is held to 3 percent.
+func TestTwistedBeam(t *testing.T) {
+	const l, b = 12.0, 1.1
+	for _, c := range []struct {
+		name          string
+		h, f          float64
+		plane, across float64
+		long          int
+		rel           float64
+	}{{"thick", 0.32, 1, 0.005424, 0.001754, 48, 0.02}, {"thin", 0.0032, 1e-6, 0.005256, 0.001294, 96, 0.03}} {
+		wide := c.long / 6
+		s := newSheet(c.long, wide, true, func(u, v float64) r3.Vec {
+			a, y := u*math.Pi/2, b*(v-0.5)
+			return r3.Vec{X: l * u, Y: y * math.Cos(a), Z: y * math.Sin(a)}
+		})
+		m := s.model(isotropic(29e6, 0.22, c.h, 1), xDir)
+		s.hold(m, Clamped, func(i, j int) bool { return i == 0 })
+		sv := solver(t, m)
+		for dir, want := range map[r3.Vec]float64{{Z: 1}: c.plane, {Y: 1}: c.across} {
+			load := sv.NoLoad()
+			for j := range wide + 1 {
+				share := 1 / float64(wide)
+				if j == 0 || j == wide {
+					share /= 2
+				}
+				load.Force[s.at(c.long, j)] = r3.Scale(c.f*share, dir)
+			}
+			within(t, c.name, r3.Dot(sv.Solve(load).Move[s.at(c.long, wide/2)], dir), want, c.rel)
+		}
+	}
+}
+
+// tube is a closed ring of a cylinder, x along its axis, outward normals.
+func tube(n, long int, r, l float64) sheet {
+	s := newSheet(n, long, false, func(u, v float64) r3.Vec {
+		return r3.Vec{X: r * math.Cos(2*math.Pi*u), Y: r * math.Sin(2*math.Pi*u), Z: l * v}
+	})
+	for f, t := range s.m.Triangles { // the last column is the first
+		for k, v := range t {
+			if int(v)%(n+1) == n {
+				s.m.Triangles[f][k] = v - int32(n)
+			}
+		}
+	}
+	return s
+}
+
+// An open tube under inner pressure: hoop force p·R, growth p·R²/(E·t).
+func TestTubeUnderPressure(t *testing.T) {
+	const r, l, p, e, th = 0.25, 0.5, 50e3, 59.2e9, 1e-3
+	s := tube(64, 10, r, l)
+	m := s.model(isotropic(e, 0.32, th, 1), r3.Vec{Z: 1})
+	s.hold(m, MoveZ, func(i, j int) bool { return j == 0 })
+	m.Held[s.at(0, 0)] |= MoveX | MoveY
+	m.Held[s.at(16, 0)] |= MoveX // a quarter round: stops the spin and nothing else
+	sv := solver(t, m)
+	load := sv.NoLoad()
+	sv.Pressure(&load, si.Pressure(p))
+	got := sv.Solve(load)
+	a, b := got.Move[s.at(0, 5)], got.Move[s.at(32, 5)]
+	within(t, "growth of the diameter", a.X-b.X, 2*p*r*r/(e*th), 0.005)
+	w := m.Sections[0].Wall
+	for _, strain := range sv.Strains(5*2*64, got)[0].At {
+		n := w.A.Times(strain.Mid)
+		within(t, "hoop force", n[1], p*r, 0.01)
+		if math.Abs(n[0]) > 0.01*p*r {
+			t.Errorf("axial force %g of an open tube", n[0])
+		}
+	}
+}
+
+// A clamped tube of one ply, fibre along its axis, under inner pressure: 0.3666
+// to 0.3754 in over several thin and shear-soft theories (Rao 1974; Reddy 2004,
+// table 8.2). A quarter is worked out.
+func TestClampedTubeOfOnePly(t *testing.T) {
+	const psi, in = 6894.757, 0.0254
+	ply := wall.Ply{Thickness: 1 * in, Elastic: &wall.Elastic{E1: 7.5e6 * psi, E2: 2e6 * psi, G12: 1.25e6 * psi, Nu12: 0.25}}
+	w, err := wall.Stiffen([]wall.Ply{ply})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := newSheet(20, 32, false, func(u, v float64) r3.Vec {
+		return r3.Vec{X: 20 * in * math.Cos(u*math.Pi/2), Y: 20 * in * math.Sin(u*math.Pi/2), Z: 20 * in * v}
+	})
+	m := s.model(Section{Wall: w, Mass: 1}, r3.Vec{Z: 1})
+	s.hold(m, MoveY|TurnX|TurnZ, func(i, j int) bool { return i == 0 })
+	s.hold(m, MoveX|TurnY|TurnZ, func(i, j int) bool { return i == s.nx })
+	s.hold(m, Clamped, func(i, j int) bool { return j == 0 || j == s.ny })
+	sv := solver(t, m)
+	load := sv.NoLoad()
+	sv.Pressure(&load, 6410/math.Pi*psi)
+	got := sv.Solve(load)
+	var most float64
+	for _, u := range got.Move {
+		most = math.Max(most, math.Hypot(u.X, u.Y)/in)
+	}
+	if !(most > 0.3666 && most < 0.3754) {
+		t.Errorf("growth %.4f in, want 0.3666 to 0.3754", most)
+	}
+}
+
+// Turning the part with its load turns the answer; twice the load, twice the
+// answer; and what the holds push back balances the load.
+func TestTurningScalingBalance(t *testing.T) {
+	dome := func(turn r3.Rotation) (*Model, sheet) {
+		s := newSheet(8, 8, false, func(u, v float64) r3.Vec {
+			x, y := u-0.5, v-0.5
+			return turn.Rotate(r3.Vec{X: x, Y: y, Z: 0.3 - x*x - 0.5*y*y})
+		})
+		m := s.model(laminated(t), turn.Rotate(xDir))
+		s.hold(m, Clamped, s.rim)
+		return m, s
+	}
+	answer := func(turn r3.Rotation, size float64) (r3.Vec, r3.Vec) {
+		m, s := dome(turn)
+		sv := solver(t, m)
+		load := sv.NoLoad()
+		sv.Pressure(&load, si.Pressure(3000*size))
+		load.Force[s.at(3, 5)] = turn.Rotate(r3.Vec{X: 20 * size, Z: -50 * size})
+		load.DT = si.TemperatureDifference(-20 * size)
+		got := sv.Solve(load)
+		force, moment := sv.Reactions(got, load)
+		var sum, spin, total r3.Vec
+		for v := range force {
+			sum = r3.Add(sum, r3.Add(force[v], load.Force[v]))
+			total = r3.Add(total, load.Force[v])
+			at := m.Mesh.Vertices[v]
+			spin = r3.Add(spin, r3.Add(r3.Cross(at, r3.Add(force[v], load.Force[v])), moment[v]))
+		}
+		if r3.Norm(sum) > 1e-7*r3.Norm(total) || r3.Norm(spin) > 1e-7*r3.Norm(total) {
+			t.Errorf("forces left over %v of %v, moments %v", sum, total, spin)
+		}
+		v := s.at(4, 4)
+		return got.Move[v], got.Turn[v]
+	}
+	none := r3.NewRotation(0, xDir)
+	turn := r3.NewRotation(1.1, r3.Vec{X: -1, Y: 0.4, Z: 2})
+	move, spin := answer(none, 1)
+	move2, spin2 := answer(turn, 1)
+	if d := r3.Norm(r3.Sub(turn.Rotate(move), move2)); d > 1e-8*r3.Norm(move) {
+		t.Errorf("turned part moves otherwise: %v, want %v", move2, turn.Rotate(move))
+	}
+	if d := r3.Norm(r3.Sub(turn.Rotate(spin), spin2)); d > 1e-8*r3.Norm(spin) {
+		t.Errorf("turned part turns otherwise")
+	}
+	double, _ := answer(none, 2)
+	if d := r3.Norm(r3.Sub(double, r3.Scale(2, move))); d > 1e-9*r3.Norm(move) {
+		t.Errorf("double load: %v, want twice %v", double, move)
+	}
+}
+
+// The stiffness from membrane forces is the second derivative of their work on
+// slopes; for an even force N on a triangle that tilts as a plane by (a, b) the
+// work is ½·A·(Nx·a² + Ny·b² + 2·Nxy·a·b).
+func TestStressStiffnessOfATiltedTriangle(t *testing.T) {
+	s := newSheet(1, 1, false, flat(0.3, 0.2))
+	m := s.model(isotropic(70e9, 0.3, 1e-3, 1), xDir)
+	elements, err := m.elements()
+	if err != nil {
+		t.Fatal(err)
+	}
+	e := &elements[0]
+	n := wall.Vec{100, -40, 30}
+	k := e.stressStiffness([3]wall.Vec{n, n, n})
+	const a, b = 0.01, -0.02
+	var q row18
+	for c := range 3 {
+		q[6*c+2] = a*e.x[c] + b*e.y[c]
+		q[6*c+3], q[6*c+4] = b, -a
+	}
+	var work float64
+	for i := range 18 {
+		for j := range 18 {
+			work += q[i] * k[i*18+j] * q[j] / 2
+		}
+	}
+	within(t, "work", work, e.area*(n[0]*a*a+n[1]*b*b+2*n[2]*a*b)/2, 1e-12)
+}
+
+func TestRefusesLooseAndCrookedParts(t *testing.T) {
+	s := newSheet(3, 3, false, flat(1, 1))
+	m := s.model(isotropic(70e9, 0.3, 1e-3, 1), xDir)
+	var e *fault.Input
+	if _, err := New(context.Background(), m); !errors.As(err, &e) || e.Field != "part.held" {
+		t.Errorf("loose part: %v", err)
+	}
+	m.Axis[4] = r3.Vec{Z: 1}
+	if _, err := New(context.Background(), m); !errors.As(err, &e) || e.Field != "plies.warp" {
+		t.Errorf("warp through the wall: %v", err)
+	}
+	m.Axis[4] = xDir
+	m.Mesh.Vertices[0] = m.Mesh.Vertices[1]
+	if _, err := New(context.Background(), m); !errors.As(err, &e) || e.Field != "mesh" {
+		t.Errorf("flat triangle: %v", err)
+	}
+}

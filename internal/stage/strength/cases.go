@@ -1,0 +1,170 @@
+package strength
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/si"
+	"laywright/internal/base/wall"
+	"laywright/internal/stage/shell"
+)
+
+// gravity is the standard acceleration of fall, m/s², exact by convention.
+const gravity = 9.80665
+
+// The unit loads that cases are put together from: 1 Pa, 1 g along each axis, a
+// push of 1 N, 1 K.
+const (
+	unitPressure = iota
+	unitX
+	unitY
+	unitZ
+	unitPush
+	unitHeat
+	units
+)
+
+// blend is a case in one of its directions: how much of each unit load.
+type blend struct {
+	of    int // the case
+	share [units]float64
+}
+
+// blends lists the cases, one with inertia once for each direction.
+func blends(cases []Case) []blend {
+	var out []blend
+	for i, c := range cases {
+		b := blend{of: i}
+		b.share[unitPressure], b.share[unitPush], b.share[unitHeat] = float64(c.Pressure), float64(c.Handling), float64(c.DT)
+		if c.Inertia == 0 {
+			out = append(out, b)
+			continue
+		}
+		for axis := unitX; axis <= unitZ; axis++ {
+			for _, sign := range []float64{1, -1} {
+				d := b
+				d.share[axis] = sign * c.Inertia
+				out = append(out, d)
+			}
+		}
+	}
+	return out
+}
+
+// mechanical tells whether anything but heat loads the part.
+func (b *blend) mechanical() bool {
+	for u, s := range b.share {
+		if u != unitHeat && s != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// solveUnits works out the motion under each unit load that some case uses.
+func (in *Input) solveUnits(s *shell.Solver, all []blend) (out [units]*shell.Motion, err error) {
+	used := func(u int) bool {
+		for _, b := range all {
+			if b.share[u] != 0 {
+				return true
+			}
+		}
+		return false
+	}
+	solve := func(l shell.Load) *shell.Motion { m := s.Solve(l); return &m }
+	if used(unitPressure) || used(unitPush) && in.At == nil {
+		l := s.NoLoad()
+		s.Pressure(&l, 1)
+		out[unitPressure] = solve(l)
+	}
+	for u, axis := range map[int]r3.Vec{unitX: {X: gravity}, unitY: {Y: gravity}, unitZ: {Z: gravity}} {
+		if used(u) {
+			l := s.NoLoad()
+			s.Inertia(&l, axis)
+			out[u] = solve(l)
+		}
+	}
+	if used(unitHeat) {
+		l := s.NoLoad()
+		l.DT = 1
+		out[unitHeat] = solve(l)
+	}
+	if used(unitPush) {
+		l := s.NoLoad()
+		if err := in.push(&l, in.softest(out[unitPressure])); err != nil {
+			return out, err
+		}
+		out[unitPush] = solve(l)
+	}
+	return out, nil
+}
+
+// softest is where the hand pushes: as given, or where even pressure moves the
+// wall most.
+func (in *Input) softest(even *shell.Motion) r3.Vec {
+	if in.At != nil {
+		return *in.At
+	}
+	at, _ := largest(even.Move)
+	return in.Mesh.Vertices[at]
+}
+
+func largest(v []r3.Vec) (at int, size float64) {
+	for i, x := range v {
+		if s := r3.Norm(x); s > size {
+			at, size = i, s
+		}
+	}
+	return at, size
+}
+
+// moved adds up the motion of a blend, with or without heat.
+func (b *blend) moved(unit *[units]*shell.Motion, heat bool) shell.Motion {
+	var out shell.Motion
+	for u, m := range unit {
+		if m == nil || b.share[u] == 0 || (u == unitHeat) != heat {
+			continue
+		}
+		if out.Move == nil {
+			out.Move, out.Turn = make([]r3.Vec, len(m.Move)), make([]r3.Vec, len(m.Move))
+		}
+		for v := range m.Move {
+			out.Move[v] = r3.Add(out.Move[v], r3.Scale(b.share[u], m.Move[v]))
+			out.Turn[v] = r3.Add(out.Turn[v], r3.Scale(b.share[u], m.Turn[v]))
+		}
+	}
+	return out
+}
+
+// stress adds up a blend's stress from those of the unit loads: the part that is
+// held while the load grows, and the load. Where there is heat alone, heat is the
+// load.
+func (b *blend) stress(unit *[units]wall.Vec, mechanical bool) (held, load wall.Vec) {
+	for u := range unit {
+		to := &load
+		if u == unitHeat && mechanical {
+			to = &held
+		}
+		for k, s := range unit[u] {
+			to[k] += b.share[u] * s
+		}
+	}
+	return held, load
+}
+
+// temperature is the case's change of temperature for stress in unit u: a unit
+// of heat also stretches the ply freely.
+func temperature(u int) si.TemperatureDifference {
+	if u == unitHeat {
+		return 1
+	}
+	return 0
+}
+
+// share is 1 over a strength ratio; a ratio of 0 gives +Inf.
+func share(ratio float64) float64 {
+	if ratio == 0 {
+		return math.Inf(1)
+	}
+	return 1 / ratio
+}

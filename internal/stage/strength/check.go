@@ -1,0 +1,248 @@
+package strength
+
+import (
+	"context"
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/fault"
+	"laywright/internal/base/mesh"
+	"laywright/internal/base/si"
+	"laywright/internal/base/wall"
+	"laywright/internal/stage/shell"
+)
+
+// usualFactor is the factor of safety where the duty states none. Source:
+// [cs-vla] paragraph 303.
+const usualFactor = 1.5
+
+// Check works out whether the part holds.
+func Check(ctx context.Context, in Input) (Result, error) {
+	if in.Factor == 0 {
+		in.Factor = usualFactor
+	}
+	if err := in.check(); err != nil {
+		return Result{}, err
+	}
+	t, err := mesh.NewTopology(in.Mesh)
+	if err != nil {
+		return Result{}, err
+	}
+	axis, err := reference(t, in.Warp)
+	if err != nil {
+		return Result{}, err
+	}
+	stacks, err := in.stacks(axis)
+	if err != nil {
+		return Result{}, err
+	}
+	held, free, err := in.holds(t)
+	if err != nil {
+		return Result{}, err
+	}
+	solver, err := shell.New(ctx, &shell.Model{Mesh: in.Mesh, Sections: stacks.sections, Section: stacks.of, Axis: axis, Held: held})
+	if err != nil {
+		return Result{}, err
+	}
+	r := Result{Factor: in.Factor, Elements: len(in.Mesh.Triangles), Unknowns: solver.Unknowns(), Direction: axis}
+	r.noteHold(&in, free)
+	in.settleHeat(stacks, &r)
+	j := judging{in: &in, stacks: stacks, solver: solver, blends: blends(in.Cases), judges: in.judges(), share: make([]float64, len(axis))}
+	if j.unit, err = in.solveUnits(solver, j.blends); err != nil {
+		return Result{}, err
+	}
+	r.move(&j)
+	r.judge(&j)
+	if err := r.modes(ctx, &j); err != nil {
+		return Result{}, err
+	}
+	r.note(&j)
+	return r, nil
+}
+
+func (in *Input) check() error {
+	if len(in.Layers) == 0 || len(in.Mesh.Triangles) == 0 {
+		return &fault.Input{Field: "laminate.stack", What: "there is no wall to check"}
+	}
+	if len(in.Cases) == 0 {
+		return &fault.Input{Field: "duty.loads", What: "nothing loads the part", Do: "give a pressure, an inertia or a handling load"}
+	}
+	if err := fault.Check("duty.loads.factor", in.Factor, 1, 10, "", "a factor of safety is 1 or more"); err != nil {
+		return err
+	}
+	for _, l := range in.Layers {
+		if y := l.Yarn; y != nil && (len(y.Warp) != len(in.Mesh.Vertices) || len(y.Weft) != len(in.Mesh.Vertices)) {
+			return &fault.Input{Field: "plies", What: "the yarns of " + l.Name + " do not fit the surface"}
+		}
+	}
+	for _, c := range in.Cases {
+		for _, x := range []struct {
+			field string
+			value float64
+		}{{"pressure", float64(c.Pressure)}, {"inertia", c.Inertia}, {"handling.force", float64(c.Handling)}, {"wall_temperature", float64(c.DT)}} {
+			if err := fault.Check("duty.loads."+x.field, x.value, -1e9, 1e9, "", "a finite number"); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// settleHeat leaves heat out where some layer's expansion is not known.
+func (in *Input) settleHeat(s *stacks, r *Result) {
+	hot := false
+	for _, c := range in.Cases {
+		hot = hot || c.DT != 0
+	}
+	if !hot || s.sections[0].Wall.ThermalKnown {
+		return
+	}
+	cases := append([]Case(nil), in.Cases...)
+	for i := range cases {
+		cases[i].DT = 0
+	}
+	in.Cases = cases
+	r.find(fault.Note, "expansion-unknown", "Stress of temperature is left out: the expansion of some layer is not known.",
+		"A wall of unlike layers strains itself when it warms or cools.", "Add alpha to the records of fibre, resin, ply or core.")
+}
+
+// move reports how far the wall moves.
+func (r *Result) move(j *judging) {
+	r.Cases = make([]CaseResult, len(j.in.Cases))
+	for i, c := range j.in.Cases {
+		r.Cases[i].Name = c.Name
+	}
+	var thermal float64
+	for i := range j.blends {
+		b := &j.blends[i]
+		m := b.moved(&j.unit, false)
+		at, size := largest(m.Move)
+		c := &r.Cases[b.of]
+		c.Deflection = max(c.Deflection, si.Length(size))
+		if r.Move == nil || size > float64(r.Deflection) {
+			r.Deflection, r.Move = si.Length(size), m.Move
+			r.DeflectionAt = place(j.in.Mesh.Vertices[at])
+		}
+		_, heat := largest(b.moved(&j.unit, true).Move)
+		thermal = math.Max(thermal, heat)
+	}
+	if r.Move == nil {
+		r.Move = make([]r3.Vec, len(j.in.Mesh.Vertices))
+	}
+	if thermal > 0 {
+		l := si.Length(thermal)
+		r.Thermal = &l
+	}
+}
+
+// judge reports how near the plies come to failing.
+func (r *Result) judge(j *judging) {
+	known := false
+	for _, l := range j.in.Layers {
+		known = known || l.Strength != nil
+	}
+	if !known {
+		return
+	}
+	s := j.run()
+	r.Share = j.share
+	r.ByCriterion = map[wall.Criterion]Worst{}
+	var worst Worst
+	for c, spot := range s.worst {
+		if spot.index == 0 {
+			continue
+		}
+		w := j.worst(c, spot)
+		if w.Index > worst.Index {
+			worst = w
+		}
+		if !math.IsInf(w.Index, 1) {
+			r.ByCriterion[w.Criterion] = w
+		}
+	}
+	for i, x := range s.byCase {
+		if !math.IsInf(x, 1) {
+			r.Cases[i].Index = &x
+		}
+	}
+	if math.IsInf(worst.Index, 1) {
+		r.find(fault.Stop, "heat-breaks-ply", "Ply "+nameOf(j.in, worst.Ply)+" fails from the change of temperature alone: "+worst.Mode+".",
+			"Unlike layers hold each other back as they warm or cool.", "Take like layers, or cure nearer to the temperature in service.")
+		return
+	}
+	margin := math.Inf(1)
+	if worst.Index > 0 {
+		margin = 1/(worst.Index*r.Factor) - 1
+	}
+	r.Index = &worst.Index
+	if !math.IsInf(margin, 1) {
+		r.Margin, r.Worst = &margin, &worst
+	}
+}
+
+// modes reports buckling and the lowest frequency. A search that does not end
+// leaves the number out and says so.
+func (r *Result) modes(ctx context.Context, j *judging) error {
+	if j.in.MassKnown {
+		m := si.Mass(j.solver.Mass())
+		r.Mass = &m
+		f, _, err := j.solver.Frequency(ctx)
+		if err := r.searched(err, "frequency"); err != nil {
+			return err
+		}
+		if err == nil && f > 0 {
+			r.Frequency = &f
+		}
+	}
+	least := math.Inf(1)
+	for _, b := range r.buckling(j) {
+		factor, _, err := j.solver.Buckling(ctx, b.moved(&j.unit, false), 0)
+		if err := r.searched(err, "buckling factor"); err != nil {
+			return err
+		}
+		if err == nil {
+			least = math.Min(least, factor)
+		}
+	}
+	if !math.IsInf(least, 1) {
+		r.Buckling = &least
+	}
+	return nil
+}
+
+func (r *Result) searched(err error, what string) error {
+	var none *fault.NoSolution
+	if !errors.As(err, &none) {
+		return err
+	}
+	r.find(fault.Note, "search-unfinished", "The "+what+" is left out: "+none.Error()+".", "The search for the lowest mode did not settle.", none.Do)
+	return nil
+}
+
+// buckling picks what may buckle the part: the case that moves it most, and the
+// strongest suction, which puts a wall under compression where pressure does not.
+func (r *Result) buckling(j *judging) []blend {
+	var out []blend
+	deepest, suction := 0.0, 0.0
+	var big, low *blend
+	for i := range j.blends {
+		b := &j.blends[i]
+		if !b.mechanical() {
+			continue
+		}
+		if _, size := largest(b.moved(&j.unit, false).Move); size > deepest {
+			deepest, big = size, b
+		}
+		if p := b.share[unitPressure]; p < suction {
+			suction, low = p, b
+		}
+	}
+	if big != nil {
+		out = append(out, *big)
+	}
+	if low != nil && low != big {
+		out = append(out, *low)
+	}
+	return out
+}

@@ -1,0 +1,118 @@
+package strength
+
+import (
+	"fmt"
+	"math"
+
+	"laywright/internal/base/fault"
+)
+
+func (r *Result) find(s fault.Severity, code, what, why, do string) *fault.Finding {
+	r.Findings = append(r.Findings, fault.Finding{Stage: "strength", Severity: s, Code: code, What: what, Why: why, Do: do})
+	return &r.Findings[len(r.Findings)-1]
+}
+
+func nameOf(in *Input, ply int) string { return fmt.Sprintf("%d (%s)", ply, in.Layers[ply].Name) }
+
+func (r *Result) noteHold(in *Input, free int) {
+	if len(in.Fasteners) == 0 && in.Edge == "" {
+		r.find(fault.Note, "edge-taken-as-pinned", "The edge is taken as pinned: it may turn but not move.",
+			"The job does not say how the part is held. A clamped edge lets a flat panel move a third as far.",
+			"Write part.held: {edge: pinned} or {edge: clamped}.")
+	}
+	if free > 0 {
+		r.find(fault.Note, "cut-outs-free", fmt.Sprintf("Only the outer edge is held; %d cut-outs are free.", free),
+			"A pipe or frame in a cut-out would stiffen it.", "Nothing, unless the part hangs on a cut-out.")
+	}
+}
+
+// note says what the numbers mean for the part.
+func (r *Result) note(j *judging) {
+	r.noteFailure(j.in)
+	r.noteMotion(j.in)
+	r.noteBuckling()
+	r.noteModel(j)
+}
+
+func (r *Result) noteFailure(in *Input) {
+	var without string
+	for _, l := range in.Layers {
+		if l.Strength == nil && !l.Core {
+			without = l.Name
+		}
+	}
+	if without != "" {
+		r.find(fault.Note, "strength-unknown", "Failure leaves out "+without+": not all of its strengths are known.",
+			"It needs Xt, Xc, Yt, Yc and S.", "Add them to the record.")
+	}
+	if r.Margin == nil || *r.Margin >= 0 {
+		return
+	}
+	w := r.Worst
+	f := r.find(fault.Stop, "wall-too-weak", fmt.Sprintf("The wall does not stand %.3g times its load: ply %s, %s, at x %.0f, y %.0f, z %.0f mm.",
+		r.Factor, nameOf(in, w.Ply), w.Mode, 1e3*w.At[0], 1e3*w.At[1], 1e3*w.At[2]),
+		fmt.Sprintf("By %s it fails at %.2f times the load of %q.", w.Criterion, 1/w.Index, w.Case),
+		"Add a ply there, round the corner more, or hold the part nearer.")
+	*f = f.Against(*r.Margin, 0, "")
+}
+
+func (r *Result) noteMotion(in *Input) {
+	d := float64(r.Deflection)
+	if in.Limit != nil && d > float64(*in.Limit) {
+		f := r.find(fault.Caution, "moves-too-far", fmt.Sprintf("The wall moves %.1f mm; %.1f mm are allowed.", 1e3*d, 1e3*float64(*in.Limit)),
+			"Stiffness in bending grows with the cube of the thickness, so a core or a bead does more than a ply.",
+			"Add a core, a bead or a ply, or hold the part nearer.")
+		*f = f.Against(d, float64(*in.Limit), "m")
+	}
+	var h float64
+	for _, l := range in.Layers {
+		h += float64(l.Thickness)
+	}
+	if d <= h/2 {
+		return
+	}
+	f := r.find(fault.Note, "moves-beyond-linear", fmt.Sprintf("The wall moves %.1f mm, more than half its thickness: the real motion is smaller where the edge is held, larger where the wall snaps through.", 1e3*d),
+		"The solve is linear. A flat panel that moves as far as it is thick was found 20 to 45 percent stiffer than that.",
+		"Take deflection and margin as the unfavourable side for flat panels; test a shallow dome under suction.")
+	*f = f.Against(d, h/2, "m")
+}
+
+func (r *Result) noteBuckling() {
+	if r.Buckling == nil || *r.Buckling >= r.Factor {
+		return
+	}
+	s := fault.Caution
+	if *r.Buckling < 1 {
+		s = fault.Stop
+	}
+	f := r.find(s, "wall-buckles", fmt.Sprintf("The wall buckles at %.2f times its load.", *r.Buckling),
+		"A thin wall under compression folds away sideways. Dents and uneven thickness lower the number further, often by half.",
+		"Add a bead, a core or a ply where it folds.")
+	*f = f.Against(*r.Buckling, r.Factor, "")
+}
+
+// mild is the shear up to which yarns may count as crossing at right angles when
+// strength is judged.
+const mild = 10 * math.Pi / 180
+
+func (r *Result) noteModel(j *judging) {
+	r.find(fault.Note, "thin-linear-shell", "Strength is worked out with flat thin-shell triangles and small motions; the mould face stands for the middle of the wall.",
+		"Seams and laps count as one layer of cloth, and stress beside a clamped edge or a fastener depends on the size of the triangles.",
+		"Treat the margin as a guide; load the first part to prove it.")
+	for _, l := range j.in.Layers {
+		if l.Core {
+			r.find(fault.Note, "core-shear-left-out", "The core's own shear is not in the model.",
+				"A soft core lets the skins slide past each other.", "Take the deflection as the least there can be, and load the first part to prove it.")
+			break
+		}
+	}
+	if float64(j.stacks.shear) > mild {
+		f := r.find(fault.Note, "sheared-strength", "Strength of sheared cloth is judged as if its yarns still crossed at right angles.",
+			"Stiffness follows the yarns as they lie; tests of strength are of flat cloth.", "Trust the margin less where the shear is large.")
+		*f = f.Against(j.stacks.shear.Degrees(), 10, "deg")
+	}
+	if j.in.Spec.LargeDeflection != nil && *j.in.Spec.LargeDeflection {
+		r.find(fault.Note, "linear-only", "Large motion was asked for; the solve is linear.",
+			"Stiffening by stretch is not in this model.", "See the note on motion beyond half the thickness.")
+	}
+}

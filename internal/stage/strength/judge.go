@@ -1,0 +1,142 @@
+package strength
+
+import (
+	"math"
+	"runtime"
+	"sync"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/wall"
+	"laywright/internal/stage/shell"
+)
+
+// spot is where a criterion is nearest to being met.
+type spot struct {
+	index               float64
+	triangle, side, ply int
+	blend               int
+	held, load          wall.Vec
+}
+
+// scan is what a run over triangles finds.
+type scan struct {
+	worst  [len(wall.Criteria)]spot
+	byCase []float64 // largest index of each case
+}
+
+// judging holds what every triangle's judging shares.
+type judging struct {
+	in     *Input
+	stacks *stacks
+	solver *shell.Solver
+	unit   [units]*shell.Motion
+	blends []blend
+	judges [][len(wall.Criteria)]wall.Judge // of each layer; nil where strengths are not known
+	share  []float64                        // of each triangle, filled
+}
+
+func (in *Input) judges() [][len(wall.Criteria)]wall.Judge {
+	out := make([][len(wall.Criteria)]wall.Judge, len(in.Layers))
+	for i, l := range in.Layers {
+		if l.Strength == nil {
+			continue
+		}
+		for c, criterion := range wall.Criteria {
+			out[i][c] = l.Judge(criterion)
+		}
+	}
+	return out
+}
+
+// run judges all triangles, on all cores. Where two places are alike the one of
+// the lower triangle counts, however the work was shared out.
+func (j *judging) run() scan {
+	n := len(j.stacks.axis)
+	parts := min(max(1, runtime.GOMAXPROCS(0)), max(1, n))
+	scans := make([]scan, parts)
+	var wait sync.WaitGroup
+	for p := range parts {
+		wait.Go(func() {
+			scans[p].byCase = make([]float64, len(j.in.Cases))
+			for f := n * p / parts; f < n*(p+1)/parts; f++ {
+				j.triangle(f, &scans[p])
+			}
+		})
+	}
+	wait.Wait()
+	out := scans[0]
+	for _, s := range scans[1:] {
+		for c := range out.worst {
+			if s.worst[c].index > out.worst[c].index {
+				out.worst[c] = s.worst[c]
+			}
+		}
+		for i, x := range s.byCase {
+			out.byCase[i] = math.Max(out.byCase[i], x)
+		}
+	}
+	return out
+}
+
+// triangle judges each ply's faces at the middles of the triangle's sides.
+func (j *judging) triangle(f int, s *scan) {
+	var motions []shell.Motion
+	var which []int
+	for u, m := range j.unit {
+		if m != nil {
+			motions, which = append(motions, *m), append(which, u)
+		}
+	}
+	strains := j.solver.Strains(f, motions...)
+	plies := j.stacks.at(f)
+	var h float64
+	for _, p := range plies {
+		h += float64(p.Thickness)
+	}
+	for side := range 3 {
+		z := -h / 2
+		for i, p := range plies {
+			for range 2 { // the ply's lower face, then its upper
+				if j.judges[i][0] != nil {
+					var unit [units]wall.Vec
+					for k, u := range which {
+						unit[u] = p.Stress(strains[k][side].At(z), temperature(u))
+					}
+					j.face(spot{triangle: f, side: side, ply: i}, &unit, s)
+				}
+				z += float64(p.Thickness)
+			}
+			z -= float64(p.Thickness)
+		}
+	}
+}
+
+func (j *judging) face(at spot, unit *[units]wall.Vec, s *scan) {
+	for b := range j.blends {
+		held, load := j.blends[b].stress(unit, j.blends[b].mechanical())
+		for c, judge := range j.judges[at.ply] {
+			index := share(judge.Ratio(held, load))
+			j.share[at.triangle] = math.Max(j.share[at.triangle], index)
+			of := j.blends[b].of
+			s.byCase[of] = math.Max(s.byCase[of], index)
+			if index > s.worst[c].index {
+				at.index, at.blend, at.held, at.load = index, b, held, load
+				s.worst[c] = at
+			}
+		}
+	}
+}
+
+// worst turns a spot into what is reported.
+func (j *judging) worst(c int, s spot) Worst {
+	return Worst{
+		Criterion: wall.Criteria[c],
+		Index:     s.index,
+		Ply:       s.ply,
+		Mode:      j.judges[s.ply][c].Fail(s.held, s.load).Mode,
+		Case:      j.in.Cases[j.blends[s.blend].of].Name,
+		At:        place(j.middle(s)),
+	}
+}
+
+func (j *judging) middle(s spot) r3.Vec { return j.solver.Side(s.triangle, s.side) }

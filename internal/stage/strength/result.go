@@ -1,0 +1,50 @@
+package strength
+
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
+	"laywright/internal/base/wall"
+)
+
+// Result is the stage's answer. What could not be had is nil, with a finding.
+type Result struct {
+	Deflection   si.Length                `json:"deflection_max_m"` // under the loads, heat left out
+	DeflectionAt [3]float64               `json:"deflection_at_m"`
+	Thermal      *si.Length               `json:"thermal_deflection_max_m,omitempty"`
+	Index        *float64                 `json:"failure_index_max,omitempty"` // 1 over the strength ratio
+	Margin       *float64                 `json:"margin_min,omitempty"`        // 1/(index·factor) − 1
+	Factor       float64                  `json:"factor"`
+	Buckling     *float64                 `json:"buckling_factor,omitempty"`
+	Frequency    *si.Rate                 `json:"frequency_Hz,omitempty"`
+	Mass         *si.Mass                 `json:"mass_kg,omitempty"`
+	Elements     int                      `json:"elements"`
+	Unknowns     int                      `json:"unknowns"`
+	Worst        *Worst                   `json:"worst,omitempty"`
+	ByCriterion  map[wall.Criterion]Worst `json:"by_criterion,omitempty"`
+	Cases        []CaseResult             `json:"cases"`
+
+	Move      []r3.Vec        `json:"-"` // of the vertices, in the case of the largest deflection
+	Share     []float64       `json:"-"` // failure index of each triangle, over all cases and criteria
+	Direction []r3.Vec        `json:"-"` // of each triangle: the reference that layer angles count from
+	Findings  []fault.Finding `json:"-"`
+}
+
+// Worst is where a ply comes nearest to failing.
+type Worst struct {
+	Criterion wall.Criterion `json:"criterion"`
+	Index     float64        `json:"index"`
+	Ply       int            `json:"ply"` // from 0 at the mould face
+	Mode      string         `json:"mode"`
+	Case      string         `json:"case"`
+	At        [3]float64     `json:"at_m"`
+}
+
+// CaseResult is what one case does.
+type CaseResult struct {
+	Name       string    `json:"name"`
+	Deflection si.Length `json:"deflection_max_m"`
+	Index      *float64  `json:"failure_index_max,omitempty"`
+}
+
+func place(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }

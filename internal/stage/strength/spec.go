@@ -1,0 +1,74 @@
+// Package strength answers whether the part's wall holds: how far it moves under
+// the loads of its duty, how near its plies come to failing, at which multiple
+// of the load it buckles and how fast it swings, from the part's surface, the
+// layers on it with their yarns where draping put them, and how it is held.
+//
+// Units are SI. Layers are listed from the mould face along the mesh's outward
+// normal; pressure is positive along that normal. A direction is a vector in the
+// part's space.
+//
+// The wall is taken as thin and its motion as small. Seams, doublers and the
+// bearing of fasteners are not in it.
+package strength
+
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/mesh"
+	"laywright/internal/base/si"
+	"laywright/internal/base/wall"
+)
+
+// Spec is the job file's strength section.
+type Spec struct {
+	LargeDeflection *bool `yaml:"large_deflection"`
+}
+
+// Edge is how the outer rim is held.
+type Edge string
+
+// The ways to hold the rim. None given means pinned, the safer of the two.
+const (
+	Clamped Edge = "clamped"
+	Pinned  Edge = "pinned"
+)
+
+// Fastener holds the wall's motion, not its turning, within a diameter.
+type Fastener struct {
+	At       r3.Vec
+	Diameter si.Length
+}
+
+// Layer is one layer of the wall.
+type Layer struct {
+	wall.Ply
+	Mass si.ArealMass // cured, before shearing
+	Core bool
+	Yarn *Yarn // of a draped cloth; nil: the angle counts from Warp
+}
+
+// Yarn is where draping put a cloth's yarns: unit vectors at the mesh's vertices.
+type Yarn struct{ Warp, Weft []r3.Vec }
+
+// Case is one combination of loads.
+type Case struct {
+	Name     string
+	Pressure si.Pressure              // outward positive
+	Inertia  float64                  // in g, along the worst of the axes either way
+	Handling si.Force                 // a push inward
+	DT       si.TemperatureDifference // against the wall free of stress
+}
+
+// Input is what the stage works from.
+type Input struct {
+	Spec      Spec
+	Mesh      *mesh.Mesh
+	Layers    []Layer
+	Warp      r3.Vec // what angle 0 of a layer without yarns runs along
+	Edge      Edge
+	Fasteners []Fastener // hold the part instead of its edge
+	Cases     []Case
+	At        *r3.Vec    // where the hand pushes; nil: where the wall is softest
+	Limit     *si.Length // on deflection
+	Factor    float64    // of safety on failure and buckling; 0: 1.5
+	MassKnown bool       // every layer's mass is known
+}

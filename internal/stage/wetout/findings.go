@@ -1,0 +1,154 @@
+package wetout
+
+import (
+	"fmt"
+
+	"laywright/internal/base/fault"
+)
+
+func findings(in Input, r *Result) []fault.Finding {
+	var out []fault.Finding
+	for _, f := range []fault.Finding{slowPot(in, r), standing(r), film(in, r), cold(in), warm(in), humid(in), scale(in, r), noLaw(in), noRatio(in)} {
+		if f.Code != "" {
+			f.Stage = "wetout"
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+func slowPot(in Input, r *Result) fault.Finding {
+	if len(r.Pots) == 0 || r.Pots[0].Life == nil {
+		return fault.Finding{}
+	}
+	need, life := laying(in)/float64(len(r.Pots)), float64(*r.Pots[0].Life)
+	if need <= inHand*life {
+		return fault.Finding{}
+	}
+	f := fault.Finding{Severity: fault.Caution, Code: "pot-gels-early",
+		What: "Even the smallest cups are hardly down before they gel.",
+		Why:  fmt.Sprintf("One pot takes %.0f min to lay, and lives %.0f min in its cup.", need/60, life/60),
+		Do:   "Take a slower hardener or a cooler shop, pour each pot into a flat tray, or lay with more hands."}
+	if need > life {
+		f.Severity = fault.Stop
+	}
+	return f.Against(need, inHand*life, "s")
+}
+
+// standing warns of the cup that is forgotten.
+func standing(r *Result) fault.Finding {
+	if len(r.Pots) == 0 || r.Pots[0].Peak == nil || r.Pots[0].Life == nil {
+		return fault.Finding{}
+	}
+	const harmless = 60.0 // degC: it burns no one and fumes little
+	peak, life := r.Pots[0].Peak.Celsius(), float64(*r.Pots[0].Life)
+	if peak <= harmless {
+		return fault.Finding{}
+	}
+	how := fmt.Sprintf("to some %.0f degC", peak)
+	if peak > 150 {
+		how = "past 150 degC: it smokes and melts its cup"
+	}
+	return fault.Finding{Severity: fault.Note, Code: "cup-runs-off",
+		What: fmt.Sprintf("A pot left standing heats itself %s, from about %.0f min after mixing.", how, life/60),
+		Why:  "In a cup the heat of reaction can't leave.",
+		Do:   "Spread it or pour it into a tray at once; put what is left outside on stone, never into a bin."}.
+		Against(peak, harmless, "degC")
+}
+
+func film(in Input, r *Result) fault.Finding {
+	if r.FilmGel == nil || float64(r.Total) <= inHand*float64(*r.FilmGel) {
+		return fault.Finding{}
+	}
+	f := fault.Finding{Severity: fault.Caution, Code: "first-ply-gels",
+		What: "The first ply is near its gel before the last one is wet.",
+		Why:  "Spread resin gels too, only later than in the cup, and the bag must press it while it flows.",
+		Do:   "Take a slower hardener, more hands, or lay in two goes with peel ply between."}
+	if r.Total > *r.FilmGel {
+		f.Severity, f.What = fault.Stop, "The first ply has gelled before the last one is wet."
+	}
+	return f.Against(float64(r.Total), inHand*float64(*r.FilmGel), "s")
+}
+
+func cold(in Input) fault.Finding {
+	if in.MinShop == 0 || in.Shop >= in.MinShop {
+		return fault.Finding{}
+	}
+	return fault.Finding{Severity: fault.Caution, Code: "shop-too-cold",
+		What: "The shop is colder than the resin may be worked at.",
+		Why:  "Cold resin is thick, wets cloth badly, mixes badly and takes up moisture before it gels.",
+		Do:   "Warm the shop, or keep resin, cloth and mould warm."}.Against(in.Shop.Celsius(), in.MinShop.Celsius(), "degC")
+}
+
+// warmest is where a shop gets uncomfortable for laminating resins: 15 to 25
+// degC is the usual rule, 30 degC its end.
+const warmest = 273.15 + 30
+
+func warm(in Input) fault.Finding {
+	if float64(in.Shop) <= warmest {
+		return fault.Finding{}
+	}
+	return fault.Finding{Severity: fault.Caution, Code: "shop-too-warm", What: "The shop is warm for laying by hand.",
+		Why: "Every 10 K halve the time there is.", Do: "Work in the morning, cool the resin, mix smaller pots."}.
+		Against(in.Shop.Celsius(), warmest-273.15, "degC")
+}
+
+func humid(in Input) fault.Finding {
+	const limit = 0.70 // trade guides to laying epoxies
+	if in.Humidity <= limit {
+		return fault.Finding{}
+	}
+	return fault.Finding{Severity: fault.Caution, Code: "shop-too-humid", What: "The air is too damp for an amine-cured resin.",
+		Why: "Hardener takes up water and carbon dioxide: a greasy film forms, and bonds to it fail.",
+		Do:  "Heat or dry the air; burn no gas or paraffin in the shop; wash the cured face with water before bonding."}.
+		Against(100*in.Humidity, 100*limit, "%")
+}
+
+// Hardener errors: makers ask for half a percent, and 2 % is felt in the glass
+// transition (common practice, no source).
+const wantedError, worstError = 0.005, 0.02
+
+// scale tells how finely the hardener must be weighed.
+func scale(in Input, r *Result) fault.Finding {
+	if r.Hardener == nil || len(r.Pots) == 0 {
+		return fault.Finding{}
+	}
+	each := float64(*r.Hardener) / float64(len(r.Pots))
+	step := float64(in.Spec.Scale)
+	if step == 0 {
+		return fault.Finding{Severity: fault.Note, Code: "scale",
+			What: fmt.Sprintf("Weigh the hardener to %.2g g.", each*1e3*worstError),
+			Why:  fmt.Sprintf("A pot takes %.1f g; 2 percent of it is felt in the cured part.", each*1e3),
+			Do:   "Use a scale that shows 0.1 g, check it with a known mass, and weigh each pot by itself."}
+	}
+	if step/each <= wantedError {
+		return fault.Finding{}
+	}
+	f := fault.Finding{Severity: fault.Note, Code: "scale",
+		What: fmt.Sprintf("One step of the scale is %.1f percent of a pot's hardener.", 100*step/each),
+		Why:  "Hardener off by 2 percent is felt in the cured part.",
+		Do:   "Use a finer scale or fewer, larger pots."}
+	if step/each > worstError {
+		f.Severity = fault.Caution
+	}
+	return f.Against(100*step/each, 100*worstError, "%")
+}
+
+func noLaw(in Input) fault.Finding {
+	if in.Law != nil {
+		return fault.Finding{}
+	}
+	return fault.Finding{Severity: fault.Note, Code: "pots-without-clock",
+		What: "How long a pot lives is not known.",
+		Why:  "The resin's record has neither kinetics nor a data sheet's times.",
+		Do:   "Add the pot life and the film's gel time from its data sheet."}
+}
+
+func noRatio(in Input) fault.Finding {
+	if in.Mix.Resin > 0 {
+		return fault.Finding{}
+	}
+	return fault.Finding{Severity: fault.Note, Code: "no-mixing-ratio",
+		What: "Resin and hardener are not told apart.", Why: "The resin's record has no mixing ratio.",
+		Do: "Add mix: {resin: 100, hardener: ...}, parts by mass, from its data sheet."}
+}

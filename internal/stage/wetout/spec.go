@@ -1,0 +1,124 @@
+package wetout
+
+import (
+	"laywright/internal/base/bind"
+	"laywright/internal/base/fault"
+	"laywright/internal/base/material"
+	"laywright/internal/base/resin"
+	"laywright/internal/base/si"
+)
+
+// Spec is the `wetout` section of a job file.
+type Spec struct {
+	CupLimit si.Mass                `yaml:"cup_limit"` // most that is mixed in one cup; 0: usual
+	Lost     bind.Auto[si.Fraction] `yaml:"lost"`      // to cup, brush and films, as a share of what stays
+	Pace     si.Time                `yaml:"pace"`      // to wet out one ply; 0: from its area
+	Scale    si.Mass                `yaml:"scale"`     // smallest step of the shop's scale; 0: not told
+}
+
+// Layer is one layer of the stack.
+type Layer struct {
+	Name   string
+	Areal  si.ArealMass // dry cloth; 0 for a core or a cured ply
+	Spread float64      // of Areal, as a share; 0: usual
+	Ratio  float64      // mass of resin to mass of cloth
+	Soaked si.ArealMass // resin that a core's faces take up
+	Solid  si.ArealMass // of a core or a cured ply
+	Area   si.Area      // 0: the part's
+}
+
+// Absorber is cloth over the part that takes resin and is thrown away.
+type Absorber struct {
+	Name   string
+	Uptake si.ArealMass
+	Area   si.Area // 0: the part's
+}
+
+// Input is what the wet-out stage needs.
+type Input struct {
+	Spec            Spec
+	Area            si.Area // of the part
+	Layers          []Layer
+	Absorbers       []Absorber // peel ply and the like
+	Resin           string     // name, for messages
+	Mix             material.Mix
+	ResinDensity    si.Density // 0: not known
+	HardenerDensity si.Density // 0: not known
+	Law             *resin.Law // nil: how it cures is not known
+	Shop            si.Temperature
+	Humidity        float64 // relative, 0 to 1; 0: not known
+	MinShop         si.Temperature
+	RatioSpread     float64 // of the resin ratio by hand, as a share; 0: usual
+}
+
+// usual values of what a job leaves out.
+const (
+	usualCup  = 0.100 // kg: certified light-aircraft manuals tell of pots of about 100 g
+	usualLost = 0.18  // 15 to 25 % go to cup, brush and films (common practice, no source)
+	// areal masses of rolls differ by about 3 % and a hand's resin ratio by 10 %
+	// (assumed; the shop's own records replace them).
+	usualAreal = 0.03
+	usualRatio = 0.10
+	// a ply takes 5 min and 6 min a square metre more (common practice, no source:
+	// 6 to 10 min for a ply of a small part).
+	pacePly  = 300.0
+	paceArea = 360.0
+	mixing   = 180.0 // s to weigh and stir one pot (common practice, no source)
+)
+
+func settle(in Input) (Input, error) {
+	if in.Spec.CupLimit == 0 {
+		in.Spec.CupLimit = usualCup
+	}
+	if !in.Spec.Lost.Given {
+		in.Spec.Lost.Value = usualLost
+	}
+	if in.Shop == 0 {
+		in.Shop = si.Celsius(21)
+	}
+	if in.RatioSpread == 0 {
+		in.RatioSpread = usualRatio
+	}
+	if in.Area == 0 {
+		return in, &fault.Input{Field: "part.area", What: "is not known",
+			Do: "give a mould, or the area as part: {area: \"0.35 m^2\"}"}
+	}
+	for _, c := range []struct {
+		field        string
+		x, low, high float64
+		unit, why    string
+	}{
+		{"part.area", float64(in.Area), 1e-4, 500, " m^2", "a stamp to a wing"},
+		{"wetout.cup_limit", float64(in.Spec.CupLimit) * 1e3, 5, 5000, " g", "less can't be weighed, more can't be held"},
+		{"wetout.lost", float64(in.Spec.Lost.Value), 0, 2, "", "a share of the resin that stays in the part"},
+		{"wetout.pace", float64(in.Spec.Pace) / 60, 0, 600, " min", "the time for one ply"},
+		{"wetout.scale", float64(in.Spec.Scale) * 1e3, 0, 100, " g", "the smallest step of a scale"},
+		{"shop.temperature", in.Shop.Celsius(), -20, 60, " degC", "a place where people lay cloth"},
+		{"shop.humidity", in.Humidity * 100, 0, 100, " %", "relative humidity"},
+	} {
+		if err := fault.Check(c.field, c.x, c.low, c.high, c.unit, c.why); err != nil {
+			return in, err
+		}
+	}
+	return in, checkLayers(in)
+}
+
+func checkLayers(in Input) error {
+	if len(in.Layers) == 0 {
+		return &fault.Input{Field: "laminate.stack", What: "holds nothing to wet out", Do: "list its plies"}
+	}
+	for i, l := range in.Layers {
+		at := fault.Numbered("laminate.stack", i)
+		if err := fault.Check(at+".resin_ratio", l.Ratio, 0, 10, "", "mass of resin to mass of cloth"); err != nil {
+			return err
+		}
+		if err := fault.Check(at+".areal_mass", float64(l.Areal)*1e3, 0, 5000, " g/m^2", "cloth"); err != nil {
+			return err
+		}
+	}
+	m := in.Mix
+	if m.Resin == 0 && m.Hardener == 0 {
+		return nil // told in a finding
+	}
+	return fault.Check("materials.resins."+in.Resin+".mix.hardener", m.Hardener/m.Resin, 0.01, 2, " parts to one of resin", "epoxies take 0.1 to 1")
+}

@@ -1,0 +1,127 @@
+package wetout
+
+import (
+	"math"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
+)
+
+// Result is the wet-out stage's part of the plan.
+type Result struct {
+	Cloth       si.Mass    `json:"cloth_kg"`
+	ResinInPart si.Mass    `json:"resin_in_part_kg"` // mixed resin, wet
+	Absorbed    si.Mass    `json:"absorbed_kg"`      // by peel ply and the like
+	ToMix       si.Mass    `json:"resin_to_mix_kg"`  // resin and hardener together
+	Resin       *si.Mass   `json:"resin_kg,omitempty"`
+	Hardener    *si.Mass   `json:"hardener_kg,omitempty"`
+	ResinVolume *si.Volume `json:"resin_m3,omitempty"`
+	HardenerVol *si.Volume `json:"hardener_m3,omitempty"`
+	ByVolume    *float64   `json:"hardener_parts_by_volume,omitempty"` // to 100 of resin
+	Pots        []Pot      `json:"pots"`
+	Total       si.Time    `json:"wet_out_s"` // from the first mixing until the last ply is wet
+	FilmGel     *si.Time   `json:"film_gel_s,omitempty"`
+	PartMass    si.Mass    `json:"part_mass_kg"` // cloth, resin, cores, before any is bled
+	MassLow     si.Mass    `json:"mass_low_kg"`
+	MassHigh    si.Mass    `json:"mass_high_kg"`
+
+	Findings []fault.Finding `json:"-"`
+}
+
+// Weigh computes masses, pots and when to mix them.
+//
+//	resin in part = Σ A·m·r + what cores soak up
+//	to mix        = (resin in part + absorbed)·(1 + lost)
+//	hardener      = to mix · h/(r+h)
+//
+// A is a ply's area, m its dry areal mass, r its resin ratio by mass, r and h the
+// parts of the mixing ratio.
+func Weigh(in Input) (Result, error) {
+	in, err := settle(in)
+	if err != nil {
+		return Result{}, err
+	}
+	r := masses(in)
+	r.split(in)
+	r.MassLow, r.MassHigh = r.spread(in)
+	if err := r.pour(in); err != nil {
+		return Result{}, err
+	}
+	r.Findings = findings(in, &r)
+	return r, nil
+}
+
+func areaOf(a, part si.Area) float64 {
+	if a > 0 {
+		return float64(a)
+	}
+	return float64(part)
+}
+
+func masses(in Input) Result {
+	var cloth, resin, solid, absorbed float64
+	for _, l := range in.Layers {
+		a := areaOf(l.Area, in.Area)
+		cloth += a * float64(l.Areal)
+		resin += a * (float64(l.Areal)*l.Ratio + float64(l.Soaked))
+		solid += a * float64(l.Solid)
+	}
+	for _, x := range in.Absorbers {
+		absorbed += areaOf(x.Area, in.Area) * float64(x.Uptake)
+	}
+	return Result{Cloth: si.Mass(cloth), ResinInPart: si.Mass(resin), Absorbed: si.Mass(absorbed),
+		ToMix:    si.Mass((resin + absorbed) * (1 + float64(in.Spec.Lost.Value))),
+		PartMass: si.Mass(cloth + resin + solid)}
+}
+
+// split divides the mix by mass and, where both densities are known, by volume.
+func (r *Result) split(in Input) {
+	if in.Mix.Resin == 0 {
+		return
+	}
+	h := r.ToMix * si.Mass(in.Mix.Hardener/(in.Mix.Resin+in.Mix.Hardener))
+	a := r.ToMix - h
+	r.Hardener, r.Resin = &h, &a
+	if in.ResinDensity > 0 && in.HardenerDensity > 0 {
+		va, vh := si.Volume(float64(a)/float64(in.ResinDensity)), si.Volume(float64(h)/float64(in.HardenerDensity))
+		parts := 100 * float64(vh/va)
+		r.ResinVolume, r.HardenerVol, r.ByVolume = &va, &vh, &parts
+	}
+}
+
+// spread returns the range of the part's mass from the spread of the cloths and
+// of the hand that wets them. Plies of one cloth come off one roll and err
+// together, different cloths by themselves; the hand errs alike on all plies.
+// Independent half-widths add as squares. What the cloth weighs more, it takes
+// more resin for.
+func (r *Result) spread(in Input) (low, high si.Mass) {
+	type roll struct {
+		name string
+		half float64
+	}
+	var rolls []roll
+	for _, l := range in.Layers {
+		share := l.Spread
+		if share == 0 {
+			share = usualAreal
+		}
+		half := areaOf(l.Area, in.Area) * float64(l.Areal) * share * (1 + l.Ratio)
+		found := false
+		for i := range rolls {
+			if rolls[i].name == l.Name {
+				rolls[i].half += half
+				found = true
+			}
+		}
+		if !found {
+			rolls = append(rolls, roll{l.Name, half})
+		}
+	}
+	hand := in.RatioSpread * float64(r.ResinInPart)
+	sum := hand * hand
+	for _, x := range rolls {
+		sum += x.half * x.half
+	}
+	half := si.Mass(math.Sqrt(sum))
+	return r.PartMass - half, r.PartMass + half
+}
