@@ -72,7 +72,7 @@ func runPlan(ctx context.Context, t terminal, name string, o planOptions) error 
 	case err != nil:
 		return refuse(t, listProblems(name, f.Locate(err)))
 	}
-	showFindings(t.err, plan.Findings)
+	showFindings(t.err, plan.Findings, f.Spec.Show)
 	return writePlan(ctx, t, name, o, plan)
 }
 

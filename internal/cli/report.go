@@ -8,6 +8,7 @@ import (
 
 	"charm.land/lipgloss/v2"
 	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
 	"laywright/internal/job"
 )
 
@@ -28,30 +29,30 @@ var severityStyle = map[fault.Severity]lipgloss.Style{
 
 // showFindings writes each finding in three lines: what, why with the number
 // against its limit, what to do.
-func showFindings(w io.Writer, findings []fault.Finding) {
+func showFindings(w io.Writer, findings []fault.Finding, s si.System) {
 	for _, f := range findings {
 		word := strings.ToUpper(string(f.Severity))
 		if isTerminal(w) && os.Getenv("NO_COLOR") == "" {
 			word = severityStyle[f.Severity].Render(word)
 		}
 		fmt.Fprintf(w, "%s  %s: %s\n", word, f.Stage, f.What)
-		fmt.Fprintf(w, "      %s%s\n", f.Why, numbers(f))
+		fmt.Fprintf(w, "      %s%s\n", f.Why, numbers(f, s))
 		if f.Do != "" {
 			fmt.Fprintf(w, "      Do: %s\n", f.Do)
 		}
 	}
 }
 
-func numbers(f fault.Finding) string {
-	unit := ""
-	if f.Unit != "" {
-		unit = " " + f.Unit
+func numbers(f fault.Finding, s si.System) string {
+	show := func(x float64) string {
+		x, unit := si.Localise(x, f.Unit, s)
+		return strings.TrimRight(fmt.Sprintf("%.4g %s", x, unit), " ")
 	}
 	switch {
 	case f.Value != nil && f.Limit != nil:
-		return fmt.Sprintf(" (%.4g%s against %.4g%s)", *f.Value, unit, *f.Limit, unit)
+		return fmt.Sprintf(" (%s against %s)", show(*f.Value), show(*f.Limit))
 	case f.Value != nil:
-		return fmt.Sprintf(" (%.4g%s)", *f.Value, unit)
+		return fmt.Sprintf(" (%s)", show(*f.Value))
 	}
 	return ""
 }

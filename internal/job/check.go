@@ -2,6 +2,7 @@ package job
 
 import (
 	"slices"
+	"strings"
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
@@ -57,8 +58,18 @@ func (p *Plan) check() {
 	add(p.Spec.Shop.notes())
 	add(p.thickness())
 	add(p.cautionFindings())
+	for i := range p.Findings {
+		tidy(&p.Findings[i])
+	}
 	rank := map[fault.Severity]int{fault.Stop: 0, fault.Caution: 1, fault.Note: 2}
 	slices.SortStableFunc(p.Findings, func(a, b fault.Finding) int { return rank[a.Severity] - rank[b.Severity] })
+}
+
+// tidy gives findings of all stages one form: a whole sentence, then reason and
+// remedy as clauses without a full stop.
+func tidy(f *fault.Finding) {
+	f.What = strings.TrimRight(f.What, ". ") + "."
+	f.Why, f.Do = strings.TrimRight(f.Why, ". "), strings.TrimRight(f.Do, ". ")
 }
 
 // thicknessRoom is how far the wall assumed by the laminate may lie from what

@@ -158,7 +158,7 @@ func (l link) bench() (in bench.Input, err error) {
 		in.LeakTest = max(300, b.LeakTime)
 	}
 	in.Trim, _, _, _ = l.sizes()
-	in.Cure = l.plan.cureWaits()
+	in.Cure, in.Free = l.plan.cureWaits(l.untilVacuum())
 	return in, nil
 }
 
@@ -226,29 +226,44 @@ func loopLength(m *mesh.Mesh, loop []int32) (sum float64) {
 	return sum
 }
 
-// cureWaits names the pieces of the cure schedule for the bench. Times before
-// the vacuum are the bench's own.
-func (p *Plan) cureWaits() (out []bench.Wait) {
+// cureWaits names the pieces of the cure schedule for the bench: from the vacuum
+// on, first those on the mould, then those off it. Equal holds are one.
+func (p *Plan) cureWaits(from si.Time) (on, off []bench.Wait) {
 	if p.Cure == nil {
-		return nil
+		return nil, nil
 	}
 	line := p.Cure.Schedule
 	for i := 1; i < len(line.Time); i++ {
-		from, to := line.Temperature[i-1], line.Temperature[i]
-		w := bench.Wait{For: si.Time(line.Time[i] - line.Time[i-1])}
-		switch {
-		case w.For <= 0:
+		start, end := max(si.Time(line.Time[i-1]), from), si.Time(line.Time[i])
+		if end <= start {
 			continue
-		case math.Abs(float64(to-from)) < 0.5:
-			w.Name = "Hold at " + p.show(to)
-		case to > from:
-			w.Name = "Warm slowly to " + p.show(to)
-		default:
-			w.Name = "Let cool to " + p.show(to)
 		}
-		out = append(out, w)
+		w := bench.Wait{Name: p.waitName(line.Temperature[i-1], line.Temperature[i]), For: end - start}
+		into := &on
+		if p.Cure.OffMould != nil && start >= *p.Cure.OffMould {
+			w.Name += ", off the mould and held to its shape"
+			into = &off
+		}
+		if n := len(*into); n > 0 && (*into)[n-1].Name == w.Name {
+			(*into)[n-1].For += w.For
+			continue
+		}
+		*into = append(*into, w)
 	}
-	return out
+	return on, off
+}
+
+// level is the slope over a piece, in K, below which it counts as a hold.
+const level = 0.5
+
+func (p *Plan) waitName(from, to si.Temperature) string {
+	switch {
+	case math.Abs(float64(to-from)) < level:
+		return "Hold at " + p.show(to)
+	case to > from:
+		return "Warm slowly to " + p.show(to)
+	}
+	return "Let cool to " + p.show(to)
 }
 
 func (p *Plan) show(t si.Temperature) string { return si.Show(t, p.Spec.system(), 3) }

@@ -66,3 +66,38 @@ func TestSimplifyOutwardKeepsDeepSlots(t *testing.T) {
 		t.Error("a slot 0.8 deep was closed at 0.05")
 	}
 }
+
+// A round bite is not filled up by one small chord after another: no point of
+// the border comes farther out than tol.
+func TestSimplifyOutwardCountsReachTogether(t *testing.T) {
+	const r, tol = 0.3, 0.004
+	p := Polygon{{X: 0.5}, {X: 0.5, Y: 0.6}, {X: -0.5, Y: 0.6}, {X: -0.5}}
+	for k := range 199 { // from left to right along a half circle
+		s, c := math.Sincos(math.Pi * float64(k+1) / 200)
+		p = append(p, r2.Vec{X: -r * c, Y: r * s})
+	}
+	q := SimplifyOutward(p, tol)
+	if len(q) > 40 {
+		t.Errorf("kept %d corners", len(q))
+	}
+	for i, v := range q {
+		for f := 0.0; f < 1; f += 0.05 {
+			x := r2.Add(v, r2.Scale(f, r2.Sub(q.next(i), v)))
+			if !p.Contains(x) && p.Distance(x) > tol+1e-12 {
+				t.Fatalf("reaches %g out", p.Distance(x))
+			}
+		}
+	}
+}
+
+// A shallow notch that another part of the ring pokes into stays open.
+func TestSimplifyOutwardMindsOtherCorners(t *testing.T) {
+	p := Polygon{{}, {X: 1.3}, {X: 1.3, Y: 1.5}, {X: 0.45, Y: 1.5}, {X: 0.5, Y: 0.98}, {X: 0.7, Y: 1.1}, {X: 1.1, Y: 1.1},
+		{X: 1.1, Y: 1}, {X: 0.6, Y: 1}, {X: 0.5, Y: 0.96}, {X: 0.4, Y: 1}, {Y: 1}}
+	if err := p.Valid(); err != nil {
+		t.Fatal(err)
+	}
+	if err := SimplifyOutward(p, 0.05).Valid(); err != nil {
+		t.Errorf("crosses itself: %v", err)
+	}
+}

@@ -218,36 +218,49 @@ func (c *Cholesky) extend(child int, rest, a []float64, n int, g *gather) {
 // Solve returns x with A·x = b.
 func (c *Cholesky) Solve(b []float64) []float64 {
 	x := slices.Clone(b)
+	var room []float64
 	for i := range c.fronts {
 		f := &c.fronts[i]
 		p := f.pivots
-		for k, u := range f.unknowns {
-			row := f.l[k*p : (k+1)*p]
-			s := x[u]
-			for m := range min(k, p) {
-				s -= row[m] * x[f.unknowns[m]]
-			}
-			if k < p {
-				s /= row[k]
-			}
-			x[u] = s
+		room = f.gather(x, room[:0])
+		y := room[:p]
+		for k := range p {
+			row := f.l[k*p : k*p+k+1]
+			y[k] = (y[k] - product(row[:k], y[:k])) / row[k]
+			x[f.unknowns[k]] = y[k]
+		}
+		for k := p; k < len(f.unknowns); k++ {
+			x[f.unknowns[k]] -= product(f.l[k*p:(k+1)*p], y)
 		}
 	}
 	for i := len(c.fronts) - 1; i >= 0; i-- {
 		f := &c.fronts[i]
 		p := f.pivots
+		room = f.gather(x, room[:0])
+		y := room[:p]
 		for k := len(f.unknowns) - 1; k >= 0; k-- {
-			row := f.l[k*p : (k+1)*p]
-			u := f.unknowns[k]
+			row := f.l[k*p : k*p+min(k+1, p)]
 			if k < p {
-				x[u] /= row[k]
+				room[k] /= row[k]
+				x[f.unknowns[k]] = room[k]
+				row = row[:k]
 			}
-			for m, s := 0, x[u]; m < min(k, p); m++ {
-				x[f.unknowns[m]] -= row[m] * s
+			s := room[k]
+			for m, v := range row {
+				y[m] -= v * s
 			}
 		}
 	}
 	return x
+}
+
+// gather appends the front's own share of x, so that its loops run over numbers
+// that lie side by side.
+func (f *front) gather(x, to []float64) []float64 {
+	for _, u := range f.unknowns {
+		to = append(to, x[u])
+	}
+	return to
 }
 
 // Entries returns how many numbers the factor holds.

@@ -27,7 +27,8 @@ const maxModeSteps = 150
 // where K is the factored matrix and times puts G·x into y for a symmetric G,
 // which may be indefinite. With G the masses, μ is 1/ω² of the lowest mode; with
 // G the negated stress stiffness, 1/μ is the lowest load factor of buckling. If
-// no μ is positive the value is 0. rel is the relative error allowed.
+// no μ is positive the value is 0. rel is the residual allowed, against μ: the
+// true value lies within it, and mostly as near as its square.
 //
 // Lanczos iteration in the energy of K with full reorthogonalisation, from a
 // fixed start.

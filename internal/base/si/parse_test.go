@@ -174,6 +174,23 @@ func TestShow(t *testing.T) {
 	}
 }
 
+func TestLocalise(t *testing.T) {
+	for _, c := range []struct {
+		x    float64
+		unit string
+		want float64
+		us   string
+	}{{60, "degC", 140, "degF"}, {25.4, "mm", 1, "in"}, {30, "K", 54, "delta_degF"}, {33.90575, "g/m^2", 1, "oz/yd^2"}, {7, "min", 7, "min"}} {
+		got, unit := Localise(c.x, c.unit, US)
+		if math.Abs(got-c.want) > 1e-6 || unit != c.us {
+			t.Errorf("%v %s is %v %s, want %v %s", c.x, c.unit, got, unit, c.want, c.us)
+		}
+		if got, unit := Localise(c.x, c.unit, Metric); got != c.x || unit != c.unit {
+			t.Errorf("metric %v %s became %v %s", c.x, c.unit, got, unit)
+		}
+	}
+}
+
 func FuzzParse(f *testing.F) {
 	for _, s := range []string{"2.5 mm", "1 1/4 in", "61 degF ± 4 degF", "0.2 W/(m K)", "1e-6 1/K", "((((", "5 %", "1/", "8 fl oz", "2 m^-2"} {
 		f.Add(s)

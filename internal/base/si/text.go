@@ -123,3 +123,28 @@ func round(x float64, digits int) string {
 }
 
 func formatExact(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
+
+// localUS is the shop's US unit for a metric one that a finding is written in.
+var localUS = map[string]string{"degC": "degF", "K": "delta_degF", "mm": "in", "cm": "in", "m": "ft", "cm^2": "in^2", "m^2": "ft^2",
+	"kPa": "psi", "MPa": "ksi", "GPa": "Msi", "g": "oz", "kg": "lb", "g/m^2": "oz/yd^2", "kg/m^2": "oz/yd^2", "W": "BTU/h", "m/s": "kt", "N": "lbf"}
+
+// Localise returns x, a number in the named unit, in the unit that the system's
+// shops use for it; as it is where there is none.
+func Localise(x float64, unitText string, s System) (float64, string) {
+	other, known := localUS[unitText]
+	from, ok := units[unitText]
+	if !ok {
+		p := &parser{rest: unitText, all: unitText}
+		u, err := p.unit(Kind{})
+		from, ok = u, err == nil
+	}
+	if s != US || !known || !ok {
+		return x, unitText
+	}
+	p := &parser{rest: other, all: other}
+	to, err := p.unit(Kind{})
+	if err != nil {
+		return x, unitText
+	}
+	return to.fromSI(from.toSI(x) + from.zero - to.zero), other
+}

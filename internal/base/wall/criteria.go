@@ -46,7 +46,7 @@ func (p Ply) limits(rows Matrix, up, down Vec) []mode {
 	var out []mode
 	for i, row := range rows {
 		for _, tension := range []bool{true, false} {
-			var m mode
+			m := mode{flat: true}
 			limit, sign := up[i], 1.0
 			if !tension {
 				limit, sign = down[i], -1
@@ -198,7 +198,7 @@ func (p Ply) hashin() []mode {
 		m.quadratic[2][2] = shear
 		return m
 	}
-	crush := mode{linear: Vec{-1 / float64(s.Xc), 0, 0}, words: always(p.words(0, false))}
+	crush := mode{flat: true, linear: Vec{-1 / float64(s.Xc), 0, 0}, words: always(p.words(0, false))}
 	return []mode{
 		surface(0, float64(s.Xt), [2]int{1, 0}),
 		crush,

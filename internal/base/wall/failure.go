@@ -73,6 +73,7 @@ func (p Ply) Index(c Criterion, s Vec) (float64, string) {
 type mode struct {
 	linear    Vec
 	quadratic Matrix // symmetric
+	flat      bool   // linear alone, no half-spaces: the quick way
 	sign      [2]int // wanted signs of s₁ and s₂; 0: either
 	words     func(p Vec) string
 }
@@ -91,6 +92,9 @@ func (m mode) name(held, load Vec, r float64) string {
 //
 // Signs can change along the line; the half-spaces cut it to one interval.
 func (m *mode) ratio(held, load *Vec) float64 {
+	if m.flat {
+		return m.flatRatio(held, load)
+	}
 	from, to := 0.0, math.Inf(1)
 	for i, sign := range m.sign {
 		if sign == 0 {
@@ -121,6 +125,18 @@ func (m *mode) ratio(held, load *Vec) float64 {
 		return high
 	}
 	return math.Inf(1)
+}
+
+func (m *mode) flatRatio(held, load *Vec) float64 {
+	c0 := m.linear[0]*held[0] + m.linear[1]*held[1] + m.linear[2]*held[2]
+	if c0 >= 1 {
+		return 0
+	}
+	c1 := m.linear[0]*load[0] + m.linear[1]*load[1] + m.linear[2]*load[2]
+	if c1 <= 0 {
+		return math.Inf(1)
+	}
+	return (1 - c0) / c1
 }
 
 func (m *mode) along(h, l *Vec) (c0, c1, c2 float64) {

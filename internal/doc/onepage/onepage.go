@@ -79,7 +79,7 @@ func numbers(f *draw.Flow, p job.Plan) {
 
 // pretty writes units as print does.
 func pretty(s string) string {
-	return strings.NewReplacer("degC", "°C", "degF", "°F", "^2", "²", "^3", "³", "*", "·").Replace(s)
+	return strings.NewReplacer("delta_degF", "°F", "degC", "°C", "degF", "°F", "^2", "²", "^3", "³", "*", "·").Replace(s)
 }
 
 func frame(f *draw.Flow, pic picture, box r2.Box) {
@@ -98,9 +98,9 @@ func findings(f *draw.Flow, p job.Plan) {
 		}
 	}
 	for i, x := range grave {
-		text := strings.ToUpper(x.What[:1]) + x.What[1:] + number(x) + " Do: " + x.Do + "."
+		text := pretty(x.What + number(x, p.Spec.Show) + " Do: " + x.Do + ".")
 		lines := len(draw.Wrap(text, draw.Regular, draw.Body, f.Width()-7))
-		if f.Left() < float64(lines+1)*draw.Leading(draw.Body)+3 {
+		if f.Left() < float64(lines+3)*draw.Leading(draw.Body) { // room for this and for one line more
 			f.Item("", fmt.Sprintf("and %d more: see the traveller", len(grave)-i))
 			return
 		}
@@ -112,11 +112,13 @@ func findings(f *draw.Flow, p job.Plan) {
 	}
 }
 
-func number(f fault.Finding) string {
+func number(f fault.Finding, s si.System) string {
 	if f.Value == nil || f.Limit == nil {
 		return ""
 	}
-	return fmt.Sprintf(" %s against %s %s.", draw.Short(*f.Value), draw.Short(*f.Limit), pretty(f.Unit))
+	value, _ := si.Localise(*f.Value, f.Unit, s)
+	limit, unit := si.Localise(*f.Limit, f.Unit, s)
+	return strings.TrimRight(fmt.Sprintf(" %s against %s %s", draw.Short(value), draw.Short(limit), unit), " ") + "."
 }
 
 // hours picks minutes or hours for a time axis as long as this.

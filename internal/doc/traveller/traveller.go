@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/job"
 )
@@ -88,19 +89,21 @@ func (t *writer) findings() {
 		if f.Severity == fault.Note {
 			continue
 		}
-		head := "Mind: " + f.What
+		head := "Mind: " + pretty(f.What)
 		if f.Severity == fault.Stop {
-			head = "Stop: " + f.What
+			head = "Stop: " + pretty(f.What)
 		}
-		t.Callout(f.Severity == fault.Stop, head, sentence(f.Why+against(f))+" "+sentence(f.Do))
+		t.Callout(f.Severity == fault.Stop, head, sentence(f.Why+t.against(f))+" "+sentence(f.Do))
 	}
 }
 
-func against(f fault.Finding) string {
+func (t *writer) against(f fault.Finding) string {
 	if f.Value == nil || f.Limit == nil {
 		return ""
 	}
-	return fmt.Sprintf(" (%s against %s %s)", draw.Short(*f.Value), draw.Short(*f.Limit), pretty(f.Unit))
+	value, _ := si.Localise(*f.Value, f.Unit, t.words.system)
+	limit, unit := si.Localise(*f.Limit, f.Unit, t.words.system)
+	return fmt.Sprintf(" (%s against %s %s)", draw.Short(value), draw.Short(limit), pretty(unit))
 }
 
 func (t *writer) cautions() {

@@ -39,11 +39,13 @@ func minutes(t si.Time) string {
 
 // pretty writes units as print does.
 func pretty(s string) string {
-	return strings.NewReplacer("degC", "°C", "degF", "°F", "delta_°F", "°F", "^2", "²", "^3", "³", "*", "·").Replace(s)
+	return strings.NewReplacer("delta_degF", "°F", "degC", "°C", "degF", "°F", "^2", "²", "^3", "³", "*", "·").Replace(s)
 }
 
-// sentence begins with a capital and ends with a full stop.
+// sentence begins with a capital, ends with a full stop and has units as print
+// does.
 func sentence(s string) string {
+	s = pretty(s)
 	if s == "" {
 		return ""
 	}

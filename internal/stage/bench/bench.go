@@ -50,7 +50,8 @@ type Input struct {
 	Area     si.Area // of the part, for bagging and trimming
 	Bagged   bool
 	LeakTest si.Time // how long the gauge is watched
-	Cure     []Wait  // the holds and ramps of the cure, in order
+	Cure     []Wait  // the holds and ramps of the cure on the mould, in order
+	Free     []Wait  // those that follow off the mould
 	Trim     si.Length
 }
 
@@ -85,7 +86,10 @@ func Sequence(in Input) (Result, error) {
 	s.prepare()
 	s.layUp()
 	s.bag()
-	s.cure()
+	s.wet = false
+	s.wait(in.Cure)
+	s.takeOff()
+	s.wait(in.Free)
 	s.finish()
 	s.out.Total = s.now
 	s.judge()
@@ -165,14 +169,13 @@ func (s *sequencer) bag() {
 	s.do("Leak check: shut the valve, watch the gauge", s.in.LeakTest, 1)
 }
 
-func (s *sequencer) cure() {
-	s.wet = false
-	for _, w := range s.in.Cure {
+func (s *sequencer) wait(waits []Wait) {
+	for _, w := range waits {
 		s.do(w.Name, w.For, 1)
 	}
 }
 
-func (s *sequencer) finish() {
+func (s *sequencer) takeOff() {
 	if len(s.in.Plies) == 0 {
 		return
 	}
@@ -180,6 +183,12 @@ func (s *sequencer) finish() {
 		s.do("Take off bag, bleeder and film; weigh the bleeder", 600, 1)
 	}
 	s.do("Take the part off the mould", 900, s.hands)
+}
+
+func (s *sequencer) finish() {
+	if len(s.in.Plies) == 0 {
+		return
+	}
 	if s.in.Trim > 0 {
 		s.do("Trim to the line; mask on, dust extraction on", si.Time(float64(s.in.Trim)*trimPace), 1)
 	}

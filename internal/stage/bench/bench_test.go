@@ -63,6 +63,25 @@ func TestWetClockByHand(t *testing.T) {
 	}
 }
 
+// A post-cure off the mould comes after the part is off it.
+func TestFreePostCureComesAfterDemould(t *testing.T) {
+	in := fourPlies()
+	in.Free = []Wait{{"Warm", 3600}}
+	r, _ := Sequence(in)
+	off, warm := -1, -1
+	for i, s := range r.Steps {
+		switch s.Name {
+		case "Take the part off the mould":
+			off = i
+		case "Warm":
+			warm = i
+		}
+	}
+	if off < 0 || warm != off+1 {
+		t.Errorf("off the mould at step %d, warmed at step %d", off, warm)
+	}
+}
+
 func TestTooLateIsAStop(t *testing.T) {
 	in := fourPlies()
 	in.FilmGel = 7000

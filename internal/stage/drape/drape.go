@@ -46,13 +46,16 @@ func Solve(ctx context.Context, in Input) (*Result, error) {
 	}
 	o := placeByNet(net)
 	out := &Result{Net: net, Flat: append([]r2.Vec(nil), o.flat...), Covered: o.covered()}
-	spreadOut(given, out.Flat, append([]bool(nil), o.known...))
 	s, err := given.reshaped()
 	if err != nil {
 		return nil, err
 	}
+	spreadOut(given, out.Flat, append([]bool(nil), o.known...))
+	if out.Covered < mostlyCovered {
+		out.ease(ctx, s, o)
+	}
 	if in.Film {
-		return out, out.layFilm(ctx, s, in.Seed)
+		return out, out.layFilm(ctx, s)
 	}
 	sh := cloth{locking: float64(in.Locking)}
 	if sh.locking == 0 {
@@ -107,13 +110,65 @@ func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) er
 }
 
 // layFilm finds the flat places of a sheet that does not shear.
-func (r *Result) layFilm(ctx context.Context, s *surface, seed mesh.Point) error {
-	p := newProblem(s, r.Flat, pinned(r.Net.s.Triangles[seed.Face], r.Flat))
-	if err := r.settle(ctx, p, film{}); err != nil {
+func (r *Result) layFilm(ctx context.Context, s *surface) error {
+	p := newProblem(s, r.Flat, pinned(r.Net.s.Triangles[r.Net.Nodes[0].Face], r.Flat))
+	if err := r.open(ctx, p, cloth{math.Pi}); err != nil {
+		return err
+	}
+	if _, err := p.descend(ctx, r.Flat, rigid{film{open: true}}, easings*4); ctx.Err() != nil {
+		return err
+	}
+	if err := r.settle(ctx, p, film{open: true}); err != nil {
 		return err
 	}
 	r.recover(s)
 	return nil
+}
+
+// Where the net reaches less than mostlyCovered of the vertices, what hangs out
+// from it is eased for a few steps first.
+const (
+	mostlyCovered = 0.97
+	easings       = 12
+	held          = 10 // weight of the net's vertices meanwhile
+)
+
+// ease lays what the net does not reach like a film that hangs on the net: a
+// start near to the least stretch, where unfolding it ring by ring would gather
+// errors.
+func (r *Result) ease(ctx context.Context, s *surface, o start) {
+	var ties []tie
+	for v, is := range o.known {
+		if is {
+			a := int32(v)
+			ties = append(ties, tie{from: a, to: a, edge: -1, axis: 0, value: o.flat[v].X, weight: held},
+				tie{from: a, to: a, edge: -1, axis: 1, value: o.flat[v].Y, weight: held})
+		}
+	}
+	eased := append([]r2.Vec(nil), r.Flat...)
+	before := turned(s, r.Flat)
+	if p := newProblem(s, eased, ties); len(ties) > 0 {
+		p.descend(ctx, eased, rigid{}, easings) // how far it comes does not matter
+	}
+	if turned(s, eased) <= before {
+		copy(r.Flat, eased)
+	}
+}
+
+// fromSeed lays the triangle of the seed flat, unfolds all others from it, and
+// returns its corners.
+func (r *Result) fromSeed(s *surface) [3]int32 {
+	seed := r.Net.Nodes[0]
+	t := r.Net.s.Triangles[seed.Face]
+	known := make([]bool, len(r.Flat))
+	warp := seed.toward[0]
+	weft := r3.Cross(r.Net.s.normal[seed.Face], warp)
+	for _, v := range t {
+		d := r3.Sub(s.Vertices[v], seed.At)
+		r.Flat[v], known[v] = r2.Vec{X: r3.Dot(d, warp), Y: r3.Dot(d, weft)}, true
+	}
+	spreadOut(s, r.Flat, known)
+	return t
 }
 
 func (r *Result) settle(ctx context.Context, p *problem, sh sheet) error {
@@ -130,16 +185,9 @@ const openings = 15
 // what it does not reach spread out from it; if that can't be opened, a film
 // laid from the seed is.
 func (r *Result) open(ctx context.Context, p *problem, sh cloth) error {
-	before := append([]r2.Vec(nil), r.Flat...)
 	for _, fresh := range []bool{false, true} {
 		if fresh {
-			known := make([]bool, len(r.Flat))
-			seed := r.Net.s.Triangles[r.Net.Nodes[0].Face]
-			for _, v := range seed {
-				known[v] = true
-			}
-			copy(r.Flat, before)
-			spreadOut(p.s, r.Flat, known)
+			r.fromSeed(p.s)
 			if _, err := p.descend(ctx, r.Flat, film{}, openings); ctx.Err() != nil {
 				return err
 			}

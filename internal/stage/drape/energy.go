@@ -19,8 +19,7 @@ func (t term) scaled(w float64) term {
 // of a triangle of unit area is half the sum of the squares of its terms.
 type sheet interface {
 	terms(g gradient, out []term) []term
-	// foldsFree tells whether the terms grow without limit as a triangle closes,
-	// so that a descent never turns one over.
+	// foldsFree tells whether a descent must not turn a triangle over.
 	foldsFree() bool
 }
 
@@ -100,9 +99,9 @@ func (o opening) terms(g gradient, out []term) []term {
 // as possible.
 //
 // Source: [liu2008].
-type film struct{}
+type film struct{ open bool } // open: no triangle may be turned over on the way
 
-func (film) foldsFree() bool { return false }
+func (f film) foldsFree() bool { return f.open }
 
 func (film) terms(g gradient, out []term) []term {
 	x, y := (g.a+g.d)/2, (g.c-g.b)/2
@@ -115,4 +114,18 @@ func (film) terms(g gradient, out []term) []term {
 		term{math.Sqrt2 * (p - 1), r * x / p, -r * y / p, r * y / p, r * x / p},
 		term{r * (g.a - g.d), r, 0, 0, -r},
 		term{r * (g.c + g.b), 0, r, r, 0})
+}
+
+// rigid is film's energy with each triangle's turn held during a step. Its steps
+// are short, but every one goes down, however far off the start is.
+type rigid struct{ film }
+
+func (rigid) terms(g gradient, out []term) []term {
+	x, y := (g.a+g.d)/2, (g.c-g.b)/2
+	p := math.Hypot(x, y)
+	if p == 0 {
+		x, p = 1, 1
+	}
+	return append(out, term{value: g.a - x/p, a: 1}, term{value: g.b + y/p, b: 1},
+		term{value: g.c - y/p, c: 1}, term{value: g.d - x/p, d: 1})
 }

@@ -44,7 +44,7 @@ const (
 )
 
 // mostSteps bounds the descent.
-const mostSteps = 200
+const mostSteps = 100
 
 // report says how a descent ended.
 type report struct {

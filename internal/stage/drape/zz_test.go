@@ -241,14 +241,19 @@ func TestU(t *testing.T) {
 }
 
 func TestFilmZ(t *testing.T) {
-	for _, n := range []string{"/work/shared/checks/jobs/hemisphere-100", "/work/shared/reference/meshes/gen_s_duct_half", "/work/shared/reference/meshes/gen_fairing_half", "/work/shared/reference/meshes/gen_drafted_box", "/work/shared/reference/meshes/gen_hemisphere_flange"} {
+	for _, n := range []string{"/work/shared/checks/jobs/hemisphere-100", "/work/shared/reference/meshes/gen_hemisphere_flange", "/work/shared/reference/meshes/gen_drafted_box"} {
 		m := loadSTL(n + ".stl")
 		top, _ := mesh.NewTopology(m)
 		hit, _ := mesh.NewLocator(m).Closest(r3.Vec{X: .3, Z: 1})
-		if n[len(n)-3:] != "alf" { hit, _ = mesh.NewLocator(m).Closest(r3.Vec{X: 0, Z: 1}) }
+		if n[len(n)-3:] != "alf" {
+			hit, _ = mesh.NewLocator(m).Closest(r3.Vec{X: 0, Z: 1})
+		}
 		t0 := time.Now()
 		r, err := Solve(context.Background(), Input{Surface: top, Seed: hit.Point, Warp: r3.Vec{X: 1, Y: 1}, Film: true})
-		if err != nil { fmt.Println(n, err); continue }
+		if err != nil {
+			fmt.Println(n, err)
+			continue
+		}
 		s := newSurface(top)
 		mx, mn, sum := 0.0, 9.0, 0.0
 		for f := range m.Triangles {

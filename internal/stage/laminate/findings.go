@@ -118,9 +118,9 @@ func (r *Result) noteModel() {
 			"Test a coupon where stiffness decides.")
 	}
 	if core {
-		r.find(fault.Note, "core-shear-left-out", "The core's own shear is not in the wall's stiffness.",
-			"The theory keeps a straight line through the wall straight and square to it; a soft core lets it lean.",
-			"Expect a sandwich to bend further than stated, the more so when it is short for its thickness.")
+		r.find(fault.Note, "core-shear-left-out", "The core's own shear is not in the wall's A, B and D.",
+			"Their theory keeps a line through the wall square to it; a soft core lets it lean, and a sandwich bends further.",
+			"Look at strength, which counts it.")
 	}
 }
 

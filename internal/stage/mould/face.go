@@ -15,7 +15,7 @@ import (
 
 // How fine a mould is meshed.
 const (
-	sizeShare  = 1.0 / 70 // of the diagonal: the longest edge where none is given
+	sizeShare  = 1.0 / 64 // of the diagonal: the longest edge where none is given
 	sizeLeast  = 1.5e-3   // m
 	sizeMost   = 6e-3     // m
 	chordAt    = 1e-4     // m, stand-off of an edge in a bend at edges of chordFor

@@ -21,7 +21,9 @@
 // Source: [gardeyn2025], [egeblad2007]
 //
 // The search is bounded by work and not by a clock, so that one job gives one
-// layout; the seed is part of the input. It finds good layouts, not the best,
+// layout; the seed is part of the input. (Processor families that fuse a
+// product and a sum into one rounding may come to another layout, as good and
+// as well checked.) It finds good layouts, not the best,
 // and knows no defects in the cloth, no cutting-table sections and no
 // remnants.
 package nest

@@ -226,7 +226,8 @@ func (st *state) between(a, b int32, dx, dy float64) float64 {
 }
 
 // weigh is the weighted overlap of copy i laid at s, or something at least as
-// large as limit as soon as that is certain.
+// large as limit as soon as that is certain. It is the inner loop of the search,
+// and for that reason each written out again.
 func (st *state) weigh(i int32, s spot, limit float64) float64 {
 	st.work += 2
 	var sum float64

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
@@ -140,7 +141,7 @@ func (r *Result) move(j *judging) {
 func (r *Result) judge(j *judging) {
 	known := false
 	for _, l := range j.in.Layers {
-		known = known || l.Strength != nil
+		known = known || l.Strength != nil || l.CoreShear > 0
 	}
 	if !known {
 		return
@@ -181,42 +182,42 @@ func (r *Result) judge(j *judging) {
 	}
 }
 
-// modes reports buckling and the lowest frequency. A search that does not end
-// leaves the number out and says so.
+// modes reports buckling and the lowest frequency, the searches side by side. A
+// search that does not end leaves its number out and says so.
 func (r *Result) modes(ctx context.Context, j *judging) error {
+	cases := r.buckling(j)
+	factors, errs := make([]float64, len(cases)), make([]error, len(cases)+1)
+	var wait sync.WaitGroup
+	for i, b := range cases {
+		wait.Go(func() { factors[i], _, errs[i] = j.solver.Buckling(ctx, b.moved(&j.unit, false), 0) })
+	}
+	var frequency si.Rate
 	if j.in.MassKnown {
 		m := si.Mass(j.solver.Mass())
 		r.Mass = &m
-		f, _, err := j.solver.Frequency(ctx)
-		if err := r.searched(err, "frequency"); err != nil {
-			return err
-		}
-		if err == nil && f > 0 {
-			r.Frequency = &f
-		}
+		frequency, _, errs[len(cases)] = j.solver.Frequency(ctx)
 	}
+	wait.Wait()
 	least := math.Inf(1)
-	for _, b := range r.buckling(j) {
-		factor, _, err := j.solver.Buckling(ctx, b.moved(&j.unit, false), 0)
-		if err := r.searched(err, "buckling factor"); err != nil {
-			return err
+	for i, err := range errs {
+		what := "buckling factor"
+		if i == len(cases) {
+			what = "frequency"
 		}
-		if err == nil {
-			least = math.Min(least, factor)
+		switch none := new(fault.NoSolution); {
+		case err == nil && i < len(cases):
+			least = math.Min(least, factors[i])
+		case err == nil && frequency > 0:
+			r.Frequency = &frequency
+		case errors.As(err, &none):
+			r.find(fault.Note, "search-unfinished", "The "+what+" is left out: "+none.Error()+".", "The search for the lowest mode did not settle.", none.Do)
+		case err != nil:
+			return err
 		}
 	}
 	if !math.IsInf(least, 1) {
 		r.Buckling = &least
 	}
-	return nil
-}
-
-func (r *Result) searched(err error, what string) error {
-	var none *fault.NoSolution
-	if !errors.As(err, &none) {
-		return err
-	}
-	r.find(fault.Note, "search-unfinished", "The "+what+" is left out: "+none.Error()+".", "The search for the lowest mode did not settle.", none.Do)
 	return nil
 }
 

@@ -96,13 +96,13 @@ func (r *Result) noteBuckling() {
 const mild = 10 * math.Pi / 180
 
 func (r *Result) noteModel(j *judging) {
-	r.find(fault.Note, "thin-linear-shell", "Strength is worked out with flat thin-shell triangles and small motions; the mould face stands for the middle of the wall.",
+	r.find(fault.Note, "flat-linear-triangles", "Strength is worked out with flat triangles and small motions; the mould face stands for the middle of the wall.",
 		"Seams and laps count as one layer of cloth, and stress beside a clamped edge or a fastener depends on the size of the triangles.",
 		"Treat the margin as a guide; load the first part to prove it.")
 	for _, l := range j.in.Layers {
-		if l.Core {
-			r.find(fault.Note, "core-shear-left-out", "The core's own shear is not in the model.",
-				"A soft core lets the skins slide past each other.", "Take the deflection as the least there can be, and load the first part to prove it.")
+		if l.Core && l.CoreShear == 0 {
+			r.find(fault.Note, "core-strength-unknown", "Failure leaves out the core "+l.Name+": its shear strength is not known.",
+				"A core fails in shear beside its edges and under a hand.", "Add shear to its record.")
 			break
 		}
 	}

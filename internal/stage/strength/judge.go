@@ -16,6 +16,7 @@ type spot struct {
 	triangle, side, ply int
 	blend               int
 	held, load          wall.Vec
+	core                bool // a core in shear, not a ply
 }
 
 // scan is what a run over triangles finds.
@@ -88,7 +89,8 @@ func (j *judging) triangle(f int, s *scan) {
 		}
 	}
 	strains := j.solver.Strains(f, motions...)
-	plies := j.stacks.at(f)
+	j.cores(f, strains, which, s)
+	plies := j.stacks.plies[j.stacks.index(f)]
 	var h float64
 	for _, p := range plies {
 		h += float64(p.Thickness)
@@ -100,7 +102,7 @@ func (j *judging) triangle(f int, s *scan) {
 				if j.judges[i][0] != nil {
 					var unit [units]wall.Vec
 					for k, u := range which {
-						unit[u] = p.Stress(strains[k][side].At(z), temperature(u))
+						unit[u] = p.Stress(strains[k].At[side].At(z), temperature(u))
 					}
 					j.face(spot{triangle: f, side: side, ply: i}, &unit, s)
 				}
@@ -111,29 +113,66 @@ func (j *judging) triangle(f int, s *scan) {
 	}
 }
 
+// cores judges each core by the shear stress that equilibrium asks of it, against
+// its shear strength. Heat brings no force across a wall to speak of and is left
+// out. It counts under the criterion of largest stress.
+//
+//	index = √((τx)² + (τy)²)/S
+func (j *judging) cores(f int, answers []shell.Answer, which []int, s *scan) {
+	if j.stacks.through == nil {
+		return
+	}
+	for i, per := range j.stacks.through[j.stacks.index(f)] {
+		strength := float64(j.in.Layers[i].CoreShear)
+		if strength == 0 {
+			continue
+		}
+		for b := range j.blends {
+			var x, y float64
+			for k, u := range which {
+				if u != unitHeat {
+					x += j.blends[b].share[u] * answers[k].Shear[0]
+					y += j.blends[b].share[u] * answers[k].Shear[1]
+				}
+			}
+			index := math.Hypot(x*per[0], y*per[1]) / strength
+			j.note(spot{index: index, triangle: f, ply: i, blend: b, core: true}, 0, s)
+		}
+	}
+}
+
+// note keeps what is worse than what was found before; c is the criterion's place
+// in the list.
+func (j *judging) note(at spot, c int, s *scan) {
+	j.share[at.triangle] = math.Max(j.share[at.triangle], at.index)
+	of := j.blends[at.blend].of
+	s.byCase[of] = math.Max(s.byCase[of], at.index)
+	if at.index > s.worst[c].index {
+		s.worst[c] = at
+	}
+}
+
 func (j *judging) face(at spot, unit *[units]wall.Vec, s *scan) {
 	for b := range j.blends {
 		held, load := j.blends[b].stress(unit, j.blends[b].mechanical())
 		for c, judge := range j.judges[at.ply] {
-			index := share(judge.Ratio(held, load))
-			j.share[at.triangle] = math.Max(j.share[at.triangle], index)
-			of := j.blends[b].of
-			s.byCase[of] = math.Max(s.byCase[of], index)
-			if index > s.worst[c].index {
-				at.index, at.blend, at.held, at.load = index, b, held, load
-				s.worst[c] = at
-			}
+			at.index, at.blend, at.held, at.load = share(judge.Ratio(held, load)), b, held, load
+			j.note(at, c, s)
 		}
 	}
 }
 
 // worst turns a spot into what is reported.
 func (j *judging) worst(c int, s spot) Worst {
+	mode := "core in shear"
+	if !s.core {
+		mode = j.judges[s.ply][c].Fail(s.held, s.load).Mode
+	}
 	return Worst{
 		Criterion: wall.Criteria[c],
 		Index:     s.index,
 		Ply:       s.ply,
-		Mode:      j.judges[s.ply][c].Fail(s.held, s.load).Mode,
+		Mode:      mode,
 		Case:      j.in.Cases[j.blends[s.blend].of].Name,
 		At:        place(j.middle(s)),
 	}

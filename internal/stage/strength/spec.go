@@ -7,7 +7,7 @@
 // normal; pressure is positive along that normal. A direction is a vector in the
 // part's space.
 //
-// The wall is taken as thin and its motion as small. Seams, doublers and the
+// A line through the wall stays straight, and motions are small. Seams, doublers and the
 // bearing of fasteners are not in it.
 package strength
 
@@ -41,9 +41,10 @@ type Fastener struct {
 // Layer is one layer of the wall.
 type Layer struct {
 	wall.Ply
-	Mass si.ArealMass // cured, before shearing
-	Core bool
-	Yarn *Yarn // of a draped cloth; nil: the angle counts from Warp
+	Mass      si.ArealMass // cured, before shearing
+	Core      bool
+	CoreShear si.Pressure // a core's shear strength; 0: not known
+	Yarn      *Yarn       // of a draped cloth; nil: the angle counts from Warp
 }
 
 // Yarn is where draping put a cloth's yarns: unit vectors at the mesh's vertices.

@@ -15,17 +15,28 @@ import (
 // for each triangle.
 type stacks struct {
 	plies    [][]wall.Ply
+	through  [][][2]float64 // shear stress of each ply a force across the wall; only with cores
 	sections []shell.Section
 	of       []int32 // of each triangle; nil: all the first
 	axis     []r3.Vec
 	shear    si.Angle // the largest either way
 }
 
-func (s *stacks) at(f int) []wall.Ply {
+func (s *stacks) index(f int) int {
 	if s.of == nil {
-		return s.plies[0]
+		return 0
 	}
-	return s.plies[s.of[f]]
+	return int(s.of[f])
+}
+
+// cored tells whether a core's shear strength is there to be judged.
+func (in *Input) cored() bool {
+	for _, l := range in.Layers {
+		if l.CoreShear > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // most is the shear beyond which yarns lie on one another and the ply's numbers
@@ -71,6 +82,9 @@ func (s *stacks) add(in *Input, plies []wall.Ply) error {
 		s.shear = max(s.shear, p.Shear, -p.Shear)
 	}
 	s.plies = append(s.plies, plies)
+	if in.cored() {
+		s.through = append(s.through, wall.ThroughStress(plies))
+	}
 	s.sections = append(s.sections, shell.Section{Wall: w, Mass: mass})
 	return nil
 }

@@ -36,8 +36,8 @@ func (s *Skin) mayJoin(a, b int32) bool {
 	case f0 < 0:
 		return false
 	case tb == corner:
-		if s.tag[a] != corner || s.p[a] != s.p[b] && norm(r3.Sub(s.p[a], s.p[b])) > onSurface {
-			return false // but one corner found twice is one
+		if s.tag[a] != corner || norm(r3.Sub(s.p[a], s.p[b])) > sameCorner*s.o.Size {
+			return false
 		}
 	case tb != free:
 		if c, bound := s.curve[key(a, b)]; !bound || c != tb {
@@ -60,6 +60,10 @@ func (s *Skin) mayJoin(a, b int32) bool {
 	}
 	return s.keepsCurves(a, b)
 }
+
+// sameCorner is how near two corners may lie, as a share of the wanted size, to
+// count as one that was found twice.
+const sameCorner = 0.02
 
 // mayDraw tells whether no triangle turns over, gets too thin or gets a side
 // longer than the limit there when vertex b is drawn into a.
@@ -125,7 +129,8 @@ func cosine(a, b r3.Vec) float64 {
 	return -1
 }
 
-// keepsCurves refuses a join that would lay one bound edge on another.
+// keepsCurves refuses a join that would lay one bound edge on another, but for
+// a sliver that lies wholly between creases: there one crease was found twice.
 func (s *Skin) keepsCurves(a, b int32) bool {
 	f0, f1 := s.faces(a, b)
 	for _, f := range [2]int32{f0, f1} {
@@ -133,9 +138,12 @@ func (s *Skin) keepsCurves(a, b int32) bool {
 			continue
 		}
 		c := s.opposite(f, a, b)
-		_, atA := s.curve[key(a, c)]
-		_, atB := s.curve[key(b, c)]
+		ca, atA := s.curve[key(a, c)]
+		cb, atB := s.curve[key(b, c)]
 		if atA && atB {
+			if ab, bound := s.curve[key(a, b)]; bound && ab == crease && ca == crease && cb == crease && slim(s.p[a], s.p[b], s.p[c]) > thin {
+				continue
+			}
 			return false
 		}
 	}
