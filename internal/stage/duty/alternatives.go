@@ -75,13 +75,15 @@ func alternatives(c cabinState, h *HeaterResult, air *AirState) []Alternative {
 	shaft := func(p float64) *si.Power { x := si.Power(p); return &x }
 	var out []Alternative
 	if h != nil && air != nil {
-		ideal := float64(h.AirFlow) * float64(h.Loss) / float64(exchanger.AirDensity(air.Pressure, h.AirIn))
+		box := Alternative{"this box", h.Useful, nil, boxMass, 1, "a leaking core puts hot liquid or its mist into the cabin"}
 		efficiency := blowing
 		if air.Speed > 0 {
 			efficiency = propulsion
 		}
-		out = append(out, Alternative{"this box", h.Useful, shaft(ideal / efficiency), boxMass, 1,
-			"a leaking core puts hot liquid or its mist into the cabin"})
+		if h.Loss != nil {
+			box.Shaft = shaft(float64(h.AirFlow) * float64(*h.Loss) / float64(exchanger.AirDensity(air.Pressure, h.AirIn)) / efficiency)
+		}
+		out = append(out, box)
 	}
 	out = append(out,
 		Alternative{"muff on the exhaust", nil, nil, muffMass, 1, "a crack puts carbon monoxide into the cabin, unseen and unsmelt"},

@@ -47,8 +47,8 @@ func Compute(in Input) (Result, error) {
 		}
 		soak := p.heater.Liquid.Inlet
 		own = valveShut{pressure: p.supply.shutOff(), soak: &soak, bore: widest(p.before, p.after)}
-		if p.supply.flow > 0 {
-			own.pressure = float64(r.Heater.Loss)
+		if r.Heater.Loss != nil {
+			own.pressure = max(own.pressure, float64(*r.Heater.Loss)) // whatever drives a given flow offers at least this
 		}
 	}
 	if s.Cabin != nil {

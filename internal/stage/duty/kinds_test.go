@@ -91,5 +91,5 @@ func TestPlaceAlone(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "inlet with its ram rise", h.Heater.AirIn.Celsius(), -12+46.3*46.3/2009, 1e-3)
-	near(t, "supply", float64(h.Heater.Loss), 0.6*float64(h.Air.Impact), 1e-6)
+	near(t, "supply", float64(*h.Heater.Loss), 0.6*float64(h.Air.Impact), 1e-6)
 }

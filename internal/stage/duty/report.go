@@ -20,7 +20,7 @@ type HeaterResult struct {
 	CoreLoss      *si.Pressure         `json:"core_loss_Pa,omitempty"`
 	TurnLoss      *si.Pressure         `json:"turn_loss_Pa,omitempty"`
 	DuctLoss      si.Pressure          `json:"duct_loss_Pa"`
-	Loss          si.Pressure          `json:"loss_Pa"`                  // of those that could be had
+	Loss          *si.Pressure         `json:"loss_Pa,omitempty"`        // of core, turns and ducts together
 	LiquidLoss    *si.Pressure         `json:"liquid_loss_Pa,omitempty"` // in the tubes alone
 	Effectiveness float64              `json:"effectiveness"`
 	Best          float64              `json:"effectiveness_counterflow"` // what no arrangement betters
@@ -41,7 +41,7 @@ type PassRow struct {
 	Useful    *si.Power      `json:"useful_heat_W,omitempty"`
 	AirOut    si.Temperature `json:"air_out_degC"`
 	LiquidOut si.Temperature `json:"liquid_out_degC"`
-	Loss      si.Pressure    `json:"loss_Pa"` // of the box
+	Loss      *si.Pressure   `json:"loss_Pa,omitempty"` // of the box: core and turns
 	DuctLoss  si.Pressure    `json:"duct_loss_Pa"`
 	BoxDepth  *si.Length     `json:"box_depth_m,omitempty"`
 	BestFlow  *si.MassFlow   `json:"throttled_flow_kg_per_s,omitempty"`
@@ -51,12 +51,8 @@ type PassRow struct {
 // report writes the chosen working and the table down.
 func (p plant) report(w working, all []option, reason string) (*HeaterResult, error) {
 	h := &HeaterResult{Passes: len(w.Passes), Reason: reason, AirFlow: w.AirFlow, AirIn: p.heater.AirIn, AirOut: w.AirOut,
-		LiquidOut: w.LiquidOut, Heat: w.Heat, Useful: p.usefulOf(w), DuctLoss: si.Pressure(w.duct), Loss: si.Pressure(w.loss()),
-		Effectiveness: w.Effectiveness, Best: w.Best, NTU: w.NTU, UA: w.UA, BoxDepth: p.depthOf(w), Path: w.Performance.Passes}
-	if p.lossKnown {
-		core := w.CoreLoss
-		h.CoreLoss = &core
-	}
+		LiquidOut: w.LiquidOut, Heat: w.Heat, Useful: p.usefulOf(w), DuctLoss: si.Pressure(w.duct), Loss: p.known(w.loss()),
+		Effectiveness: w.Effectiveness, Best: w.Best, NTU: w.NTU, UA: w.UA, CoreLoss: p.known(float64(w.CoreLoss)), BoxDepth: p.depthOf(w), Path: w.Performance.Passes}
 	if w.turnKnown {
 		turn := si.Pressure(w.turn)
 		h.TurnLoss = &turn
@@ -90,12 +86,21 @@ func (p plant) heatWith(factor float64, w working) (si.Power, error) {
 func (p plant) row(o option) PassRow {
 	w := o.open
 	r := PassRow{Passes: len(w.Passes), AirFlow: w.AirFlow, Heat: w.Heat, Useful: p.usefulOf(w), AirOut: w.AirOut,
-		LiquidOut: w.LiquidOut, Loss: si.Pressure(w.boxLoss()), DuctLoss: si.Pressure(w.duct), BoxDepth: p.depthOf(w)}
+		LiquidOut: w.LiquidOut, Loss: p.known(w.boxLoss()), DuctLoss: si.Pressure(w.duct), BoxDepth: p.depthOf(w)}
 	if p.supply.flow == 0 && p.cabin != nil {
 		flow, heat := o.best.AirFlow, si.Power(o.best.useful)
 		r.BestFlow, r.BestHeat = &flow, &heat
 	}
 	return r
+}
+
+// known returns a pressure loss, or nothing where the core's is not known.
+func (p plant) known(loss float64) *si.Pressure {
+	if !p.lossKnown {
+		return nil
+	}
+	x := si.Pressure(loss)
+	return &x
 }
 
 func (p plant) usefulOf(w working) *si.Power {

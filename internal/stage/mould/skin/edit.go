@@ -63,7 +63,7 @@ func (s *Skin) mayJoin(a, b int32) bool {
 
 // sameCorner is how near two corners may lie, as a share of the wanted size, to
 // count as one that was found twice.
-const sameCorner = 0.02
+const sameCorner = 0.04
 
 // mayDraw tells whether no triangle turns over, gets too thin or gets a side
 // longer than the limit there when vertex b is drawn into a.

@@ -1,7 +1,10 @@
 package skin
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 )
 
@@ -20,7 +23,8 @@ type Rim struct {
 	Cutter   int32
 }
 
-// Made returns the surface as it is.
+// Made returns the surface as it is. A vertex that could not be brought onto the
+// true surface within the chord is an error.
 func (s *Skin) Made() (Made, error) {
 	m := Made{Mesh: &mesh.Mesh{}}
 	number := make([]int32, len(s.p))
@@ -29,6 +33,9 @@ func (s *Skin) Made() (Made, error) {
 		if len(s.around[v]) > 0 {
 			number[v] = int32(len(old))
 			old = append(old, int32(v))
+			if d, _ := s.f.At(s.p[v]); !(math.Abs(d) <= s.o.Chord) {
+				return m, &fault.NoSolution{What: "a mesh vertex on the mould's surface", Steps: 1, Residual: math.Abs(d), Limit: s.o.Chord, Do: "make the triangles smaller (mould.triangle), or move solids that just touch each other"}
+			}
 			m.Mesh.Vertices = append(m.Mesh.Vertices, s.p[v])
 			m.Normals = append(m.Normals, s.n[v])
 		}

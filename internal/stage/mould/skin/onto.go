@@ -102,22 +102,42 @@ func (s *Skin) flat(p r3.Vec) (plane, bool) {
 	return plane{q, n}, ok
 }
 
-// ontoCrease moves a vertex that lies on a crease to p's nearest point of it.
-// The flats of both sides are felt out a little way toward each neighbour.
-func (s *Skin) ontoCrease(v int32, p r3.Vec) (r3.Vec, bool) {
-	var room [16]int32
+// ontoCrease moves a vertex that lies on a crease to p's nearest point of it. The
+// flats of both sides are felt out toward each neighbour, nearer each time.
+func (s *Skin) ontoCrease(v int32, p r3.Vec) (q r3.Vec, ok bool) {
+	q = p
+	for i, reach := range [...]float64{0.1, 0.03, 0.01} {
+		a, b, found := s.flatsBeside(v, q, reach)
+		if !found {
+			if i == 0 {
+				return p, false
+			}
+			break
+		}
+		next, met := meet(a, b, q)
+		if !met {
+			break
+		}
+		q = next
+	}
+	d, _ := s.f.At(q)
+	return q, math.Abs(d) <= 0.05*s.o.Chord
+}
+
+// flatsBeside returns the two flats that differ most of those near q toward the
+// neighbours of crease vertex v, and false where none differ like a crease.
+func (s *Skin) flatsBeside(v int32, q r3.Vec, reach float64) (a, b plane, found bool) {
+	var room [24]int32
 	var sides []plane
 	for _, w := range s.neighbours(v, room[:]) {
 		if _, bound := s.curve[key(v, w)]; bound {
 			continue
 		}
-		reach := r3.Sub(s.p[w], s.p[v])
-		if f, ok := s.flat(r3.Add(p, r3.Scale(0.1, reach))); ok {
+		if f, ok := s.flat(r3.Add(q, r3.Scale(reach, r3.Sub(s.p[w], s.p[v])))); ok {
 			sides = append(sides, f)
 		}
 	}
-	best, found := jump, false
-	var a, b plane
+	best := jump
 	for i, x := range sides {
 		for _, y := range sides[i+1:] {
 			if c := r3.Dot(x.n, y.n); c < best {
@@ -125,13 +145,45 @@ func (s *Skin) ontoCrease(v int32, p r3.Vec) (r3.Vec, bool) {
 			}
 		}
 	}
-	if !found {
-		return p, false
+	return
+}
+
+// fade frees vertices of creases that are none there: where a sharp edge dies
+// out in a fillet, its end draws back to where it still is an edge.
+func (s *Skin) fade() {
+	for i := range s.p {
+		v := int32(i)
+		if len(s.around[v]) == 0 || s.tag[v] != crease && s.tag[v] != corner {
+			continue
+		}
+		ends := s.along(v, crease)
+		if len(ends) == 0 || len(ends) > 2 || s.onRim(v) {
+			continue
+		}
+		if _, _, found := s.flatsBeside(v, s.p[v], 0.1); found {
+			continue
+		}
+		q, n, ok := s.onto(s.p[v])
+		if !ok || norm(r3.Sub(q, s.p[v])) > s.o.Size {
+			continue
+		}
+		for _, w := range ends {
+			delete(s.curve, key(v, w))
+			if s.tag[w] == crease {
+				s.tag[w] = corner // the crease now ends there
+			}
+		}
+		s.p[v], s.n[v], s.tag[v] = q, n, free
 	}
-	q, ok := meet(a, b, p)
-	if !ok {
-		return p, false
+}
+
+// onRim tells whether v lies at the rim.
+func (s *Skin) onRim(v int32) bool {
+	var room [24]int32
+	for _, w := range s.neighbours(v, room[:]) {
+		if _, f1 := s.faces(v, w); f1 < 0 {
+			return true
+		}
 	}
-	d, _ := s.f.At(q)
-	return q, math.Abs(d) <= 0.2*s.o.Chord
+	return false
 }

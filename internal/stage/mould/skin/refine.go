@@ -18,6 +18,7 @@ const grading = 0.35
 func (s *Skin) Refine(rounds int) {
 	for range rounds {
 		s.unfold()
+		s.fade()
 		s.wanted()
 		s.splitLong()
 		s.joinShort()
