@@ -180,7 +180,7 @@ func TestLocalise(t *testing.T) {
 		unit string
 		want float64
 		us   string
-	}{{60, "degC", 140, "degF"}, {25.4, "mm", 1, "in"}, {30, "K", 54, "delta_degF"}, {33.90575, "g/m^2", 1, "oz/yd^2"}, {7, "min", 7, "min"}} {
+	}{{60, "degC", 140, "degF"}, {25.4, "mm", 1, "in"}, {30, "K", 54, "delta_degF"}, {33.90575, "g/m^2", 1, "oz/yd^2"}, {7, "min", 7, "min"}, {7, "% of the part", 7, "% of the part"}} {
 		got, unit := Localise(c.x, c.unit, US)
 		if math.Abs(got-c.want) > 1e-6 || unit != c.us {
 			t.Errorf("%v %s is %v %s, want %v %s", c.x, c.unit, got, unit, c.want, c.us)

@@ -132,19 +132,15 @@ var localUS = map[string]string{"degC": "degF", "K": "delta_degF", "mm": "in", "
 // shops use for it; as it is where there is none.
 func Localise(x float64, unitText string, s System) (float64, string) {
 	other, known := localUS[unitText]
-	from, ok := units[unitText]
-	if !ok {
-		p := &parser{rest: unitText, all: unitText}
-		u, err := p.unit(Kind{})
-		from, ok = u, err == nil
-	}
-	if s != US || !known || !ok {
+	if s != US || !known {
 		return x, unitText
 	}
-	p := &parser{rest: other, all: other}
-	to, err := p.unit(Kind{})
-	if err != nil {
-		return x, unitText
-	}
+	from, to := named(unitText), named(other)
 	return to.fromSI(from.toSI(x) + from.zero - to.zero), other
+}
+
+// named reads one of this package's own unit texts.
+func named(text string) unit {
+	u, _ := (&parser{rest: text, all: text}).unit(kinds[fraction])
+	return u
 }

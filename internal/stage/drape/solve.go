@@ -40,7 +40,7 @@ type problem struct {
 const (
 	settled  = 1e-3
 	drifting = 0.1
-	idle     = 1e-4
+	idle     = 2e-4
 )
 
 // mostSteps bounds the descent.

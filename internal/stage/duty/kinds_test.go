@@ -45,6 +45,7 @@ cabin: {target: "18 degC", outside: "-15 degC", walls: [{area: 3 m^2, layers: [{
 		got, err := Compute(Input{Spec: spec, Fluid: &fluid, Fins: &fins})
 		if err != nil {
 			refused++
+			t.Log(err)
 			if !strings.Contains(err.Error(), "duty.heater") {
 				t.Errorf("an error without a field: %v", err)
 			}

@@ -1,6 +1,8 @@
 package duty
 
 import (
+	"math"
+
 	"laywright/internal/base/fault"
 	"laywright/internal/base/num"
 	"laywright/internal/base/si"
@@ -61,8 +63,13 @@ func usefulHeat(flow float64, out, cabin si.Temperature) float64 {
 // leastFlow is where the search for the operating point begins, kg/s.
 const leastFlow = 1e-5
 
-// flowTolerance is the step at which that search stops, as a share of the flow.
-const flowTolerance = 1e-9
+// flowTolerance is the step at which that search stops, as a share of the flow,
+// and pressureTolerance how well supply and demand must agree then, as a share
+// of the supply with the valve shut.
+const (
+	flowTolerance     = 1e-9
+	pressureTolerance = 1e-4
+)
 
 // open returns the plant at the flow where supply meets demand, or at the flow
 // that the job gives.
@@ -76,34 +83,40 @@ func (p plant) open(n int) (working, error) {
 	if p.supply.shutOff() <= 0 {
 		return working{}, &fault.NoSolution{What: "the air flow", Residual: p.supply.shutOff(), Do: "the supply offers no pressure: check ram, exit and blower"}
 	}
-	var failed error
+	var failed error // of the greatest flows tried: a liquid cooled out of its table bounds the search
 	excess := func(flow float64) float64 {
 		w, err := p.at(n, flow)
 		if err != nil {
 			failed = err
-			return -1 // bounds the search; the error is what comes back
+			return -1
 		}
 		return p.supply.at(flow) - w.loss()
 	}
 	low, high := leastFlow, leastFlow
 	for excess(high) > 0 {
-		if failed == nil && high >= p.supply.most() {
+		if high >= p.supply.most() {
 			return working{}, &fault.NoSolution{What: "the air flow where supply meets demand", Residual: excess(high),
 				Do: "the supply still pushes at the end of its curve: give the blower's points down to no pressure, or add the ducts' losses"}
 		}
 		low, high = high, min(2*high, p.supply.most())
 	}
-	if failed != nil {
-		return working{}, failed
-	}
 	if high == leastFlow {
-		return working{}, &fault.NoSolution{What: "the air flow where supply meets demand", Residual: -excess(high), Do: "the supply is too weak to move any air: widen ducts or raise the pressure"}
+		return working{}, firstError(failed, &fault.NoSolution{What: "the air flow where supply meets demand", Residual: -excess(high),
+			Do: "the supply is too weak to move any air: widen ducts or raise the pressure"})
 	}
 	flow, err := num.Root(excess, low, high, flowTolerance*high)
-	if failed != nil || err != nil {
-		return working{}, firstError(failed, err)
+	if err != nil {
+		return working{}, err
 	}
-	return p.at(n, flow)
+	w, err := p.at(n, flow)
+	if err != nil {
+		return w, err
+	}
+	if miss := math.Abs(p.supply.at(flow) - w.loss()); miss > pressureTolerance*p.supply.shutOff() {
+		return w, firstError(failed, &fault.NoSolution{What: "the air flow where supply meets demand", Residual: miss,
+			Limit: pressureTolerance * p.supply.shutOff(), Do: "check the blower's curve and the ducts"})
+	}
+	return w, nil
 }
 
 // throttleTolerance is how closely the best throttle is sought, as a share of
