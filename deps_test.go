@@ -23,8 +23,8 @@ var mayImport = []struct{ from, to string }{
 	{"base/si", ""},
 	{"base/fault", ""},
 	{"base/num", "base/fault"},
-	{"base/geom", "base/num"},
-	{"base/mesh", "base/num base/geom"},
+	{"base/geom", "base/fault base/num"},
+	{"base/mesh", "base/fault base/num base/geom"},
 	{"base/bind", "base/si base/fault"},
 	{"base/material", "base/si base/fault base/bind"},
 	{"base/resin", "base/si base/fault base/num base/material"},
@@ -38,6 +38,7 @@ var mayImport = []struct{ from, to string }{
 	{"job", "base/* stage/*"},
 	{"doc/draw", "base/geom"},
 	{"doc/pattern", "base/* doc/draw"},
+	{"doc/dxfread", ""}, // reads a pattern back in tests
 	{"doc/traveller", "base/* stage/* job doc/draw"},
 	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg

@@ -18,7 +18,7 @@ import (
 
 type planOptions struct {
 	out, library, paper string
-	json                bool
+	json, times         bool
 }
 
 func planCommand(t terminal) *cobra.Command {
@@ -42,6 +42,7 @@ Findings and progress go to standard error.`,
 	}
 	c.Flags().StringVar(&o.out, "out", "", "folder to write (default: the job's name with .plan beside it)")
 	c.Flags().BoolVar(&o.json, "json", false, "print plan.json alone; write a folder only with --out")
+	c.Flags().BoolVar(&o.times, "times", false, "tell on standard error how long each stage took")
 	c.Flags().StringVar(&o.library, "library", "", "your own library file, laid over the built-in one")
 	c.Flags().StringVar(&o.paper, "paper", "a4", "sheets of the tiled patterns: a4 or letter")
 	return c
@@ -66,6 +67,9 @@ func runPlan(ctx context.Context, t terminal, name string, o planOptions) error 
 	watch := newProgress(t.err)
 	plan, err := makePlan(ctx, f, library, filepath.Dir(name), watch)
 	watch.done()
+	if o.times {
+		watch.times(t.err)
+	}
 	switch {
 	case errors.Is(err, context.Canceled):
 		return refuse(t, "stopped; nothing was written")

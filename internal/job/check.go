@@ -23,7 +23,7 @@ func (p *Plan) total() {
 
 // check gathers the findings of all stages in their order, worst first, and
 // adds those that need more than one stage to be seen.
-func (p *Plan) check() {
+func (p *Plan) check(more []fault.Finding) {
 	add := func(f []fault.Finding) { p.Findings = append(p.Findings, f...) }
 	if p.Duty != nil {
 		add(p.Duty.Findings)
@@ -55,6 +55,7 @@ func (p *Plan) check() {
 	if p.Bench != nil {
 		add(p.Bench.Findings)
 	}
+	add(more)
 	add(p.Spec.Shop.notes())
 	add(p.thickness())
 	add(p.cautionFindings())

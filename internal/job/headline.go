@@ -40,6 +40,9 @@ func (p Plan) Headlines() (out []Headline) {
 	if p.Mass != nil {
 		add("part mass", "%s", si.Show(*p.Mass, system, 3))
 	}
+	if p.Cost != nil {
+		add("materials", "%.0f in the library's money", *p.Cost)
+	}
 	if p.Cure != nil && p.Cure.Demould != nil {
 		add("off the mould", "%s after mixing", si.Show(*p.Cure.Demould, system, 2))
 	}

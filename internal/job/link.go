@@ -196,8 +196,8 @@ func (l link) rollLacks() []string {
 	return lacking(alone || l.plan.Plies != nil, "plies or roll.pieces")
 }
 
-// roll lays the pieces of each fabric on that fabric's roll, and peel ply, film
-// and bleeder on theirs; or the pieces that the job gives by itself.
+// roll lays the pieces of each fabric on that fabric's roll, or the pieces that
+// the job gives by itself.
 func (l link) roll() (in nest.Input, err error) {
 	spec := nest.Spec{}
 	if l.spec.Roll != nil {

@@ -51,7 +51,7 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 		return p, run.err
 	}
 	p.total()
-	p.check()
+	p.check(p.price(l))
 	return p, nil
 }
 

@@ -128,13 +128,8 @@ func (p Ply) tsaiHill() []mode {
 			x2 = float64(p.Strength.Xc)
 		}
 		return mode{
-			quadratic: Matrix{
-				{1 / (x * x), -0.5 / (x2 * x2), 0},
-				{-0.5 / (x2 * x2), 1 / (y * y), 0},
-				{0, 0, 1 / (shear * shear)},
-			},
-			sign:  sign,
-			words: p.largest,
+			b11: 1 / (x * x), b22: 1 / (y * y), b33: 1 / (shear * shear), b12: -0.5 / (x2 * x2),
+			sign: sign, words: p.largest,
 		}
 	})
 }
@@ -171,9 +166,9 @@ func (p Ply) tsaiWu() []mode {
 	f11, f22 := 1/(up[0]*down[0]), 1/(up[1]*down[1])
 	f12 := -0.5 * math.Sqrt(f11*f22)
 	return []mode{{
-		linear:    Vec{1/up[0] - 1/down[0], 1/up[1] - 1/down[1], 0},
-		quadratic: Matrix{{f11, f12, 0}, {f12, f22, 0}, {0, 0, 1 / (up[2] * up[2])}},
-		words:     p.largest,
+		linear: Vec{1/up[0] - 1/down[0], 1/up[1] - 1/down[1], 0},
+		b11:    f11, b22: f22, b33: 1 / (up[2] * up[2]), b12: f12,
+		words: p.largest,
 	}}
 }
 
@@ -193,9 +188,12 @@ func (p Ply) hashin() []mode {
 	s := p.Strength
 	shear := 1 / (float64(s.S) * float64(s.S))
 	surface := func(axis int, limit float64, sign [2]int) mode {
-		m := mode{sign: sign, words: always(p.words(axis, sign[axis] > 0))}
-		m.quadratic[axis][axis] = 1 / (limit * limit)
-		m.quadratic[2][2] = shear
+		m := mode{b33: shear, sign: sign, words: always(p.words(axis, sign[axis] > 0))}
+		if axis == 0 {
+			m.b11 = 1 / (limit * limit)
+		} else {
+			m.b22 = 1 / (limit * limit)
+		}
 		return m
 	}
 	crush := mode{flat: true, linear: Vec{-1 / float64(s.Xc), 0, 0}, words: always(p.words(0, false))}

@@ -55,7 +55,9 @@ func (j Judge) Fail(held, load Vec) Failure {
 func (j Judge) Ratio(held, load Vec) float64 {
 	r := math.Inf(1)
 	for i := range j {
-		r = math.Min(r, j[i].ratio(&held, &load))
+		if x := j[i].ratio(&held, &load); x < r {
+			r = x
+		}
 	}
 	return r
 }
@@ -69,13 +71,17 @@ func (p Ply) Index(c Criterion, s Vec) (float64, string) {
 }
 
 // mode is one surface in stress space that a ply must not reach: where the
-// stress lies within its half-spaces, a·s + s·b·s = 1 is failure.
+// stress lies within its half-spaces,
+//
+//	a₁s₁ + a₂s₂ + a₃s₃ + b₁₁s₁² + b₂₂s₂² + b₃₃s₃² + 2b₁₂s₁s₂ = 1
+//
+// is failure.
 type mode struct {
-	linear    Vec
-	quadratic Matrix // symmetric
-	flat      bool   // linear alone, no half-spaces: the quick way
-	sign      [2]int // wanted signs of s₁ and s₂; 0: either
-	words     func(p Vec) string
+	linear             Vec
+	b11, b22, b33, b12 float64
+	flat               bool   // linear alone, no half-spaces: the quick way
+	sign               [2]int // wanted signs of s₁ and s₂; 0: either
+	words              func(p Vec) string
 }
 
 func (m mode) name(held, load Vec, r float64) string {
@@ -140,12 +146,13 @@ func (m *mode) flatRatio(held, load *Vec) float64 {
 }
 
 func (m *mode) along(h, l *Vec) (c0, c1, c2 float64) {
-	ql, qh := m.quadratic.Times(*l), m.quadratic.Times(*h)
 	for i := range h {
-		c0 += m.linear[i]*h[i] + h[i]*qh[i]
-		c1 += m.linear[i]*l[i] + 2*l[i]*qh[i]
-		c2 += l[i] * ql[i]
+		c0 += m.linear[i] * h[i]
+		c1 += m.linear[i] * l[i]
 	}
+	c0 += h[0]*(m.b11*h[0]+2*m.b12*h[1]) + m.b22*h[1]*h[1] + m.b33*h[2]*h[2]
+	c1 += 2 * (l[0]*(m.b11*h[0]+m.b12*h[1]) + l[1]*(m.b12*h[0]+m.b22*h[1]) + m.b33*l[2]*h[2])
+	c2 = l[0]*(m.b11*l[0]+2*m.b12*l[1]) + m.b22*l[1]*l[1] + m.b33*l[2]*l[2]
 	return c0, c1, c2
 }
 

@@ -12,6 +12,8 @@
 // It does not know where a ply comes from, and models no delamination and nothing
 // after the first failure. Shear through the wall has a stiffness, for those who
 // need it, but no part in strains and stresses here.
+//
+// Checked against the worked examples of [kaw2006] and [hyer1998].
 package wall
 
 import "laywright/internal/base/si"

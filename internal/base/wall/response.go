@@ -71,10 +71,36 @@ func Stresses(plies []Ply, e Strain, dT si.TemperatureDifference) []Faces {
 
 // Stress returns the stress in the ply's own axes under a strain given in x, y.
 func (p Ply) Stress(strain Vec, dT si.TemperatureDifference) Vec {
+	g := p.Gauge()
+	return g.Stress(strain, dT)
+}
+
+// Gauge is a ply made ready to turn many strains into stress.
+type Gauge struct {
+	turned Matrix // stiffness, from strain in x, y
+	heat   Vec
+}
+
+// Gauge returns the ply's.
+func (p Ply) Gauge() Gauge {
 	q, heat := p.own()
-	out := q.Times(StrainIn(strain, p.Angle))
+	t := strainTurn(p.Angle)
+	g := Gauge{heat: heat}
+	for i := range 3 {
+		for j := range 3 {
+			for k := range 3 {
+				g.turned[i][j] += q[i][k] * t[k][j]
+			}
+		}
+	}
+	return g
+}
+
+// Stress is [Ply.Stress].
+func (g *Gauge) Stress(strain Vec, dT si.TemperatureDifference) Vec {
+	out := g.turned.Times(strain)
 	for i := range out {
-		out[i] -= float64(dT) * heat[i]
+		out[i] -= float64(dT) * g.heat[i]
 	}
 	return out
 }

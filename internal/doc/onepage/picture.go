@@ -122,11 +122,20 @@ func curePicture(p job.Plan) picture {
 	return picture{"Cure", func(box r2.Box) []draw.Item { return chart.Draw(box) }}
 }
 
+// passPicture compares the numbers of passes: all heat and what of it warms the
+// cabin.
 func passPicture(p job.Plan) picture {
-	var n, heat []float64
+	all, useful := draw.Series{Label: "heat", Dots: true}, draw.Series{Label: "useful heat", Dots: true}
 	for _, row := range p.Duty.Heater.PassTable {
-		n, heat = append(n, float64(row.Passes)), append(heat, float64(row.Heat)/1000)
+		n := float64(row.Passes)
+		all.X, all.Y = append(all.X, n), append(all.Y, float64(row.Heat)/1000)
+		if row.Useful != nil {
+			useful.X, useful.Y = append(useful.X, n), append(useful.Y, float64(*row.Useful)/1000)
+		}
 	}
-	chart := draw.Chart{X: draw.Axis{Label: "passes"}, Y: draw.Axis{Label: "heat", Unit: "kW", FromZero: true}, Series: []draw.Series{{Label: "heat", X: n, Y: heat, Dots: true}}}
+	chart := draw.Chart{X: draw.Axis{Label: "passes"}, Y: draw.Axis{Label: "heat", Unit: "kW", FromZero: true}, Series: []draw.Series{all}}
+	if len(useful.X) > 0 {
+		chart.Series = append(chart.Series, useful)
+	}
 	return picture{"Heat by number of passes", func(box r2.Box) []draw.Item { return chart.Draw(box) }}
 }

@@ -27,7 +27,7 @@ type Result struct {
 	Shear      []float64    // what the angle from warp to weft lacks to 90°, rad
 	Warp, Weft []r3.Vec     // unit vectors along the yarns, at a right angle to the vertex normal
 	Stretch    [][2]float64 // of warp and weft, less 1
-	Net        *Net         // the kinematic net
+	Net        *Net         // the kinematic net, which goes on a little beyond the rim
 	Covered    float64      // share of the vertices that the net reaches
 	Steps      int          // of the descents
 	Residual   float64      // longest step of the last descent, m
@@ -40,11 +40,15 @@ func Solve(ctx context.Context, in Input) (*Result, error) {
 		return nil, err
 	}
 	given := newSurface(in.Surface)
-	net, err := newNet(given, in.Seed, in.Warp, given.edge)
+	wide, err := skirted(in.Surface)
 	if err != nil {
 		return nil, err
 	}
-	o := placeByNet(net)
+	net, err := newNet(newSurface(wide), in.Seed, in.Warp, given.edge)
+	if err != nil {
+		return nil, err
+	}
+	o := placeByNet(net).first(len(given.Vertices))
 	out := &Result{Net: net, Flat: append([]r2.Vec(nil), o.flat...), Covered: o.covered()}
 	s, err := given.reshaped()
 	if err != nil {

@@ -170,7 +170,7 @@ func pyramid(β float64) *mesh.Mesh {
 func TestBoxCorner(t *testing.T) {
 	for _, c := range [][2]float64{{30, 8.21}, {45, 19.47}, {60, 36.87}} {
 		in := inputOn(t, pyramid(c[0]*deg), r3.Vec{X: 0.01, Y: 0.02}, r3.Vec{X: 1})
-		n := kinematic(t, in, 0.11)
+		n := kinematic(t, in, 0.107)
 		far := int(1.5 / n.Step)
 		for _, s := range [][2]int{{1, 1}, {-1, 1}, {-1, -1}, {1, -1}} {
 			p, ok := n.Node(s[0]*far, s[1]*far)
@@ -334,4 +334,3 @@ func TestSteepBoxLiesDown(t *testing.T) {
 		t.Errorf("largest shear %.1f°; the corner's curvature is 70.3°", worst/deg)
 	}
 }
-

@@ -29,7 +29,7 @@ type problem struct {
 	edges  [][2]int32 // among the nodes
 	side   [][3]int32 // edge of each side of a triangle
 	ties   []tie
-	unseen [][2]float64 // stretch of warp and weft by triangle that is only the triangles' error
+	unseen [][3]float64 // terms of stretch and soft shear by triangle that do not count
 	system *system
 }
 
@@ -188,12 +188,13 @@ func (p *problem) energy(flat []r2.Vec, sh sheet) float64 {
 	return sum
 }
 
-// terms returns the terms of triangle f, less what its stretch has of error.
+// terms returns the terms of triangle f, less what of them does not count.
 func (p *problem) terms(f int, g gradient, sh sheet, room []term) []term {
 	out := sh.terms(g, room)
-	if sh.foldsFree() {
-		out[0].value -= p.unseen[f][0]
-		out[1].value -= p.unseen[f][1]
+	if _, woven := sh.(cloth); woven {
+		for i, x := range p.unseen[f] {
+			out[i].value -= x
+		}
 	}
 	return out
 }
@@ -292,7 +293,7 @@ func longest(move [][2]float64) float64 {
 // flat places they start from.
 func newProblem(s *surface, flat []r2.Vec, ties []tie) *problem {
 	p := &problem{s: s, edges: s.topology.Edges, side: make([][3]int32, len(s.Triangles)), ties: ties,
-		unseen: make([][2]float64, len(s.Triangles))}
+		unseen: make([][3]float64, len(s.Triangles))}
 	for f := range p.side {
 		p.side[f] = [3]int32(s.topology.EdgeOf[3*f : 3*f+3])
 	}

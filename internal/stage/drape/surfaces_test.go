@@ -114,4 +114,3 @@ func sphereShear(uv float64) float64 {
 	}
 	return g
 }
-

@@ -21,6 +21,9 @@ func (n *Net) ties(t *mesh.Topology) []tie {
 	for k, line := range n.lines {
 		axis := (k + 1) % 2
 		for i, p := range line.Pieces {
+			if p.Face >= len(t.Mesh.Triangles) {
+				break // beyond the rim
+			}
 			if i == 0 && k < 2 {
 				out = n.addTie(out, t, p.Face, p.From, axis, p.Length/2)
 			}

@@ -14,19 +14,22 @@ const (
 	mostMiss   = 3 * math.Pi / 180
 )
 
-// trustNet takes the stretch that triangles show where the net has no stretch
-// as their own error, and tells for which it could.
+// trustNet takes the stretch that triangles show where the net has no stretch as
+// their own error, and tells for which it could. There the soft shear is counted
+// from the net's too: cloth whose shear cost nothing would lie as the net does,
+// and what little it costs would show only as a false slip of the yarns along
+// the rim.
 func (p *problem) trustNet(o start) []bool {
 	trusted := make([]bool, len(p.unseen))
+	var room [4]term
 	for f, t := range p.s.Triangles {
 		g := p.s.gradientOf(f, o.flat)
 		if p.s.flat(f) || !(o.sure[t[0]] && o.sure[t[1]] && o.sure[t[2]] && g.det() > 0) {
 			continue
 		}
-		a, b := g.yarns()
-		e := [2]float64{r2.Norm(a) - 1, r2.Norm(b) - 1}
-		if math.Abs(e[0]) < mostUnseen && math.Abs(e[1]) < mostUnseen {
-			p.unseen[f], trusted[f] = e, true
+		e := cloth{math.Pi}.terms(g, room[:0])
+		if math.Abs(e[0].value) < mostUnseen && math.Abs(e[1].value) < mostUnseen {
+			p.unseen[f], trusted[f] = [3]float64{e[0].value, e[1].value, e[2].value}, true
 		}
 	}
 	return trusted
@@ -45,6 +48,11 @@ func shearMissed(s *surface, o start, flat []r2.Vec) []float64 {
 		}
 	}
 	return miss
+}
+
+// first returns the start of the first n vertices.
+func (o start) first(n int) start {
+	return start{o.flat[:n], o.shear[:n], o.known[:n], o.sure[:n]}
 }
 
 func (o start) covered() float64 {

@@ -21,6 +21,7 @@ type Result struct {
 	Cabin        *CabinResult    `json:"cabin,omitempty"`
 	Loads        *LoadsResult    `json:"loads,omitempty"`
 	Alternatives []Alternative   `json:"alternatives,omitempty"`
+	Days         []DayResult     `json:"days,omitempty"`
 	Curve        *Curve          `json:"operating_curve,omitempty"`
 	Findings     []fault.Finding `json:"-"`
 }
@@ -45,7 +46,7 @@ func Compute(in Input) (Result, error) {
 		if err := r.heat(in, p); err != nil {
 			return r, err
 		}
-		soak := p.heater.Liquid.Inlet
+		soak := hottest(*s.Heater)
 		own = valveShut{pressure: p.supply.shutOff(), soak: &soak, bore: widest(p.before, p.after)}
 		if r.Heater.Loss != nil {
 			own.pressure = max(own.pressure, float64(*r.Heater.Loss)) // whatever drives a given flow offers at least this
@@ -53,6 +54,11 @@ func Compute(in Input) (Result, error) {
 	}
 	if s.Cabin != nil {
 		if err := r.warm(s); err != nil {
+			return r, err
+		}
+	}
+	if s.Heater != nil {
+		if err := r.days(in); err != nil {
 			return r, err
 		}
 	}

@@ -150,6 +150,28 @@ func TestLoads(t *testing.T) {
 	}
 }
 
+// A day as the main one gives the same numbers; a colder one needs more; the
+// hottest liquid of all days is what the wall soaks to.
+func TestDays(t *testing.T) {
+	text := strings.Replace(demist, "  ducts:", `  days:
+    - {name: same}
+    - {name: cold morning, outside: "-30 degC", liquid_inlet: "60 degC"}
+    - {name: climb, speed: "70 kt", liquid_inlet: "105 degC"}
+  ducts:`, 1)
+	r := run1(t, text)
+	if len(r.Days) != 3 {
+		t.Fatal(r.Days)
+	}
+	near(t, "heat", float64(r.Days[0].Heat), float64(r.Heater.Heat), 1e-9)
+	near(t, "margin", float64(*r.Days[0].Margin), float64(*r.Cabin.Margin), 1e-9)
+	if !(*r.Days[1].Margin < *r.Days[0].Margin && r.Days[2].AirFlow < r.Days[0].AirFlow && r.Days[2].AirOut > r.Days[0].AirOut) {
+		t.Errorf("days %+v", r.Days)
+	}
+	if !has(r.Findings, "liquid-overcooled") || !has(r.Findings, "wall-below-soak") {
+		t.Error("what goes wrong on the days is not said")
+	}
+}
+
 // Findings stand where they belong and nowhere else.
 func TestFindings(t *testing.T) {
 	for code, swap := range map[string][2]string{

@@ -33,6 +33,7 @@ type Heater struct {
 	Box         Box                   `yaml:"box"`
 	Ducts       []Duct                `yaml:"ducts"`
 	Throttle    bool                  `yaml:"throttle"` // true: the air is throttled to the most useful heat
+	Days        []Day                 `yaml:"days"`     // other conditions it must work in
 }
 
 // Core is what is known about the core: exactly one of the first three.

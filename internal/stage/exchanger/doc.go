@@ -5,7 +5,9 @@
 // It works from a core known by geometry, by measured points or by a rating,
 // a liquid at its inlet, and an air flow at its inlet: effectiveness and number
 // of transfer units for each pass, passes joined with the air mixed between
-// them, properties at each pass's own mean temperature.
+// them and the liquid in its layers, properties at each pass's own mean
+// temperature. [Heater.At] is the entry; [NewSurface], [NewTested] and [NewRated]
+// make its core.
 //
 // Everything is in SI units. Air passes count from the air's inlet, from 0.
 // Liquid stands for oil or coolant on the inside of the tubes.

@@ -155,6 +155,25 @@ func TestRatedLossOfPasses(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
+	fins := material.Fins{Family: "plain", Pitch: 2e-3, Height: 8e-3, Thickness: 0.1e-3, TubeThick: 3e-3, K: 180}
+	for name, spoil := range map[string]func(*Geometry, *material.Fins){
+		"no face":           func(g *Geometry, _ *material.Fins) { g.Face.Width = 0 },
+		"wall fills tube":   func(g *Geometry, _ *material.Fins) { g.Tubes.Wall = 2e-3 },
+		"tube beyond core":  func(g *Geometry, _ *material.Fins) { g.Tubes.Thickness = 0.06 },
+		"negative film":     func(g *Geometry, _ *material.Fins) { g.Tubes.Film = -5 },
+		"unknown family":    func(_ *Geometry, f *material.Fins) { f.Family = "wavy" },
+		"fins without room": func(_ *Geometry, f *material.Fins) { f.Pitch = 0.05e-3 },
+		"no louvres":        func(_ *Geometry, f *material.Fins) { f.Family = "louvred" },
+	} {
+		g, f := Geometry{Face: Face{0.25, 0.15}, Depth: 0.05, Tubes: Tubes{Film: 900}}, fins
+		if _, err := NewSurface(g, f, nil, "core"); err != nil {
+			t.Fatal(err)
+		}
+		spoil(&g, &f)
+		if _, err := NewSurface(g, f, nil, "core"); err == nil {
+			t.Errorf("%s was taken", name)
+		}
+	}
 	h := reference(t, 1)
 	var limit *fault.Range
 	for name, spoil := range map[string]func(*Heater){

@@ -78,17 +78,15 @@ type Surface struct {
 //
 // The number of tubes is height over pitch, not rounded.
 func NewSurface(g Geometry, r material.Fins, liquid *Fluid, field string) (*Surface, error) {
+	if g.Tubes.Thickness != 0 {
+		r.TubeThick = g.Tubes.Thickness
+	}
 	if err := checkGeometry(g, r, field); err != nil {
 		return nil, err
 	}
-	thick := g.Tubes.Thickness
-	if thick == 0 {
-		thick = r.TubeThick
-	}
-	r.TubeThick = thick
 	wall := g.Tubes.Wall
 	if wall == 0 {
-		wall = min(usualWall, thick/4)
+		wall = min(usualWall, r.TubeThick/4)
 	}
 	if g.Tubes.Film == 0 && liquid == nil {
 		return nil, &fault.Input{Field: field + ".tubes.film", What: "the liquid's film can't be computed without its name and flow",
@@ -200,16 +198,17 @@ func checkGeometry(g Geometry, r material.Fins, field string) error {
 	}
 	for _, err := range []error{
 		in("face.width", g.Face.Width, 10, 3000), in("face.height", g.Face.Height, 10, 3000), in("depth", g.Depth, 5, 500),
-		in("tubes.wall", g.Tubes.Wall, 0, float64(r.TubeThick+g.Tubes.Thickness)*1000/2.1),
+		in("tubes.thickness", r.TubeThick, 0.2, float64(g.Depth)*1000),
+		in("tubes.wall", g.Tubes.Wall, 0, float64(r.TubeThick)*1000/2.1),
 	} {
 		if err != nil {
 			return err
 		}
 	}
-	if g.Tubes.Passes < 0 || g.Tubes.Film < 0 || g.Tubes.Thickness < 0 || g.Tubes.Fouling < 0 {
+	if g.Tubes.Passes < 0 || g.Tubes.Film < 0 || g.Tubes.Fouling < 0 {
 		return &fault.Input{Field: field + ".tubes", What: "has a number below 0", Do: "give it as 0 or more"}
 	}
-	needed := r.Pitch > r.Thickness && r.Height > r.Thickness && r.Thickness > 0 && r.K > 0 && r.TubeThick+g.Tubes.Thickness > 0
+	needed := r.Pitch > r.Thickness && r.Height > r.Thickness && r.Thickness > 0 && r.K > 0
 	switch r.Family {
 	case "louvred":
 		needed = needed && r.LouvrePitch > 0 && r.LouvreLength > 0 && r.LouvreAngle > 0

@@ -119,7 +119,7 @@ func fillerVolume(b *shape) float64 {
 		return 0
 	}
 	const block = 8
-	h := max(radius/8, r3.Norm(r3.Sub(b.bounds.Max, b.bounds.Min))/400)
+	h := max(radius/6, r3.Norm(r3.Sub(b.bounds.Max, b.bounds.Min))/400)
 	side := block * h
 	reach := radius + side
 	nx := int(math.Ceil((b.bounds.Max.X - b.bounds.Min.X + 2*radius) / side))

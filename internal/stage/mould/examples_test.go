@@ -248,7 +248,7 @@ mould:
 			80+40*rng.Float64(), 50*(rng.Float64()-0.5), 60+20*rng.Float64(), fillet)
 		r, err := Work(read(t, yaml))
 		if err != nil {
-			t.Errorf("%s\n%v", yaml, err)
+			t.Errorf("%v for%s", err, yaml)
 			continue
 		}
 		sane(t, r)

@@ -36,7 +36,7 @@ part:
 	for _, rim := range r.Rims {
 		count[rim.Kind]++
 		if rim.Kind == CutRim {
-			near(t, "rim", rimLength(r, rim), want[rim.Index], 0.02)
+			near(t, "rim", rimLength(r, rim), want[rim.Index], 0.03)
 		}
 	}
 	if count[Outer] != 1 || count[CutRim] != 3 {

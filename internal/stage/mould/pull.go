@@ -73,7 +73,7 @@ const meshShare = 0.005
 // pulled sums up the draft of the triangles; share of the area, that with the
 // least draft, is left out of the least.
 func (r *Result) pulled(e r3.Vec, share float64) {
-	r.Pull = []float64{e.X, e.Y, e.Z}
+	r.Pull = []float64{plain(e.X), plain(e.Y), plain(e.Z)}
 	var undercut, low, seen si.Area
 	order := make([]int, len(r.Draft))
 	for f, δ := range r.Draft {
@@ -171,4 +171,12 @@ func bend(at func(r3.Vec) (float64, r3.Vec), p, n r3.Vec, h float64) (low, high 
 	twist := (s[0][1] + s[1][0]) / 2
 	root := math.Hypot((s[0][0]-s[1][1])/2, twist)
 	return mean - root, mean + root
+}
+
+// plain takes the rounding off a component that is as good as 0.
+func plain(x float64) float64 {
+	if math.Abs(x) < 1e-9 {
+		return 0
+	}
+	return x
 }

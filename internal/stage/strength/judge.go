@@ -88,28 +88,29 @@ func (j *judging) triangle(f int, s *scan) {
 			motions, which = append(motions, *m), append(which, u)
 		}
 	}
-	strains := j.solver.Strains(f, motions...)
-	j.cores(f, strains, which, s)
+	answers := j.solver.Strains(f, motions...)
+	j.cores(f, answers, which, s)
 	plies := j.stacks.plies[j.stacks.index(f)]
 	var h float64
 	for _, p := range plies {
 		h += float64(p.Thickness)
 	}
-	for side := range 3 {
-		z := -h / 2
-		for i, p := range plies {
-			for range 2 { // the ply's lower face, then its upper
-				if j.judges[i][0] != nil {
+	low := -h / 2
+	for i, p := range plies {
+		high := low + float64(p.Thickness)
+		if j.judges[i][0] != nil {
+			gauge := p.Gauge()
+			for side := range 3 {
+				for _, z := range []float64{low, high} {
 					var unit [units]wall.Vec
 					for k, u := range which {
-						unit[u] = p.Stress(strains[k].At[side].At(z), temperature(u))
+						unit[u] = gauge.Stress(answers[k].At[side].At(z), temperature(u))
 					}
 					j.face(spot{triangle: f, side: side, ply: i}, &unit, s)
 				}
-				z += float64(p.Thickness)
 			}
-			z -= float64(p.Thickness)
 		}
+		low = high
 	}
 }
 
@@ -136,28 +137,34 @@ func (j *judging) cores(f int, answers []shell.Answer, which []int, s *scan) {
 				}
 			}
 			index := math.Hypot(x*per[0], y*per[1]) / strength
-			j.note(spot{index: index, triangle: f, ply: i, blend: b, core: true}, 0, s)
+			if j.note(index, f, b, 0, s) {
+				s.worst[0] = spot{index: index, triangle: f, ply: i, blend: b, core: true}
+			}
 		}
 	}
 }
 
-// note keeps what is worse than what was found before; c is the criterion's place
-// in the list.
-func (j *judging) note(at spot, c int, s *scan) {
-	j.share[at.triangle] = math.Max(j.share[at.triangle], at.index)
-	of := j.blends[at.blend].of
-	s.byCase[of] = math.Max(s.byCase[of], at.index)
-	if at.index > s.worst[c].index {
-		s.worst[c] = at
+// note keeps an index where it is worse than what was found before, and tells
+// whether it is the criterion's worst; c is the criterion's place in the list.
+func (j *judging) note(index float64, triangle, blend, c int, s *scan) bool {
+	if index > j.share[triangle] {
+		j.share[triangle] = index
 	}
+	if of := j.blends[blend].of; index > s.byCase[of] {
+		s.byCase[of] = index
+	}
+	return index > s.worst[c].index
 }
 
 func (j *judging) face(at spot, unit *[units]wall.Vec, s *scan) {
 	for b := range j.blends {
 		held, load := j.blends[b].stress(unit, j.blends[b].mechanical())
-		for c, judge := range j.judges[at.ply] {
-			at.index, at.blend, at.held, at.load = share(judge.Ratio(held, load)), b, held, load
-			j.note(at, c, s)
+		for c, judge := range &j.judges[at.ply] {
+			index := share(judge.Ratio(held, load))
+			if j.note(index, at.triangle, b, c, s) {
+				at.index, at.blend, at.held, at.load = index, b, held, load
+				s.worst[c] = at
+			}
 		}
 	}
 }

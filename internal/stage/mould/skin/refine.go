@@ -24,9 +24,51 @@ func (s *Skin) Refine(rounds int) {
 		s.joinShort()
 		s.flipAll()
 		s.shift()
+		s.bringHome(false)
 		s.flipAll()
 	}
+	s.bringHome(true)
 	s.mendThin()
+}
+
+// bringHome sees to free vertices that still stand off the surface, left where
+// a long edge over a tight radius was split: each is drawn into a neighbour that
+// stands on it, or, at the last, moved to the surface whatever its triangles.
+func (s *Skin) bringHome(last bool) {
+	var room [24]int32
+	for i := range s.p {
+		v := int32(i)
+		if s.tag[v] != free || len(s.around[v]) == 0 {
+			continue
+		}
+		d, n := s.f.At(s.p[v])
+		if math.Abs(d) <= 10*onSurface || !last && math.Abs(d) <= s.o.Chord {
+			continue
+		}
+		if s.drawAway(v, s.neighbours(v, room[:])) {
+			continue
+		}
+		if q, m, ok := s.onto(s.p[v]); ok && last && norm(r3.Sub(q, s.p[v])) < s.o.Size {
+			s.p[v], s.n[v] = q, m
+		} else {
+			s.n[v], s.loose[v] = n, true
+		}
+	}
+}
+
+// drawAway draws v into the nearest of the given vertices that it may go to.
+func (s *Skin) drawAway(v int32, into []int32) bool {
+	best, to := math.Inf(1), int32(-1)
+	for _, w := range into {
+		if l := r3.Norm2(r3.Sub(s.p[w], s.p[v])); l < best && s.mayJoin(w, v) && s.staysUp(w, v) {
+			best, to = l, w
+		}
+	}
+	if to < 0 {
+		return false
+	}
+	s.join(to, v)
+	return true
 }
 
 // mendThin takes out triangles that are still thin, where a crease dies out in
@@ -192,15 +234,15 @@ func (s *Skin) halve(a, b int32) {
 	}
 	m := s.addVertex(p, r3.Unit(up), (s.size[a]+s.size[b])/2, tag)
 	s.split(a, b, m)
-	s.move(m, p, wideTurn)
+	s.loose[m] = !s.move(m, p, wideTurn) && tag == free
 }
 
 // How far, as a cosine, the normal of a free vertex may turn when the vertex is
-// shifted (30°) and when it is new between two others (50°). What turns more
+// shifted (30°) and when it is new between two others (60°). What turns more
 // has gone round a sharp edge onto another face.
 const (
 	smallTurn = 0.866
-	wideTurn  = 0.643
+	wideTurn  = 0.5
 )
 
 func (s *Skin) joinShort() {
@@ -258,7 +300,13 @@ func (s *Skin) shift() {
 				to = r3.Add(s.p[v], r3.Scale(-d/norm(u), u))
 			}
 		}
-		s.move(v, to, smallTurn)
+		least := smallTurn
+		if s.loose[v] {
+			least = wideTurn
+		}
+		if s.move(v, to, least) {
+			s.loose[v] = false
+		}
 	}
 }
 

@@ -43,6 +43,7 @@ type Skin struct {
 	p, n   []r3.Vec  // place and field's normal of each vertex
 	size   []float64 // wanted edge length at each vertex
 	tag    []int32
+	loose  []bool     // a new vertex that could not be brought onto the surface yet
 	tri    [][3]int32 // a triangle taken out begins with -1
 	around [][]int32  // triangles at each vertex
 
@@ -54,7 +55,7 @@ func key(a, b int32) [2]int32 { return [2]int32{min(a, b), max(a, b)} }
 
 func (s *Skin) addVertex(p, n r3.Vec, size float64, tag int32) int32 {
 	s.p, s.n, s.size, s.tag = append(s.p, p), append(s.n, n), append(s.size, size), append(s.tag, tag)
-	s.around = append(s.around, nil)
+	s.around, s.loose = append(s.around, nil), append(s.loose, false)
 	return int32(len(s.p) - 1)
 }
 

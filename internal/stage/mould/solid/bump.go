@@ -73,7 +73,7 @@ func (s *Blister) At(p r3.Vec) (float64, r3.Vec) {
 		sign = -1
 	}
 	first := (l.Z - h) / math.Sqrt(1+hx*hx+hy*hy)
-	slope := r3.Unit(r3.Vec{X: -hx, Y: -hy, Z: 1})
+	slope := upward(hx, hy)
 	best := (l.Z - h) * (l.Z - h)
 	for range 30 {
 		e := h - l.Z
@@ -93,7 +93,7 @@ func (s *Blister) At(p r3.Vec) (float64, r3.Vec) {
 			nh, nx, ny, nxx, nxy, nyy := s.height(nu, nv)
 			if f := sq(nu-l.X) + sq(nv-l.Y) + sq(nh-l.Z); f < best {
 				u, v, h, hx, hy, hxx, hxy, hyy, best = nu, nv, nh, nx, ny, nxx, nxy, nyy, f
-				slope = r3.Unit(r3.Vec{X: -hx, Y: -hy, Z: 1})
+				slope = upward(hx, hy)
 				moved = true
 				break
 			}
@@ -106,6 +106,12 @@ func (s *Blister) At(p r3.Vec) (float64, r3.Vec) {
 		}
 	}
 	return first, s.F.Out(slope)
+}
+
+// upward is the unit normal over a surface with these slopes.
+func upward(hx, hy float64) r3.Vec {
+	k := 1 / math.Sqrt(1+hx*hx+hy*hy)
+	return r3.Vec{X: -k * hx, Y: -k * hy, Z: k}
 }
 
 func sq(x float64) float64 { return x * x }

@@ -31,7 +31,7 @@ func (s *Joined) At(p r3.Vec) (float64, r3.Vec) {
 	if r <= 0 || len(s.Parts) < 2 {
 		return s.Sharp(p)
 	}
-	least, n := s.least(p, Field.At)
+	least, n, on := s.least(p, Field.At)
 	if least >= r {
 		return least, n
 	}
@@ -41,20 +41,24 @@ func (s *Joined) At(p r3.Vec) (float64, r3.Vec) {
 			return d, to
 		}
 	}
-	return s.Sharp(p)
+	return crisp(on, p)
 }
 
 // Sharp returns the distance from the solids without fillets: the least of all.
-func (s *Joined) Sharp(p r3.Vec) (float64, r3.Vec) { return s.least(p, crisp) }
+func (s *Joined) Sharp(p r3.Vec) (float64, r3.Vec) {
+	least, n, _ := s.least(p, crisp)
+	return least, n
+}
 
-func (s *Joined) least(p r3.Vec, at func(Field, r3.Vec) (float64, r3.Vec)) (float64, r3.Vec) {
-	least, n := math.Inf(1), r3.Vec{Z: 1}
+// least returns the least distance of all, its direction and whose it is.
+func (s *Joined) least(p r3.Vec, at func(Field, r3.Vec) (float64, r3.Vec)) (least float64, n r3.Vec, on Field) {
+	least, n = math.Inf(1), r3.Vec{Z: 1}
 	for _, part := range s.Parts {
 		if d, m := at(part, p); d < least {
-			least, n = d, m
+			least, n, on = d, m, part
 		}
 	}
-	return least, n
+	return
 }
 
 // centre finds the place nearest to p where a ball of the radius touches
