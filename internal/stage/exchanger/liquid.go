@@ -26,6 +26,9 @@ func (f LiquidFlow) Mass(rho si.Density) si.MassFlow {
 	return si.MassFlow(float64(f.ByVolume) * float64(rho))
 }
 
+// Forms are a volume flow and a mass flow.
+func (LiquidFlow) Forms() []any { return []any{si.VolumeFlow(0), si.MassFlow(0)} }
+
 // Bind reads "18 L/min" or "0.3 kg/s".
 func (f *LiquidFlow) Bind(b *bind.Binder, path string, n *yaml.Node) {
 	if _, err := si.Parse[si.MassFlow](n.Value); err == nil {

@@ -215,6 +215,24 @@ type Fasteners struct {
 	At       bind.Points3 `yaml:"at"`
 }
 
+// lines are the ways to trim that are drawn, as they are written.
+type lines struct {
+	Polyline *Outline `yaml:"polyline"`
+	Plane    *Plane   `yaml:"plane"`
+}
+
+// Forms are two words and the drawn lines.
+func (Trim) Forms() []any { return []any{"flange", "whole", lines{}} }
+
+// Forms is a unit with pairs of numbers and the radius of the corners.
+func (Outline) Forms() []any {
+	return []any{struct {
+		Unit   string      `yaml:"unit"`
+		Points [][]float64 `yaml:"points"`
+		Corner si.Length   `yaml:"corner"`
+	}{}}
+}
+
 // Bind reads flange, whole, {polyline: ...} or {plane: ...}.
 func (t *Trim) Bind(b *bind.Binder, path string, n *yaml.Node) {
 	if n.Kind == yaml.ScalarNode {
@@ -223,10 +241,7 @@ func (t *Trim) Bind(b *bind.Binder, path string, n *yaml.Node) {
 		}
 		return
 	}
-	var in struct {
-		Polyline *Outline `yaml:"polyline"`
-		Plane    *Plane   `yaml:"plane"`
-	}
+	var in lines
 	before := len(b.Problems)
 	b.Into(&in, path, n)
 	if len(b.Problems) == before && (in.Polyline == nil) == (in.Plane == nil) {
