@@ -153,7 +153,7 @@ func (l link) strength() (in strength.Input, err error) {
 	}
 	cloth := 0
 	for _, layer := range l.plan.Laminate.Layers {
-		w := strength.Layer{Ply: layer.Ply, Mass: layer.ArealMass(), Core: layer.Kind == laminate.CoreLay}
+		w := strength.Layer{Ply: layer.Ply, Mass: layer.ArealMass(), Core: layer.Kind == laminate.CoreLay, CoreShear: layer.CoreShear}
 		if layer.Kind == laminate.Cloth {
 			if laid := l.plan.Plies.Plies[cloth].Laid; laid != nil {
 				w.Yarn = &strength.Yarn{Warp: laid.Warp, Weft: laid.Weft}

@@ -48,7 +48,7 @@ func Solve(ctx context.Context, in Input) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	o := placeByNet(net).first(len(given.Vertices))
+	o := placeByNet(net, len(given.Triangles)).first(len(given.Vertices))
 	out := &Result{Net: net, Flat: append([]r2.Vec(nil), o.flat...), Covered: o.covered()}
 	s, err := given.reshaped()
 	if err != nil {
@@ -86,7 +86,7 @@ func check(in Input) error {
 func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) error {
 	p := newProblem(s, r.Flat, r.Net.ties(s.topology))
 	trusted := p.trustNet(o)
-	miss := shearMissed(s, o, r.Flat)
+	before := shearSeen(s, r.Flat)
 	if err := r.open(ctx, p, sh); err != nil {
 		return err
 	}
@@ -106,9 +106,7 @@ func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) er
 		r.recover(p.s)
 	}
 	r.sharpen(p.s)
-	for v := range r.Shear {
-		r.Shear[v] += miss[v]
-	}
+	r.shearFromNet(o, before)
 	r.Warp, r.Weft = s.spreadYarns(r.Warp, r.Weft, r.Shear)
 	return nil
 }

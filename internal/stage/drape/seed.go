@@ -43,14 +43,24 @@ func (s *surface) fourRays(seed mesh.Point, warp r3.Vec) (rays [4]ray, err error
 			side = k
 		}
 	}
+	switch {
+	case corner >= 0:
+		rays[0] = s.fromCorner(3*p.Face+corner, warp)
+		for k, b := range rays[0].Bary {
+			if b == 1 {
+				corner = k
+			}
+		}
+	case side >= 0:
+		rays[0] = s.fromSide(rays[0], side, warp)
+	}
 	for q := 1; q < 4; q++ {
-		switch {
-		case corner >= 0:
-			rays[q] = s.aroundCorner(3*p.Face+corner, p.Dir, float64(q)/4)
-		default:
+		if corner >= 0 {
+			rays[q] = s.aroundCorner(3*rays[0].Face+corner, rays[0].dir, float64(q)/4)
+		} else {
 			sin, cos := math.Sincos(float64(q) * math.Pi / 2)
-			n := s.normal[p.Face]
-			rays[q] = ray{rays[0].Point, r3.Add(r3.Scale(cos, p.Dir), r3.Scale(sin, r3.Cross(n, p.Dir)))}
+			d := rays[0].dir
+			rays[q] = ray{rays[0].Point, r3.Add(r3.Scale(cos, d), r3.Scale(sin, r3.Cross(s.normal[rays[0].Face], d)))}
 			if side >= 0 {
 				rays[q] = s.overSide(rays[q], side)
 			}
@@ -91,6 +101,68 @@ func (s *surface) fan(h int) (half []int, closed bool) {
 		half = append(half, g)
 	}
 	return half, true
+}
+
+// fromCorner lays a direction into the surface at a vertex, by the angles that
+// the sides there make in the plane of the mean normal. A warp along a line of
+// the mesh that mirrors it stays on that line so; laid into either triangle
+// beside it, it would leave it, and pass all its vertices on one hand.
+func (s *surface) fromCorner(h int, dir r3.Vec) ray {
+	half, _ := s.fan(h)
+	var normal r3.Vec
+	for _, g := range half {
+		normal = r3.Add(normal, r3.Scale(s.Angles(g / 3)[g%3], s.normal[g/3]))
+	}
+	dir = level(dir, normal)
+	best, share := -1, 0.0
+	for i, g := range half {
+		a, b := level(s.along(g), normal), level(s.along(half[(i+1)%len(half)]), normal)
+		wedge, from := bearing(a, b, normal), bearing(a, dir, normal)
+		if best < 0 || from < wedge {
+			best, share = g, min(1, from/wedge)
+		}
+		if from < wedge {
+			break
+		}
+	}
+	angle := s.Angles(best / 3)[best%3] * share
+	sin, cos := math.Sincos(angle)
+	e := s.along(best)
+	r := ray{mesh.Point{Face: best / 3}, r3.Add(r3.Scale(cos, e), r3.Scale(sin, r3.Cross(s.normal[best/3], e)))}
+	r.Bary[best%3] = 1
+	return r
+}
+
+// bearing returns the angle from a to b, to the left about the normal, 0 to 2π;
+// what is nearly 2π is 0.
+func bearing(a, b, normal r3.Vec) float64 {
+	n := r3.Norm(normal)
+	if n == 0 {
+		return 0
+	}
+	x := math.Atan2(r3.Dot(normal, r3.Cross(a, b))/n, r3.Dot(a, b))
+	if x < 0 {
+		x += 2 * math.Pi
+	}
+	if x > 2*math.Pi-1e-9 {
+		return 0
+	}
+	return x
+}
+
+// fromSide does the same on the side opposite to corner k of the ray's triangle.
+func (s *surface) fromSide(r ray, k int, dir r3.Vec) ray {
+	h := 3*r.Face + (k+1)%3
+	t := int(s.topology.Twin[h])
+	if t < 0 {
+		return r
+	}
+	e := s.along(h)
+	normal := r3.Add(s.normal[r.Face], s.normal[t/3])
+	dir = level(dir, normal)
+	left := level(r3.Cross(normal, e), e)
+	r.dir = r3.Add(r3.Scale(r3.Dot(dir, e), e), r3.Scale(r3.Dot(dir, left), r3.Cross(s.normal[r.Face], e)))
+	return s.overSide(r, k)
 }
 
 // aroundCorner turns a direction in the triangle of h to the left about the

@@ -14,24 +14,27 @@ type start struct {
 	shear []float64
 	known []bool // has a place
 	sure  []bool // has it from nodes that lie inside the net: right to the second order
+	told  []bool // has its shear from such nodes on the part itself
 }
 
 // placeByNet gives the vertices of the triangles that hold a node of the net
 // the flat place that the node's yarns say; the others stay unknown. Several
-// nodes are weighed by the square of their nearness.
-func placeByNet(n *Net) start {
+// nodes are weighed by the square of their nearness. Nodes inside the net, on
+// the part, are asked first, then those on the skirt, whose triangles come after
+// the part's, then those at the net's edge.
+func placeByNet(n *Net, part int) start {
 	m := len(n.s.Vertices)
-	o := start{make([]r2.Vec, m), make([]float64, m), make([]bool, m), make([]bool, m)}
-	weight := make([]float64, m)
-	for _, inner := range []bool{true, false} { // the rim of the net speaks only where the inside is silent
+	o := start{make([]r2.Vec, m), make([]float64, m), make([]bool, m), make([]bool, m), make([]bool, m)}
+	for rank := range 3 {
+		weight := make([]float64, m)
 		for i := range n.Nodes {
-			y, ok := n.yarnsAt(&n.Nodes[i])
-			if !ok || y.inner != inner {
+			p := &n.Nodes[i]
+			y, ok := n.yarnsAt(p, part)
+			if !ok || y.rank != rank {
 				continue
 			}
-			p := &n.Nodes[i]
 			for _, v := range n.s.Triangles[p.Face] {
-				if o.sure[v] && !inner {
+				if o.known[v] {
 					continue
 				}
 				d := r3.Sub(n.s.Vertices[v], p.At)
@@ -43,9 +46,9 @@ func placeByNet(n *Net) start {
 			}
 		}
 		for v, w := range weight {
-			if w > 0 && !o.known[v] {
+			if w > 0 {
 				o.flat[v], o.shear[v] = r2.Scale(1/w, o.flat[v]), o.shear[v]/w
-				o.known[v], o.sure[v] = true, inner
+				o.known[v], o.sure[v], o.told[v] = true, rank < 2, rank == 0
 			}
 		}
 	}
@@ -57,28 +60,50 @@ func placeByNet(n *Net) start {
 type yarns struct {
 	normal, warp, weft r3.Vec
 	du, dv             float64
-	inner              bool // the node and its four neighbours have all their cells
+	rank               int // 0: inside the net, on the part; 1: on the skirt; 2: at the net's edge
 }
 
 // yarnsAt returns the yarns at a node; false where they can't be told.
-func (n *Net) yarnsAt(p *Node) (y yarns, ok bool) {
+func (n *Net) yarnsAt(p *Node, part int) (y yarns, ok bool) {
 	y.normal = n.s.normal[p.Face]
 	y.warp = level(r3.Sub(p.toward[0], p.toward[2]), y.normal)
 	y.weft = level(r3.Sub(p.toward[1], p.toward[3]), y.normal)
-	y.inner = p.Cells == 4
-	var shear [4]float64
-	for k := range around {
-		q, found := n.at[step(p.I, p.J, k)]
-		if !found || n.Nodes[q].Cells < 4 {
-			y.inner = false
-			break
-		}
-		shear[k] = n.Nodes[q].Shear
-	}
-	if y.inner {
-		y.du, y.dv = (shear[0]-shear[2])/(2*n.Step), (shear[1]-shear[3])/(2*n.Step)
+	var okU, okV bool
+	y.du, okU = n.slope(p, 0, part)
+	y.dv, okV = n.slope(p, 1, part)
+	switch {
+	case p.Cells < 4 || !okU || !okV:
+		y.rank, y.du, y.dv = 2, 0, 0
+	case p.Face >= part:
+		y.rank = 1
 	}
 	return y, r3.Dot(y.normal, r3.Cross(y.warp, y.weft)) > collapse
+}
+
+// slope returns how shear changes along yarn k at a node, rad/m. On the part,
+// nodes on the skirt do not count: the skirt has no curvature of its own, and
+// shear grows more slowly there.
+func (n *Net) slope(p *Node, k, part int) (float64, bool) {
+	at := func(i int32) (float64, bool) {
+		q, found := n.at[[2]int32{p.I + i*around[k][0], p.J + i*around[k][1]}]
+		if !found || n.Nodes[q].Cells < 4 || p.Face < part && n.Nodes[q].Face >= part {
+			return 0, false
+		}
+		return n.Nodes[q].Shear, true
+	}
+	ahead, okA := at(1)
+	behind, okB := at(-1)
+	if okA && okB {
+		return (ahead - behind) / (2 * n.Step), true
+	}
+	for _, side := range []int32{1, -1} {
+		first, ok1 := at(side)
+		second, ok2 := at(2 * side)
+		if ok1 && ok2 {
+			return float64(side) * (4*first - second - 3*p.Shear) / (2 * n.Step), true
+		}
+	}
+	return 0, false
 }
 
 // unbend returns the flat place u, v, counted from the node, of what lies at d

@@ -7,8 +7,8 @@ import (
 )
 
 // mostUnseen is the stretch beyond which what the net says of a triangle is not
-// put down to the triangle's error; mostMiss, rad, the same for shear: there
-// the triangles are too coarse for the one to mend the other.
+// put down to the triangle's error; there the triangles
+// are too coarse for the one to mend the other. mostMiss is a change of shear, rad.
 const (
 	mostUnseen = 0.15
 	mostMiss   = 3 * math.Pi / 180
@@ -35,24 +35,32 @@ func (p *problem) trustNet(o start) []bool {
 	return trusted
 }
 
-// shearMissed returns by how much the shear of the net differs from what the
-// triangles show when the vertices lie where the net puts them.
-func shearMissed(s *surface, o start, flat []r2.Vec) []float64 {
+// shearSeen returns the shear that the triangles show with the vertices where
+// they are now.
+func shearSeen(s *surface, flat []r2.Vec) []float64 {
 	seen := Result{Flat: flat}
 	seen.recover(s)
 	seen.sharpen(s)
-	miss := make([]float64, len(flat))
-	for v, sure := range o.sure {
-		if d := o.shear[v] - seen.Shear[v]; sure && math.Abs(d) < mostMiss {
-			miss[v] = d
+	return seen.Shear
+}
+
+// shearFromNet puts the shear of the net, where it is known, in the place of what
+// the triangles show, changed by as much as that has changed since the vertices
+// lay where the net puts them. Where it has changed a lot (by more than
+// [mostMiss]) the cloth does not lie as the net any more, and where the two never
+// agreed the triangles are too coarse for the net's slope; there the triangles
+// are believed.
+func (r *Result) shearFromNet(o start, before []float64) {
+	for v, told := range o.told {
+		if change := r.Shear[v] - before[v]; told && math.Abs(change) < mostMiss && math.Abs(o.shear[v]-before[v]) < 3*mostMiss {
+			r.Shear[v] = o.shear[v] + change
 		}
 	}
-	return miss
 }
 
 // first returns the start of the first n vertices.
 func (o start) first(n int) start {
-	return start{o.flat[:n], o.shear[:n], o.known[:n], o.sure[:n]}
+	return start{o.flat[:n], o.shear[:n], o.known[:n], o.sure[:n], o.told[:n]}
 }
 
 func (o start) covered() float64 {

@@ -171,33 +171,6 @@ func TestX(t *testing.T) {
 	}
 }
 
-func TestW(t *testing.T) {
-	for _, n := range []string{"gen_drafted_box", "gen_fairing_half"} {
-		m := loadSTL("/work/shared/reference/meshes/" + n + ".stl")
-		fmt.Println(n)
-		b := m.Bounds()
-		c := r3.Scale(.5, r3.Add(b.Min, b.Max))
-		c.Z = b.Max.Z + .1
-		r := runZ(t, m, c, r3.Vec{X: 1}, 50, false)
-		for _, k := range []int{50, 45, 40, 30, 20} {
-			n := 0
-			for _, g := range r.Shear {
-				if math.Abs(g)*57.3 > float64(k) {
-					n++
-				}
-			}
-			fmt.Println("over", k, n)
-		}
-		if n == "gen_drafted_box" {
-			for v, q := range r.Flat {
-				if q.X > .13 && q.Y > 0.08 && q.X < .19 && q.Y < .14 && math.Abs(q.X-q.Y-.05) < 0.004 {
-					fmt.Printf("  uv %.1f %.1f shear %.2f stretch %.4f at %.1f %.1f %.1f\n", q.X*1000, q.Y*1000, r.Shear[v]*57.2958, r.Stretch[v], m.Vertices[v].X*1000, m.Vertices[v].Y*1000, m.Vertices[v].Z*1000)
-				}
-			}
-		}
-	}
-}
-
 func TestV(t *testing.T) {
 	m := loadSTL("/work/shared/reference/meshes/gen_hemisphere_flange.stl")
 	r := runZ(t, m, r3.Vec{Z: .1}, r3.Vec{X: 1}, 50, false)

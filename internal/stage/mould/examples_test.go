@@ -220,7 +220,7 @@ func TestImportedRefused(t *testing.T) {
 // Random blocks, stubs and domes on a flange: each a disc of manifold triangles
 // with one rim, every vertex on the surface.
 func TestRandomCompositions(t *testing.T) {
-	count := 8
+	count := 5
 	if testing.Short() {
 		count = 2
 	}
@@ -259,7 +259,12 @@ mould:
 		if top.Euler() != 1 || len(r.Rims) != 1 {
 			t.Errorf("%s\nEuler characteristic %d, %d rims", yaml, top.Euler(), len(r.Rims))
 		}
-		if r.MinAngle.Degrees() < 3 {
+		// Where a sharp edge dies out in a fillet thin triangles are left.
+		wanted := 12.0
+		if edge == 0 || fillet < 2 {
+			wanted = 0.3
+		}
+		if r.MinAngle.Degrees() < wanted {
 			t.Errorf("%s\nleast angle %.2f deg", yaml, r.MinAngle.Degrees())
 		}
 	}

@@ -21,8 +21,8 @@ const (
 	chordAt    = 1e-4     // m, stand-off of an edge in a bend at edges of chordFor
 	chordFor   = 5e-3     // m; the stand-off goes with the square of the size
 	finestPart = 0.15     // of the size: the shortest edge wanted in a tight radius
-	settle     = 7        // rounds of mending triangles on the face
-	resettle   = 5        // and again after cut-outs
+	settle     = 6        // rounds of mending triangles on the face
+	resettle   = 3        // and again after cut-outs
 )
 
 // options returns how fine the triangles are to be.
@@ -211,7 +211,7 @@ func (r *Result) take(in Input, b *shape, o skin.Options, m skin.Made, kinds map
 		known.Vertices = rim.Vertices
 		r.Rims = append(r.Rims, known)
 	}
-	chord := 0.0
+	chord := m.Off
 	for _, e := range t.Edges {
 		d, _ := b.joined.At(r3.Scale(0.5, r3.Add(m.Mesh.Vertices[e[0]], m.Mesh.Vertices[e[1]])))
 		chord = max(chord, math.Abs(d))

@@ -13,6 +13,7 @@ func TestUndercutOfTiltedPull(t *testing.T) {
 	const θ = 10 * math.Pi / 180
 	r := work(t, read(t, `
 mould:
+  triangle: "6 mm"
   solids: [{block: {size: {unit: mm, xyz: [120, 80, 50]}, at: {unit: mm, xyz: [0, 0, 0]}}}]
   pull: [0.17364817766693, 0, 0.98480775301221]`))
 	near(t, "undercut", float64(*r.UndercutArea), 0.08*0.05, 1e-6)
@@ -32,12 +33,13 @@ mould:
 func TestUndercutOfTube(t *testing.T) {
 	r := work(t, read(t, `
 mould:
+  triangle: "6 mm"
   solids: [{cylinder: {diameter: "80 mm", height: "120 mm", at: {unit: mm, xyz: [-60, 0, 60]}, axis: [1, 0, 0]}}]`))
 	sane(t, r)
 	// Less the strip that leans back by less than 0.1 deg.
 	strip := 2 * 0.04 * 0.12 * 0.1 * math.Pi / 180
 	near(t, "undercut", float64(*r.UndercutArea), math.Pi*0.04*0.12-strip, 0.02)
-	near(t, "volume", volume(r), math.Pi*0.04*0.04*0.12, 3e-3)
+	near(t, "volume", volume(r), math.Pi*0.04*0.04*0.12, 5e-3)
 	if len(r.Rims) != 0 || r.MinDraft.Degrees() > -85 {
 		t.Errorf("%d rims, least draft %.1f deg", len(r.Rims), r.MinDraft.Degrees())
 	}
@@ -47,6 +49,7 @@ func TestDraftAsGiven(t *testing.T) {
 	for _, deg := range []float64{1.5, 3, 5} {
 		in := read(t, `
 mould:
+  triangle: "6 mm"
   solids: [{block: {size: {unit: mm, xyz: [150, 100, 40]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "10 mm"}}]
   fillet: "8 mm"
   flange: "20 mm"`)
@@ -76,6 +79,7 @@ func TestCavity(t *testing.T) {
 	yaml := `
 mould:
   kind: KIND
+  triangle: "6 mm"
   solids: [{block: {size: {unit: mm, xyz: [150, 100, 40]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "12 mm", draft: "5 deg"}}]
   fillet: "6 mm"
   flange: "20 mm"`
@@ -101,6 +105,7 @@ mould:
 func TestHollowAgainstCloth(t *testing.T) {
 	in := read(t, `
 mould:
+  triangle: "6 mm"
   solids: [{block: {size: {unit: mm, xyz: [150, 100, 40]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "10 mm", draft: "4 deg"}}]
   fillet: "5 mm"
   flange: "20 mm"`)

@@ -227,20 +227,40 @@ func (s *Solver) Side(f, p int) r3.Vec {
 	return r3.Scale(0.5, r3.Add(s.model.Mesh.Vertices[t[p]], s.model.Mesh.Vertices[t[(p+1)%3]]))
 }
 
-// Reactions returns what the holds push the vertices with, N and N·m: the
-// structure's inner forces less the load.
+// Reactions returns what the holds push the vertices with, N and N·m: the inner
+// forces of the triangles there less the load. Vertices that are not held have
+// none.
 func (s *Solver) Reactions(m Motion, l Load) (force, moment []r3.Vec) {
+	held := s.model.Held
+	force, moment = s.inner(m, l.DT, func(e *element) bool {
+		return held[e.nodes[0]]|held[e.nodes[1]]|held[e.nodes[2]] != 0
+	})
+	for v := range held {
+		if held[v] == 0 {
+			force[v], moment[v] = r3.Vec{}, r3.Vec{}
+			continue
+		}
+		force[v], moment[v] = r3.Sub(force[v], l.Force[v]), r3.Sub(moment[v], l.Moment[v])
+	}
+	return force, moment
+}
+
+// inner adds up the forces that hold the triangles that pass in a motion.
+func (s *Solver) inner(m Motion, dT si.TemperatureDifference, pass func(e *element) bool) (force, moment []r3.Vec) {
 	n := len(s.model.Held)
 	force, moment = make([]r3.Vec, n), make([]r3.Vec, n)
 	for i := range s.elements {
 		e := &s.elements[i]
+		if !pass(e) {
+			continue
+		}
 		k, q, heat := e.stiffness(), e.motion(m), row18{}
-		if l.DT != 0 {
+		if dT != 0 {
 			heat = e.thermal()
 		}
 		var f row18
 		for a := range 18 {
-			f[a] = -float64(l.DT) * heat[a]
+			f[a] = -float64(dT) * heat[a]
 			for b := range 18 {
 				f[a] += k[a*18+b] * q[b]
 			}
@@ -249,9 +269,6 @@ func (s *Solver) Reactions(m Motion, l Load) (force, moment []r3.Vec) {
 			force[v] = r3.Add(force[v], r3.Vec{X: f[6*c], Y: f[6*c+1], Z: f[6*c+2]})
 			moment[v] = r3.Add(moment[v], r3.Vec{X: f[6*c+3], Y: f[6*c+4], Z: f[6*c+5]})
 		}
-	}
-	for v := range n {
-		force[v], moment[v] = r3.Sub(force[v], l.Force[v]), r3.Sub(moment[v], l.Moment[v])
 	}
 	return force, moment
 }

@@ -61,8 +61,14 @@ func (b *blend) mechanical() bool {
 	return false
 }
 
+// unitLoad is a unit load with the motion it brings.
+type unitLoad struct {
+	load shell.Load
+	shell.Motion
+}
+
 // solveUnits works out the motion under each unit load that some case uses.
-func (in *Input) solveUnits(s *shell.Solver, all []blend) (out [units]*shell.Motion, err error) {
+func (in *Input) solveUnits(s *shell.Solver, all []blend) (out [units]*unitLoad, err error) {
 	used := func(u int) bool {
 		for _, b := range all {
 			if b.share[u] != 0 {
@@ -71,17 +77,17 @@ func (in *Input) solveUnits(s *shell.Solver, all []blend) (out [units]*shell.Mot
 		}
 		return false
 	}
-	solve := func(l shell.Load) *shell.Motion { m := s.Solve(l); return &m }
+	solve := func(l shell.Load) *unitLoad { return &unitLoad{l, s.Solve(l)} }
 	if used(unitPressure) || used(unitPush) && in.At == nil {
 		l := s.NoLoad()
 		s.Pressure(&l, 1)
 		out[unitPressure] = solve(l)
 	}
-	for u, axis := range map[int]r3.Vec{unitX: {X: gravity}, unitY: {Y: gravity}, unitZ: {Z: gravity}} {
-		if used(u) {
+	for i, axis := range []r3.Vec{{X: gravity}, {Y: gravity}, {Z: gravity}} {
+		if used(unitX + i) {
 			l := s.NoLoad()
 			s.Inertia(&l, axis)
-			out[u] = solve(l)
+			out[unitX+i] = solve(l)
 		}
 	}
 	if used(unitHeat) {
@@ -101,7 +107,7 @@ func (in *Input) solveUnits(s *shell.Solver, all []blend) (out [units]*shell.Mot
 
 // softest is where the hand pushes: as given, or where even pressure moves the
 // wall most.
-func (in *Input) softest(even *shell.Motion) r3.Vec {
+func (in *Input) softest(even *unitLoad) r3.Vec {
 	if in.At != nil {
 		return *in.At
 	}
@@ -119,7 +125,7 @@ func largest(v []r3.Vec) (at int, size float64) {
 }
 
 // moved adds up the motion of a blend, with or without heat.
-func (b *blend) moved(unit *[units]*shell.Motion, heat bool) shell.Motion {
+func (b *blend) moved(unit *[units]*unitLoad, heat bool) shell.Motion {
 	var out shell.Motion
 	for u, m := range unit {
 		if m == nil || b.share[u] == 0 || (u == unitHeat) != heat {

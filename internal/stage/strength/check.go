@@ -55,6 +55,7 @@ func Check(ctx context.Context, in Input) (Result, error) {
 	}
 	r.move(&j)
 	r.judge(&j)
+	r.bear(&j, held)
 	if err := r.modes(ctx, &j); err != nil {
 		return Result{}, err
 	}

@@ -59,7 +59,7 @@ func (r *Result) noteFailure(in *Input) {
 func (r *Result) noteMotion(in *Input) {
 	d := float64(r.Deflection)
 	if in.Limit != nil && d > float64(*in.Limit) {
-		f := r.find(fault.Caution, "moves-too-far", fmt.Sprintf("The wall moves %.1f mm; %.1f mm are allowed.", 1e3*d, 1e3*float64(*in.Limit)),
+		f := r.find(fault.Caution, "moves-too-far", fmt.Sprintf("The wall moves %.2f mm; %.2f mm are allowed.", 1e3*d, 1e3*float64(*in.Limit)),
 			"Stiffness in bending grows with the cube of the thickness, so a core or a bead does more than a ply.",
 			"Add a core, a bead or a ply, or hold the part nearer.")
 		*f = f.Against(d, float64(*in.Limit), "m")

@@ -30,7 +30,7 @@ type judging struct {
 	in     *Input
 	stacks *stacks
 	solver *shell.Solver
-	unit   [units]*shell.Motion
+	unit   [units]*unitLoad
 	blends []blend
 	judges [][len(wall.Criteria)]wall.Judge // of each layer; nil where strengths are not known
 	share  []float64                        // of each triangle, filled
@@ -85,7 +85,7 @@ func (j *judging) triangle(f int, s *scan) {
 	var which []int
 	for u, m := range j.unit {
 		if m != nil {
-			motions, which = append(motions, *m), append(which, u)
+			motions, which = append(motions, m.Motion), append(which, u)
 		}
 	}
 	answers := j.solver.Strains(f, motions...)

@@ -23,9 +23,10 @@ type Result struct {
 	Worst        *Worst                   `json:"worst,omitempty"`
 	ByCriterion  map[wall.Criterion]Worst `json:"by_criterion,omitempty"`
 	Cases        []CaseResult             `json:"cases"`
+	Fasteners    []FastenerLoad           `json:"fasteners,omitempty"`
 
 	Move      []r3.Vec        `json:"-"` // of the vertices, in the case of the largest deflection
-	Share     []float64       `json:"-"` // failure index of each triangle, over all cases and criteria
+	Share     []float64       `json:"-"` // failure index of each triangle, over all cases and criteria; +Inf where heat alone breaks it
 	Direction []r3.Vec        `json:"-"` // of each triangle: the reference that layer angles count from
 	Findings  []fault.Finding `json:"-"`
 }

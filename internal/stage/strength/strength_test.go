@@ -306,6 +306,23 @@ func TestFastenersHoldAtPoints(t *testing.T) {
 	if !(c > 0.0245 && c < 0.0270) {
 		t.Errorf("w·D/(q·a⁴) is %.4f", c)
 	}
+	// Each bears a quarter of the load, square to the plate, but for the diagonals
+	// of the mesh, which all run one way.
+	var sum float64
+	for _, f := range run(t, in).Fasteners {
+		within(t, "pull", float64(f.Pull), 20*0.16/4, 5e-3)
+		sum += float64(f.Pull)
+		if f.Shear > 1e-6 || f.Case != "pressure" {
+			t.Errorf("%+v", f)
+		}
+	}
+	within(t, "all pulls", sum, 20*0.16, 1e-9)
+	in.Cases = []Case{{Name: "inertia", Inertia: 2}}
+	for _, f := range run(t, in).Fasteners { // in some direction each bears its share of the weight
+		if size := math.Hypot(float64(f.Pull), float64(f.Shear)); size < 2*gravity*3.2*0.16/4*(1-1e-9) {
+			t.Errorf("%+v", f)
+		}
+	}
 	in.Fasteners[0].At.Z = 0.2
 	if _, err := Check(context.Background(), in); err == nil {
 		t.Error("a fastener in the air was taken")

@@ -14,6 +14,7 @@ type Made struct {
 	Normals []r3.Vec // the field's normal at each vertex; on a crease that of one side
 	Creases [][2]int32
 	Rims    []Rim
+	Off     float64 // most that a vertex stands off the true surface, m
 }
 
 // Rim is a closed chain of vertices with the surface on its left seen from
@@ -23,8 +24,12 @@ type Rim struct {
 	Cutter   int32
 }
 
+// mostOff is how many chords a vertex may stand off the surface: where a sharp
+// edge dies out between other faces, one in thousands does.
+const mostOff = 4
+
 // Made returns the surface as it is. A vertex that could not be brought onto the
-// true surface within the chord is an error.
+// true surface within a few chords is an error.
 func (s *Skin) Made() (Made, error) {
 	m := Made{Mesh: &mesh.Mesh{}}
 	number := make([]int32, len(s.p))
@@ -33,8 +38,10 @@ func (s *Skin) Made() (Made, error) {
 		if len(s.around[v]) > 0 {
 			number[v] = int32(len(old))
 			old = append(old, int32(v))
-			if d, _ := s.f.At(s.p[v]); !(math.Abs(d) <= s.o.Chord) {
-				return m, &fault.NoSolution{What: "a mesh vertex on the mould's surface", Steps: 1, Residual: math.Abs(d), Limit: s.o.Chord, Do: "make the triangles smaller (mould.triangle), or move solids that just touch each other"}
+			d, _ := s.f.At(s.p[v])
+			m.Off = max(m.Off, math.Abs(d))
+			if !(math.Abs(d) <= mostOff*s.o.Chord) {
+				return m, &fault.NoSolution{What: "a mesh vertex on the mould's surface", Steps: 1, Residual: math.Abs(d), Limit: mostOff * s.o.Chord, Do: "make the triangles smaller (mould.triangle), give the joints a fillet, or move solids that just touch each other"}
 			}
 			m.Mesh.Vertices = append(m.Mesh.Vertices, s.p[v])
 			m.Normals = append(m.Normals, s.n[v])

@@ -149,7 +149,8 @@ func (s *Skin) flatsBeside(v int32, q r3.Vec, reach float64) (a, b plane, found 
 }
 
 // fade frees vertices of creases that are none there: where a sharp edge dies
-// out in a fillet, its end draws back to where it still is an edge.
+// out in a fillet, its end draws back to where it still is an edge. So does a
+// corner that was found off the surface.
 func (s *Skin) fade() {
 	for i := range s.p {
 		v := int32(i)
@@ -157,10 +158,7 @@ func (s *Skin) fade() {
 			continue
 		}
 		ends := s.along(v, crease)
-		if len(ends) == 0 || len(ends) > 2 || s.onRim(v) {
-			continue
-		}
-		if _, _, found := s.flatsBeside(v, s.p[v], 0.1); found {
+		if s.onRim(v) || !s.faded(v, len(ends)) {
 			continue
 		}
 		q, n, ok := s.onto(s.p[v])
@@ -175,6 +173,20 @@ func (s *Skin) fade() {
 		}
 		s.p[v], s.n[v], s.tag[v] = q, n, free
 	}
+}
+
+// faded tells whether a vertex on that many crease edges belongs on none.
+func (s *Skin) faded(v int32, ends int) bool {
+	if s.tag[v] == corner {
+		if d, _ := s.f.At(s.p[v]); ends == 0 || math.Abs(d) > 0.1*s.o.Chord {
+			return true
+		}
+	}
+	if ends > 2 {
+		return false
+	}
+	_, _, found := s.flatsBeside(v, s.p[v], 0.1)
+	return !found
 }
 
 // onRim tells whether v lies at the rim.
