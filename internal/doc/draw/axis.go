@@ -23,8 +23,10 @@ func tickStep(low, high float64, n int) float64 {
 }
 
 // Ticks returns the round values from low to high, about n of them.
-func Ticks(low, high float64, n int) []float64 {
-	step := tickStep(low, high, n)
+func Ticks(low, high float64, n int) []float64 { return multiples(low, high, tickStep(low, high, n)) }
+
+// multiples returns the multiples of a step from low to high.
+func multiples(low, high, step float64) []float64 {
 	if step == 0 {
 		return nil
 	}
@@ -36,8 +38,9 @@ func Ticks(low, high float64, n int) []float64 {
 }
 
 // Decimals is how many decimals the ticks of such an axis need.
-func Decimals(low, high float64, n int) int {
-	step := tickStep(low, high, n)
+func Decimals(low, high float64, n int) int { return decimals(tickStep(low, high, n)) }
+
+func decimals(step float64) int {
 	if step == 0 {
 		return 0
 	}
@@ -76,6 +79,9 @@ type Axis struct {
 	Low      float64
 	High     float64 // Low = High: from the data, rounded outwards
 	FromZero bool    // with ends from the data: start at nought
+	Tight    bool    // with ends from the data: end there, not at the next round value
+
+	step float64 // between ticks, once the ends are settled; 0: chosen when drawn
 }
 
 // over settles the ends: as given, or round values about the data.
@@ -99,6 +105,20 @@ func (a Axis) over(values []float64, n int) Axis {
 		low, high = low-0.5*max(math.Abs(low), 1), high+0.5*max(math.Abs(high), 1)
 	}
 	step := tickStep(low, high, n)
+	a.step = step
+	if a.Tight {
+		a.Low, a.High = low, high
+		return a
+	}
 	a.Low, a.High = math.Floor(low/step+1e-6)*step, math.Ceil(high/step-1e-6)*step
 	return a
+}
+
+// ticks returns where the settled axis has its ticks, and their decimals.
+func (a Axis) ticks(n int) ([]float64, int) {
+	step := a.step
+	if step == 0 {
+		step = tickStep(a.Low, a.High, n)
+	}
+	return multiples(a.Low, a.High, step), decimals(step)
 }

@@ -133,8 +133,9 @@ func (p *plot) settle(box r2.Box) {
 }
 
 func labelWidth(a Axis, n int) float64 {
-	w, d := 0.0, Decimals(a.Low, a.High, n)
-	for _, v := range Ticks(a.Low, a.High, n) {
+	w := 0.0
+	values, d := a.ticks(n)
+	for _, v := range values {
 		w = max(w, Width(Number(v, d), Regular, Small))
 	}
 	return w
@@ -211,21 +212,24 @@ func (p *plot) grid() {
 	f := p.frame
 	faint := Pen{Width: Fine, Colour: Faint}
 	nx, ny := tickCount(f.Size().X, tickX), tickCount(f.Size().Y, tickY)
-	for _, v := range Ticks(p.X.Low, p.X.High, nx) {
+	values, d := p.X.ticks(nx)
+	for _, v := range values {
 		x := p.x(v)
 		p.add(Line(faint, r2.Vec{X: x, Y: f.Min.Y}, r2.Vec{X: x, Y: f.Max.Y}))
-		p.add(words(x, f.Min.Y-1.6, Number(v, Decimals(p.X.Low, p.X.High, nx)), Centre, Below))
+		p.add(words(x, f.Min.Y-1.6, Number(v, d), Centre, Below))
 	}
-	for _, v := range Ticks(p.Y.Low, p.Y.High, ny) {
+	values, d = p.Y.ticks(ny)
+	for _, v := range values {
 		y := p.y(v, false)
 		p.add(Line(faint, r2.Vec{X: f.Min.X, Y: y}, r2.Vec{X: f.Max.X, Y: y}))
-		p.add(words(f.Min.X-1.5, y, Number(v, Decimals(p.Y.Low, p.Y.High, ny)), End, MidHeight))
+		p.add(words(f.Min.X-1.5, y, Number(v, d), End, MidHeight))
 	}
 	if p.Right != nil {
-		for _, v := range Ticks(p.Right.Low, p.Right.High, ny) {
+		values, d = p.Right.ticks(ny)
+		for _, v := range values {
 			y := p.y(v, true)
 			p.add(Line(Pen{Width: Fine, Colour: Soft}, r2.Vec{X: f.Max.X, Y: y}, r2.Vec{X: f.Max.X + 1, Y: y}))
-			p.add(words(f.Max.X+1.6, y, Number(v, Decimals(p.Right.Low, p.Right.High, ny)), Start, MidHeight))
+			p.add(words(f.Max.X+1.6, y, Number(v, d), Start, MidHeight))
 		}
 	}
 	p.add(Rect(f, Pen{Width: Medium, Colour: Soft}, 0))

@@ -31,7 +31,14 @@ type Flow struct {
 	sheet  Sheet
 	footer string
 	pages  []*Page
-	y      float64 // where the next thing's top comes
+	y      float64   // where the next thing's top comes
+	wait   []waiting // headings and leads, until what they stand over is known
+}
+
+// waiting is something that is drawn together with what follows it.
+type waiting struct {
+	high float64 // mm
+	draw func()
 }
 
 // footerRoom is kept free above the lower margin for the page number, in mm.
@@ -53,13 +60,30 @@ func (f *Flow) Break() {
 // Width is the room between the margins in mm.
 func (f *Flow) Width() float64 { return f.sheet.W - 2*f.sheet.Margin }
 
-// Left is the room that remains on the page, in mm.
-func (f *Flow) Left() float64 { return f.y - f.sheet.Margin - footerRoom }
+// Left is the room that remains on the page, in mm, under the headings that
+// wait.
+func (f *Flow) Left() float64 {
+	left := f.y - f.sheet.Margin - footerRoom
+	for _, w := range f.wait {
+		left -= w.high
+	}
+	return left
+}
 
-// Keep begins a new page unless h millimetres remain.
+// hair is what rounding may make of a sum of line heights, in mm: lines that
+// were measured to fit must not be broken off for it.
+const hair = 1e-6
+
+// Keep begins a new page unless h millimetres remain, and draws the headings
+// that wait, so that none stands alone at the foot of a page.
 func (f *Flow) Keep(h float64) {
-	if f.Left() < h && f.y < f.sheet.H-f.sheet.Margin {
+	if f.Left() < h-hair && f.y < f.sheet.H-f.sheet.Margin {
 		f.Break()
+	}
+	ready := f.wait
+	f.wait = nil
+	for _, w := range ready {
+		w.draw()
 	}
 }
 
@@ -123,61 +147,104 @@ func (f *Flow) Title(title, under string) {
 	f.y -= 4
 }
 
-// headingKeep is the room that must remain under a heading, so that none
-// stands alone at the foot of a page.
-const headingKeep = 28
+// Space above and under a heading and under a paragraph, in mm.
+const (
+	overHead  = 3
+	underHead = 1.5
+	underPara = 2
+)
 
-// Heading writes a heading.
+// Heading writes a heading over what comes next.
 func (f *Flow) Heading(s string) {
-	f.Keep(headingKeep)
-	f.Space(3)
-	f.lines(s, Bold, Head, 0, Ink)
-	f.Space(1.5)
+	high := overHead + float64(len(Wrap(s, Bold, Head, f.Width())))*Leading(Head) + underHead
+	f.wait = append(f.wait, waiting{high, func() {
+		f.Space(overHead)
+		f.lines(s, Bold, Head, 0, Ink)
+		f.Space(underHead)
+	}})
 }
+
+// Lead writes a paragraph that stays with what comes next: the words over a table.
+func (f *Flow) Lead(s string) {
+	f.wait = append(f.wait, waiting{f.paraHigh(s, 0) + underPara, func() {
+		f.lines(s, Regular, Body, 0, Ink)
+		f.Space(underPara)
+	}})
+}
+
+// paraHigh is the height of a paragraph's lines in mm.
+func (f *Flow) paraHigh(s string, indent float64) float64 {
+	return float64(len(Wrap(s, Regular, Body, f.Width()-indent))) * Leading(Body)
+}
+
+// longestWhole is the highest paragraph or table that is moved to the next
+// page whole and not broken, in mm.
+const longestWhole = 90
 
 // Para writes a paragraph.
 func (f *Flow) Para(s string) {
+	f.Keep(min(f.paraHigh(s, 0), longestWhole))
 	f.lines(s, Regular, Body, 0, Ink)
-	f.Space(2)
+	f.Space(underPara)
 }
 
-// Item writes a paragraph behind a mark: a number, a dash.
+// itemIndent is the room of the mark before a paragraph, in mm.
+const itemIndent = 7
+
+// Item writes a paragraph behind a mark: a number, a dash, a box to tick.
 func (f *Flow) Item(mark, s string) {
-	f.Keep(2 * Leading(Body))
-	f.Draw(Text{At: r2.Vec{X: f.sheet.Margin, Y: f.y}, String: mark, Size: Body, Face: Bold, Rise: Below, Colour: Ink})
-	f.lines(s, Regular, Body, 7, Ink)
+	f.Keep(min(f.paraHigh(s, itemIndent), longestWhole))
+	if mark == Tick {
+		top := f.y - CapHeight(Body)/2
+		f.Draw(Rect(r2.NewBox(f.sheet.Margin, top-tickSide/2, f.sheet.Margin+tickSide, top+tickSide/2), InkPen(Medium), 0))
+	} else {
+		f.Draw(Text{At: r2.Vec{X: f.sheet.Margin, Y: f.y}, String: mark, Size: Body, Face: Bold, Rise: Below, Colour: Ink})
+	}
+	f.lines(s, Regular, Body, itemIndent, Ink)
 	f.Space(1)
 }
 
-// Callout writes a boxed remark with its head. A grave one wears the accent.
-func (f *Flow) Callout(grave bool, head, s string) {
-	bar, ground := Soft, Wash
+// Callout writes a boxed remark with its head, and under it what it holds for,
+// one point after the other. A grave one wears the accent.
+func (f *Flow) Callout(grave bool, head, s string, points ...string) {
+	bar, ground, ink := Soft, Wash, Ink
 	if grave {
-		bar, ground = Accent, Blush
+		bar, ground, ink = Accent, Blush, Accent
 	}
-	const pad = 2.5
+	const pad, dash = 2.5, 4.0
 	wide := f.Width() - 2*pad - 2
-	heads, body := Wrap(head, Bold, Body, wide), Wrap(s, Regular, Body, wide)
-	if s == "" {
-		body = nil
+	var lines []Text // at: x from the text's edge, y unused
+	add := func(s string, face Face, indent float64, ink Colour) {
+		for _, line := range Wrap(s, face, Body, wide-indent) {
+			lines = append(lines, Text{At: r2.Vec{X: indent}, String: line, Size: Body, Face: face, Rise: Below, Colour: ink})
+		}
 	}
-	high := float64(len(heads)+len(body))*Leading(Body) + 2*pad - 1
+	add(head, Bold, 0, ink)
+	if s != "" {
+		add(s, Regular, 0, Ink)
+	}
+	first := map[int]bool{} // lines that a dash stands before
+	for _, p := range points {
+		first[len(lines)] = true
+		add(p, Regular, dash, Ink)
+	}
+	high := float64(len(lines))*Leading(Body) + 2*pad - 1
 	if high > f.sheet.H-2*f.sheet.Margin-footerRoom { // no page would hold the box
 		f.Heading(head)
 		f.Para(s)
+		for _, p := range points {
+			f.Item("–", p)
+		}
 		return
 	}
 	box := f.Room(high)
 	f.Draw(Rect(box, Pen{}, ground), Rect(r2.NewBox(box.Min.X, box.Min.Y, box.Min.X+1.6, box.Max.Y), Pen{}, bar))
 	at := r2.Vec{X: box.Min.X + pad + 2, Y: box.Max.Y - pad}
-	for i, line := range append(heads, body...) {
-		t := Text{At: at, String: line, Size: Body, Rise: Below, Colour: Ink}
-		if i < len(heads) {
-			t.Face = Bold
-			if grave {
-				t.Colour = Accent
-			}
+	for i, t := range lines {
+		if first[i] {
+			f.Draw(Text{At: at, String: "–", Size: Body, Rise: Below, Colour: Ink})
 		}
+		t.At = r2.Add(t.At, at)
 		f.Draw(t)
 		at.Y -= Leading(Body)
 	}
@@ -191,13 +258,9 @@ func (f *Flow) Table(t Table) {
 	if len(rows) == 0 {
 		return
 	}
-	need := rows[0].height
-	if len(rows) > 1 {
-		need += rows[1].height
-	}
-	f.Keep(need)
+	f.Keep(keptTogether(rows))
 	for i, r := range rows {
-		if i > 0 && f.Left() < r.height {
+		if i > 0 && f.Left() < r.height-hair {
 			f.Break()
 			if rows[0].head {
 				f.tableRow(t, rows[0], widths)
@@ -208,6 +271,22 @@ func (f *Flow) Table(t Table) {
 	f.Space(3)
 }
 
+// keptTogether is the height of the rows that must not be parted: all of a
+// short table, or the head with the first two.
+func keptTogether(rows []row) float64 {
+	all, first := 0.0, 0.0
+	for i, r := range rows {
+		all += r.height
+		if i < 3 {
+			first += r.height
+		}
+	}
+	if all <= longestWhole {
+		return all
+	}
+	return first
+}
+
 func (f *Flow) tableRow(t Table, r row, widths []float64) {
 	f.Draw(t.drawRow(r, widths, r2.Vec{X: f.sheet.Margin, Y: f.y})...)
 	f.y -= r.height
@@ -215,6 +294,7 @@ func (f *Flow) tableRow(t Table, r row, widths []float64) {
 
 // Pages ends the document and returns its pages with their numbers.
 func (f *Flow) Pages() []Page {
+	f.Keep(0)
 	out := make([]Page, len(f.pages))
 	m, foot := f.sheet.Margin, f.sheet.Margin
 	for i, p := range f.pages {

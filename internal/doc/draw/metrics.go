@@ -122,11 +122,16 @@ func Wrap(s string, f Face, size, width float64) []string {
 	return out
 }
 
-// split cuts a word into full lines and the rest.
+// split cuts a word into full lines and the rest, behind a hyphen where the
+// line has one.
 func split(word string, f Face, size, width float64) (full []string, rest string) {
 	for _, r := range word {
 		if rest != "" && Width(rest+string(r), f, size) > width {
-			full, rest = append(full, rest), ""
+			cut := strings.LastIndex(rest, "-") + 1
+			if cut == 0 {
+				cut = len(rest)
+			}
+			full, rest = append(full, rest[:cut]), rest[cut:]
 		}
 		rest += string(r)
 	}

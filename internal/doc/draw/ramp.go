@@ -141,6 +141,9 @@ func (r Range) share(v float64) float64 {
 // Colour returns the stepped colour of a value.
 func (r Range) Colour(v float64) Colour { return r.Ramp.At(Stepped(r.share(v))) }
 
+// tickRoom is the least distance between a legend's ticks, in mm.
+const tickRoom = 10
+
 // legendBar is the height of a legend's bar in mm.
 const legendBar = 3.5
 
@@ -159,10 +162,10 @@ func (r Range) Legend(box r2.Box) []Item {
 		items = append(items, Rect(step, Pen{}, r.Ramp.At((a+b)/2)))
 	}
 	items = append(items, Rect(bar, InkPen(Fine), 0))
-	for _, v := range Ticks(r.Low, r.High, max(2, int(w/18))) {
+	for _, v := range Ticks(r.Low, r.High, max(2, int(w/tickRoom))) {
 		x := bar.Min.X + r.share(v)*w
 		items = append(items, Line(InkPen(Fine), r2.Vec{X: x, Y: bar.Min.Y}, r2.Vec{X: x, Y: bar.Min.Y - 1}),
-			Text{At: r2.Vec{X: x, Y: bar.Min.Y - 1.8}, Rise: Below, Align: Centre, Size: Small, Colour: Soft, String: Number(v, Decimals(r.Low, r.High, max(2, int(w/18))))})
+			Text{At: r2.Vec{X: x, Y: bar.Min.Y - 1.8}, Rise: Below, Align: Centre, Size: Small, Colour: Soft, String: Number(v, Decimals(r.Low, r.High, max(2, int(w/tickRoom))))})
 	}
 	return append(items, r.legendLimit(bar)...)
 }

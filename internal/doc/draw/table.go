@@ -7,6 +7,9 @@ import (
 // Tick in a table cell draws an empty square to be ticked by hand.
 const Tick = "\uFFFC"
 
+// tickSide is the side of the square to tick, in mm.
+const tickSide = 3.6
+
 // Column is one column of a table.
 type Column struct {
 	Head  string
@@ -129,10 +132,9 @@ func (t Table) drawCell(r row, i int, box r2.Box) []Item {
 	var items []Item
 	for _, s := range r.cells[i] {
 		if s == Tick {
-			side := 3.6
-			left := x - side*float64(c.Align)/2
+			left := x - tickSide*float64(c.Align)/2
 			mid := box.Center().Y
-			items = append(items, Rect(r2.NewBox(left, mid-side/2, left+side, mid+side/2), InkPen(Medium), 0))
+			items = append(items, Rect(r2.NewBox(left, mid-tickSide/2, left+tickSide, mid+tickSide/2), InkPen(Medium), 0))
 			continue
 		}
 		items = append(items, Text{At: r2.Vec{X: x, Y: y}, String: s, Size: t.size(), Face: face, Align: c.Align, Rise: Below, Colour: Ink})

@@ -1,11 +1,13 @@
-// Package onepage draws the plan on one page: the numbers looked for first, the
-// mould, the cloth's shear, the layout on the roll, the cure, and what to mind.
-// It is drawn from a finished plan and works nothing out.
+// Package onepage draws the plan on one page: the numbers looked for first,
+// pictures of the mould, the cloth's shear, the strength, the layout on the
+// roll, the cure and the heater's passes as far as they were worked out, and
+// what to mind. It is drawn from a finished plan and works nothing out.
 package onepage
 
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -15,30 +17,50 @@ import (
 	"laywright/internal/job"
 )
 
-// Heights of the page's strips in millimetres.
+// Measures of the page's strips in millimetres.
 const (
-	pictureHigh = 62
-	captionHigh = 6
-	gap         = 5
+	captionHigh  = 6
+	gap          = 5
+	stripGap     = 3  // what the flow leaves under a strip
+	lowest       = 42 // a picture lower than this can't be read
+	highest      = 74
+	findingsRoom = 48 // most that the pictures leave to the findings
+	numbersRoom  = 70 // most that the table of numbers takes
 )
 
-// Page draws the summary.
+// Page draws the summary: always one page.
 func Page(p job.Plan, sheet draw.Sheet) []draw.Page {
 	f := draw.NewFlow(sheet, "Plan, not an approval. Numbers come from plan.json; full-size patterns lie in patterns/.")
-	f.Title(name(p), strings.Join(compact(p.Job.Aircraft, "part "+p.Job.Part, "revision "+p.Job.Revision), " · "))
+	f.Title(cropped(name(p), draw.Bold, draw.Title, f), cropped(strings.Join(compact(p.Job.Aircraft, "part "+p.Job.Part, "revision "+p.Job.Revision), " · "), draw.Regular, draw.Shop, f))
 	numbers(f, p)
-	pictures := allPictures(p)
-	for i := 0; i < len(pictures); i += 2 {
-		row := pictures[i:min(i+2, len(pictures))]
-		strip := f.Room(pictureHigh + captionHigh)
-		for k, box := range draw.Split(strip, 2, gap) {
-			if k < len(row) {
-				frame(f, row[k], box)
-			}
+	says := sayings(p)
+	pictures(f, allPictures(p), min(height(f, says), findingsRoom))
+	findings(f, says)
+	return f.Pages()
+}
+
+// cropped keeps a heading on one line, so that no name pushes the page over.
+func cropped(s string, face draw.Face, size float64, f *draw.Flow) string {
+	return draw.Cropped(s, face, size, f.Width())
+}
+
+// pictures lays the pictures out in two columns as high as the page lets them
+// be; an odd last one has the whole width.
+func pictures(f *draw.Flow, list []picture, below float64) {
+	const most = lowest + captionHigh + stripGap
+	list = list[:min(len(list), 2*max(0, int(f.Left()/most)))]
+	strips := float64((len(list) + 1) / 2)
+	if strips == 0 {
+		return
+	}
+	high := min(max((f.Left()-below)/strips-captionHigh-stripGap, lowest), highest)
+	for i := 0; i < len(list); i += 2 {
+		row := list[i:min(i+2, len(list))]
+		strip := f.Room(high + captionHigh)
+		for k, box := range draw.Split(strip, len(row), gap) {
+			frame(f, row[k], box)
 		}
 	}
-	findings(f, p)
-	return f.Pages()
 }
 
 func name(p job.Plan) string {
@@ -67,6 +89,9 @@ func numbers(f *draw.Flow, p job.Plan) {
 		rows = append(rows, []string{"mass band", fmt.Sprintf("%.0f to %.0f g", 1000*float64(*p.MassLow), 1000*float64(*p.MassHigh))})
 	}
 	half := (len(rows) + 1) / 2
+	if most := int(numbersRoom / (2 * draw.Leading(draw.Small))); half > most {
+		rows, half = append(rows[:2*most-1], []string{"and more", "see plan.json"}), most
+	}
 	both := make([][]string, half)
 	for i := range half {
 		both[i] = append(both[i], rows[i]...)
@@ -74,7 +99,7 @@ func numbers(f *draw.Flow, p job.Plan) {
 			both[i] = append(both[i], rows[half+i]...)
 		}
 	}
-	f.Table(draw.Table{Columns: []draw.Column{{Share: 1.3, Face: draw.Bold}, {Share: 4}, {Share: 1.3, Face: draw.Bold}, {Share: 4}}, Rows: both, Size: draw.Small})
+	f.Table(draw.Table{Columns: []draw.Column{{Share: 1.3, Face: draw.Bold}, {Share: 4.4}, {Share: 1.3, Face: draw.Bold}, {Share: 3}}, Rows: both, Size: draw.Small})
 }
 
 // pretty writes units as print does.
@@ -89,26 +114,89 @@ func frame(f *draw.Flow, pic picture, box r2.Box) {
 	f.Draw(pic.draw(draw.Inset(inside, 2))...)
 }
 
-// findings fills what is left of the page with stops and cautions.
-func findings(f *draw.Flow, p job.Plan) {
-	var grave []fault.Finding
-	for _, x := range p.Findings {
-		if x.Severity != fault.Note {
-			grave = append(grave, x)
+// saying is a finding, or several of one kind, as a paragraph.
+type saying struct{ mark, text string }
+
+// sayings lists stops, then cautions. Of findings of one kind only the worst is
+// told, with how many there are.
+func sayings(p job.Plan) (out []saying) {
+	var codes []string
+	alike := map[string][]fault.Finding{} // for looking up only
+	for _, x := range slices.Concat(of(p, fault.Stop), of(p, fault.Caution)) {
+		key := string(x.Severity) + " " + x.Stage + " " + x.Code
+		if len(alike[key]) == 0 {
+			codes = append(codes, key)
+		}
+		alike[key] = append(alike[key], x)
+	}
+	for _, c := range codes {
+		x := worst(alike[c])
+		text := x.What + number(x, p.Spec.Show)
+		if n := len(alike[c]); n > 1 {
+			text += fmt.Sprintf(" That is the worst of %d alike.", n)
+		}
+		s := saying{"!", pretty(text + " Do: " + strings.TrimSuffix(x.Do, ".") + ".")}
+		if x.Severity == fault.Stop {
+			s.mark = "!!"
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// worst is the finding farthest beyond its limit; the first where none has numbers.
+func worst(alike []fault.Finding) fault.Finding {
+	beyond := func(x fault.Finding) float64 {
+		if x.Value == nil || x.Limit == nil {
+			return 0
+		}
+		return math.Abs(*x.Value - *x.Limit)
+	}
+	best := alike[0]
+	for _, x := range alike[1:] {
+		if beyond(x) > beyond(best) {
+			best = x
 		}
 	}
-	for i, x := range grave {
-		text := pretty(x.What + number(x, p.Spec.Show) + " Do: " + x.Do + ".")
-		lines := len(draw.Wrap(text, draw.Regular, draw.Body, f.Width()-7))
-		if f.Left() < float64(lines+3)*draw.Leading(draw.Body) { // room for this and for one line more
-			f.Item("", fmt.Sprintf("and %d more: see the traveller", len(grave)-i))
+	return best
+}
+
+func of(p job.Plan, s fault.Severity) (out []fault.Finding) {
+	for _, x := range p.Findings {
+		if x.Severity == s {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// lines is how many lines a paragraph behind a mark takes.
+func lines(f *draw.Flow, s saying) int {
+	return len(draw.Wrap(s.text, draw.Regular, draw.Body, f.Width()-7))
+}
+
+// height is the room that all findings would take, in mm.
+func height(f *draw.Flow, says []saying) (sum float64) {
+	for _, s := range says {
+		sum += float64(lines(f, s))*draw.Leading(draw.Body) + 1
+	}
+	return sum + 1
+}
+
+// findings fills what is left of the page.
+func findings(f *draw.Flow, says []saying) {
+	for i, s := range says {
+		need := float64(lines(f, s)) * draw.Leading(draw.Body)
+		if i+1 < len(says) {
+			need += 1 + draw.Leading(draw.Body) // the line that says how many more
+		}
+		if f.Left() < need {
+			if f.Left() >= draw.Leading(draw.Body) {
+				f.Item("", fmt.Sprintf("and %d more: see the traveller", len(says)-i))
+			}
 			return
 		}
-		mark := "!"
-		if x.Severity == fault.Stop {
-			mark = "!!"
-		}
-		f.Item(mark, text)
+		f.Item(s.mark, s.text)
 	}
 }
 
@@ -118,7 +206,11 @@ func number(f fault.Finding, s si.System) string {
 	}
 	value, _ := si.Localise(*f.Value, f.Unit, s)
 	limit, unit := si.Localise(*f.Limit, f.Unit, s)
-	return strings.TrimRight(fmt.Sprintf(" %s against %s %s", draw.Short(value), draw.Short(limit), unit), " ") + "."
+	gap := " "
+	if unit == "deg" {
+		unit, gap = "°", ""
+	}
+	return strings.TrimRight(fmt.Sprintf(" %s against %s%s%s", draw.Short(value), draw.Short(limit), gap, unit), " ") + "."
 }
 
 // hours picks minutes or hours for a time axis as long as this.

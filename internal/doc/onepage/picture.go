@@ -17,22 +17,19 @@ type picture struct {
 	draw    func(r2.Box) []draw.Item
 }
 
+// allPictures lists the pictures that the plan has, in the order of the work.
 func allPictures(p job.Plan) (out []picture) {
-	if p.Mould != nil && p.Mould.Face != nil {
-		out = append(out, mouldPicture(p))
+	add := func(has bool, draw func(job.Plan) picture) {
+		if has {
+			out = append(out, draw(p))
+		}
 	}
-	if p.Plies != nil && len(p.Plies.Plies) > 0 {
-		out = append(out, shearPicture(p))
-	}
-	if p.Roll != nil && len(p.Roll.Rolls) > 0 {
-		out = append(out, rollPicture(p))
-	}
-	if p.Cure != nil {
-		out = append(out, curePicture(p))
-	}
-	if len(out) == 0 && p.Duty != nil && p.Duty.Heater != nil {
-		out = append(out, passPicture(p))
-	}
+	add(p.Mould != nil && p.Mould.Face != nil, mouldPicture)
+	add(p.Plies != nil && len(p.Plies.Plies) > 0, shearPicture)
+	add(p.Strength != nil && p.Mould != nil && p.Mould.Surface != nil, strengthPicture)
+	add(p.Roll != nil && len(p.Roll.Rolls) > 0, rollPicture)
+	add(p.Cure != nil, curePicture)
+	add(p.Duty != nil && p.Duty.Heater != nil && len(p.Duty.Heater.PassTable) > 1, passPicture)
 	return out
 }
 
@@ -64,11 +61,28 @@ func shearPicture(p job.Plan) picture {
 		scale.Limit = &limit
 	}
 	scene := draw.Scene{Vertices: p.Mould.Surface.Vertices, Triangles: p.Mould.Surface.Triangles, Values: values, Range: scale, Edges: true}
-	caption := fmt.Sprintf("Shear of ply %d, %s at %.0f°", ply.Number, ply.Fabric, ply.Angle.Degrees())
+	return mapPicture(fmt.Sprintf("Shear of ply %d, %s at %.0f°", ply.Number, ply.Fabric, ply.Angle.Degrees()), scene)
+}
+
+// A map in a box lower than this has its legend beside it, as wide as this, in mm.
+const (
+	lowMap     = 48
+	besideWide = 34
+)
+
+// mapPicture is a scene over its legend, or beside it in a low box.
+func mapPicture(caption string, scene draw.Scene) picture {
 	return picture{caption, func(box r2.Box) []draw.Item {
-		legend := r2.NewBox(box.Min.X, box.Min.Y, box.Max.X, box.Min.Y+draw.LegendHeight)
-		above := r2.NewBox(box.Min.X, legend.Max.Y+1, box.Max.X, box.Max.Y)
-		return append(scene.Draw(above), scale.Legend(legend)...)
+		legend, room := box, box
+		if box.Size().Y < lowMap {
+			legend.Max.X = box.Min.X + besideWide
+			legend.Max.Y = box.Min.Y + draw.LegendHeight
+			room.Min.X = legend.Max.X + 3
+		} else {
+			legend.Max.Y = box.Min.Y + draw.LegendHeight
+			room.Min.Y = legend.Max.Y + 1
+		}
+		return append(scene.Draw(room), scene.Range.Legend(legend)...)
 	}}
 }
 
@@ -87,11 +101,11 @@ func rollPicture(p job.Plan) picture {
 		laid.Pieces = append(laid.Pieces, pattern.Placed{Name: x.Piece,
 			Outline: pattern.Place(outlines[x.Piece], r2.Vec{X: float64(x.X), Y: float64(x.Y)}, x.Turn, x.Flipped)})
 	}
-	name := roll.Material
-	if name == "" {
-		name = "pieces"
+	caption := "On the roll"
+	if n := len(p.Roll.Rolls); n > 1 {
+		caption = fmt.Sprintf("On the roll, %d of %d", best+1, n)
 	}
-	return picture{"On the roll: " + name, func(box r2.Box) []draw.Item { return pattern.RollPicture(laid, box) }}
+	return picture{caption, func(box r2.Box) []draw.Item { return pattern.RollPicture(laid, box) }}
 }
 
 func curePicture(p job.Plan) picture {
@@ -112,10 +126,10 @@ func curePicture(p job.Plan) picture {
 	if system == si.US {
 		degrees = "°F"
 	}
-	chart := draw.Chart{X: draw.Axis{Label: "time from mixing", Unit: unit}, Y: draw.Axis{Label: "temperature", Unit: degrees},
+	chart := draw.Chart{X: draw.Axis{Label: "time from mixing", Unit: unit, Tight: true}, Y: draw.Axis{Label: "temperature", Unit: degrees},
 		Right: &draw.Axis{Label: "degree of cure", Low: 0, High: 1},
 		Series: []draw.Series{{Label: "laminate", X: times, Y: temperature}, {Label: "glass transition", X: times, Y: tg},
-			{Label: "degree of cure", X: times, Y: degree, OnRight: true}}}
+			{Label: "cure", X: times, Y: degree, OnRight: true}}}
 	if c.Demould != nil {
 		chart.Limits = append(chart.Limits, draw.Limit{At: float64(*c.Demould) / size, Label: "off the mould", Vertical: true, Plain: true})
 	}

@@ -97,7 +97,7 @@ func (f *field) threads(dir r2.Vec) (items []draw.Item, mid r2.Vec) {
 		items = append(items, draw.Line(weftPen(), on(u, -weft), on(u, weft)))
 	}
 	if length >= 40 {
-		items = append(items, warpWord(on(0, weft+1.5), dir))
+		items = append(items, warpWord(on(0.6*half, weft+1.5), dir))
 	}
 	return items, mid
 }

@@ -78,6 +78,7 @@ func RollSheet(r Roll) (draw.Page, error) {
 	}
 	pg.Add(draw.Mark, draw.Rect(strip, netPen(), 0).Moved(shift))
 	pg.Add(draw.Warp, draw.MoveAll(shift, rollThreads(strip, 60))...)
+	pg.Add(draw.Words, draw.Text{At: shift.Do(r2.Vec{X: min(60, strip.Max.X/2) + 3, Y: -12}), String: "warp", Size: legendSize, Rise: draw.MidHeight, Colour: draw.Ink})
 	for _, p := range r.Pieces {
 		pg.Add(draw.Words, rollName(p, rollNameSize, full)...)
 	}
@@ -125,81 +126,4 @@ func rollName(p Placed, size float64, fit draw.Affine) []draw.Item {
 		}
 	}
 	return nil
-}
-
-// Room that the words of a roll picture take above and below each strip, in mm.
-const (
-	rollAbove = 6
-	rollBelow = 8
-)
-
-// RollPicture draws the layout as large as fits the box. A long roll is broken
-// into strips one under the other, read from the top, each with its lengths.
-func RollPicture(r Roll, box r2.Box) []draw.Item {
-	strip := r.strip()
-	if strip.Empty() || box.Empty() {
-		return nil
-	}
-	n, k := bestStrips(strip.Size(), box.Size())
-	each := strip.Size().X / float64(n)
-	top := box.Max.Y
-	items := []draw.Item{draw.Text{At: r2.Vec{X: box.Min.X, Y: top}, String: draw.Cropped(r.headline(), draw.Bold, draw.Body, box.Size().X), Size: draw.Body, Face: draw.Bold, Rise: draw.Below, Colour: draw.Ink}}
-	for i := range n {
-		top -= rollAbove
-		part := r2.NewBox(float64(i)*each, 0, float64(i+1)*each, strip.Max.Y)
-		fit := draw.Scale(k).Then(draw.Move(r2.Vec{X: box.Min.X - k*part.Min.X, Y: top - k*part.Max.Y}))
-		items = append(items, r.stripPicture(part, fit)...)
-		top -= k*strip.Max.Y + rollBelow
-	}
-	return items
-}
-
-// bestStrips chooses how many strips give the largest scale in the box.
-func bestStrips(size, room r2.Vec) (n int, scale float64) {
-	for i := 1; i <= 12; i++ {
-		k := min(room.X*float64(i)/size.X, (room.Y-float64(i)*(rollAbove+rollBelow))/(float64(i)*size.Y))
-		if k > scale {
-			n, scale = i, k
-		}
-	}
-	if n == 0 { // no room even for the words: the pieces are more wanted
-		return 1, min(room.X/size.X, room.Y/size.Y)
-	}
-	return n, scale
-}
-
-// stripPicture draws one part of the roll: pieces cut at its ends, threads, and
-// the length at either end.
-func (r Roll) stripPicture(part r2.Box, fit draw.Affine) []draw.Item {
-	items := []draw.Item{draw.Rect(part, draw.Pen{}, draw.Ground).Moved(fit)}
-	full := draw.FromMetres()
-	for _, p := range r.Pieces {
-		shape := draw.Path{Points: full.All(p.Outline), Closed: true, Pen: draw.InkPen(draw.Medium), Fill: draw.Wash}
-		for _, it := range shape.Clipped(part) {
-			items = append(items, it.Moved(fit))
-		}
-		for _, it := range rollName(p, 10, full.Then(fit)) {
-			if t := it.(draw.Text); boxHas(part, fit, t.At) {
-				items = append(items, t)
-			}
-		}
-	}
-	items = append(items, draw.Rect(part, draw.Pen{Width: draw.Medium, Colour: draw.Soft}, 0).Moved(fit))
-	low := fit.Do(part.Min)
-	right := fit.Do(r2.Vec{X: part.Max.X, Y: part.Min.Y})
-	small := draw.Text{Size: draw.Small, Rise: draw.Below, Colour: draw.Soft}
-	from, to := small, small
-	from.At, from.String = r2.Vec{X: low.X, Y: low.Y - 1.5}, fmt.Sprintf("%.0f mm", part.Min.X)
-	to.At, to.String, to.Align = r2.Vec{X: right.X, Y: low.Y - 1.5}, fmt.Sprintf("%.0f mm", part.Max.X), draw.End
-	items = append(items, from, to)
-	threads := rollThreads(r2.NewBox(0, 0, 1000, 1), 24)
-	mid := r2.Vec{X: max(low.X+24, (low.X+right.X)/2-17), Y: low.Y + 1}
-	word := draw.Text{At: r2.Vec{X: mid.X + 25.5, Y: low.Y - 3.8}, String: "warp", Size: draw.Small, Rise: draw.MidHeight, Colour: draw.Soft}
-	return append(append(items, draw.MoveAll(draw.Move(mid), threads)...), word)
-}
-
-// boxHas reports that a point on paper falls in a part of the roll.
-func boxHas(part r2.Box, fit draw.Affine, at r2.Vec) bool {
-	lo, hi := fit.Do(part.Min), fit.Do(part.Max)
-	return lo.X <= at.X && at.X < hi.X && lo.Y <= at.Y && at.Y <= hi.Y
 }

@@ -53,23 +53,32 @@ func TestRollSheetReadsBack(t *testing.T) {
 }
 
 // The picture of a layout, long or short, stays in its box and shows all of
-// every piece: the washed areas add up to the pieces' at its scale.
+// every piece: the washed areas add up to the pieces' at its scale. A roll that
+// is wider than what is used of it stands upright.
 func TestRollPictureShowsEveryPiece(t *testing.T) {
+	short := layout()
+	short.Length, short.Pieces = 0.7, short.Pieces[:1]
 	for _, room := range []r2.Box{r2.NewBox(10, 10, 190, 150), r2.NewBox(0, 0, 80, 200), r2.NewBox(0, 0, 180, 60)} {
-		r := layout()
-		sum := 0.0
-		for _, it := range RollPicture(r, room) {
-			b := it.Bounds()
-			if b.Min.X < room.Min.X-0.5 || b.Max.X > room.Max.X+0.5 || b.Min.Y < room.Min.Y-0.5 || b.Max.Y > room.Max.Y+0.5 {
-				t.Errorf("%+v leaves its box", b)
-			}
-			if p, ok := it.(draw.Path); ok && p.Fill == draw.Wash {
-				sum += math.Abs(geom.Polygon(p.Points).Area())
-			}
+		showsEveryPiece(t, layout(), room)
+		showsEveryPiece(t, short, room)
+	}
+}
+
+func showsEveryPiece(t *testing.T, r Roll, room r2.Box) {
+	t.Helper()
+	sum := 0.0
+	for _, it := range RollPicture(r, room) {
+		b := it.Bounds()
+		if b.Min.X < room.Min.X-0.5 || b.Max.X > room.Max.X+0.5 || b.Min.Y < room.Min.Y-0.5 || b.Max.Y > room.Max.Y+0.5 {
+			t.Errorf("%+v leaves its box", b)
 		}
-		_, k := bestStrips(r.strip().Size(), room.Size())
-		if want := 7 * flowerArea(1) * 1e6 * k * k; math.Abs(sum/want-1) > 1e-4 {
-			t.Errorf("box %v: %.1f mm² shown, want %.1f", room, sum, want)
+		if p, ok := it.(draw.Path); ok && p.Fill == draw.Wash {
+			sum += math.Abs(geom.Polygon(p.Points).Area())
 		}
+	}
+	_, k := bestStrips(r.strip().Size(), room.Size())
+	k = max(k, uprightScale(r.strip().Size(), room.Size()))
+	if want := float64(len(r.Pieces)) * flowerArea(1) * 1e6 * k * k; math.Abs(sum/want-1) > 1e-4 {
+		t.Errorf("box %v: %.1f mm² shown, want %.1f", room, sum, want)
 	}
 }

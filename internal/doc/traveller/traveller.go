@@ -1,26 +1,25 @@
 // Package traveller lays out the sheet that goes through the shop with the part:
 // what to have ready, each step with its numbers and limits, boxes to tick and
-// lines to sign, and the cautions. It is drawn from a finished plan and works
-// nothing out. Quantities are shown in the job's units.
+// lines to write on, hold points to sign, and each danger at the place where the
+// work meets it. It is drawn from a finished plan and works nothing out.
+// Quantities are shown in the job's units; masses in grams, as a scale shows them.
 package traveller
 
 import (
 	"fmt"
 	"strings"
 
-	"laywright/internal/base/fault"
-	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/job"
 )
 
 // Pages lays the traveller out.
 func Pages(p job.Plan, sheet draw.Sheet) []draw.Page {
-	t := &writer{Flow: draw.NewFlow(sheet, footer(p)), plan: p, words: wordsOf(p)}
+	t := &writer{Flow: draw.NewFlow(sheet, footer(p)), plan: p, words: wordsOf(p), warned: map[string]bool{}}
 	t.Title(title(p), subtitle(p))
-	t.approval()
+	t.identity()
 	t.findings()
-	t.cautions()
+	t.duty()
 	t.kit()
 	t.mould()
 	t.plies()
@@ -29,14 +28,24 @@ func Pages(p job.Plan, sheet draw.Sheet) []draw.Page {
 	t.cure()
 	t.steps()
 	t.inspect()
-	t.signatures()
+	t.install()
+	t.deviations()
+	t.accept()
+	t.log()
+	t.otherCautions()
 	return t.Pages()
 }
 
 type writer struct {
 	*draw.Flow
-	plan  job.Plan
-	words words
+	plan   job.Plan
+	words  words
+	warned map[string]bool // codes of the cautions that stand on the sheet
+}
+
+// made tells whether the job makes a part, and does not only ask a question.
+func (t *writer) made() bool {
+	return t.plan.Wetout != nil || t.plan.Plies != nil || t.plan.Bag != nil
 }
 
 func title(p job.Plan) string {
@@ -63,60 +72,105 @@ func subtitle(p job.Plan) string {
 }
 
 func footer(p job.Plan) string {
-	return strings.TrimSpace(strings.Join([]string{p.Job.Part, p.Job.Name, "rev", p.Job.Revision}, " ")) +
-		" · plan is advice, no approval; strike errors through once, never erase"
+	words := []string{p.Job.Part, p.Job.Name}
+	if p.Job.Revision != "" {
+		words = append(words, "rev "+p.Job.Revision)
+	}
+	head := strings.Join(strings.Fields(strings.Join(words, " ")), " ")
+	if head != "" {
+		head += " · "
+	}
+	return head + "plan is advice, no approval; strike errors through once, never erase"
 }
 
-func (t *writer) approval() {
+func (t *writer) identity() {
 	if t.plan.Job.Consequence != "" {
 		t.Callout(true, "If this part fails: "+t.plan.Job.Consequence, "")
 	}
 	t.fields("Serial no.", "Begun (date)", "By", "Shop temperature", "Humidity")
+	if t.made() {
+		t.fields("Mould no.", "Scale checked", "Gauge checked", "Probes checked", "Fire extinguisher at")
+	}
 }
 
-// fields draws labelled lines to fill in by hand, side by side.
-func (t *writer) fields(labels ...string) {
+// fields draws labelled boxes to fill in by hand, side by side.
+func (t *writer) fields(labels ...string) { t.form(1, labels...) }
+
+// form draws empty rows under labels.
+func (t *writer) form(rows int, labels ...string) {
 	columns := make([]draw.Column, len(labels))
 	for i, l := range labels {
 		columns[i] = draw.Column{Head: l, Share: 1}
 	}
-	t.Table(draw.Table{Columns: columns, Rows: [][]string{make([]string, len(labels))}, MinRow: 9, Upright: true})
+	blank := make([][]string, rows)
+	for i := range blank {
+		blank[i] = make([]string, len(labels))
+	}
+	t.Table(draw.Table{Columns: columns, Rows: blank, MinRow: 9, Upright: true})
 }
 
-// findings shows stops and cautions; notes stand in the plan.
-func (t *writer) findings() {
-	for _, f := range t.plan.Findings {
-		if f.Severity == fault.Note {
-			continue
+// hold is a place where the work waits for a signature.
+func (t *writer) hold(what string) {
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "Hold: go on when signed", Share: 3.4}, {Head: "Name", Share: 2}, {Head: "Date, time", Share: 1.5}, {Head: "Signature", Share: 2}},
+		Rows: [][]string{{what, "", "", ""}}, MinRow: 10, Upright: true})
+}
+
+// duty is what the part must do and bear, to look back at when it is fitted.
+func (t *writer) duty() {
+	d := t.plan.Duty
+	if d == nil {
+		return
+	}
+	var rows [][]string
+	add := func(what, number string) { rows = append(rows, []string{what, number, ""}) }
+	if h := d.Heater; h != nil {
+		add("Heat to the air", show(t.words, h.Heat)+fmt.Sprintf(", air going %s through", times(h.Passes)))
+		add("Air out", show(t.words, h.AirOut))
+		if h.BoxDepth != nil {
+			add("Depth inside the box, core and plenums", length(t.words, *h.BoxDepth))
 		}
-		head := "Mind: " + pretty(f.What)
-		if f.Severity == fault.Stop {
-			head = "Stop: " + pretty(f.What)
+	}
+	if l := d.Loads; l != nil {
+		if l.Pressure > 0 {
+			add("Pressure from inside", show(t.words, l.Pressure))
 		}
-		t.Callout(f.Severity == fault.Stop, head, sentence(f.Why+t.against(f))+" "+sentence(f.Do))
+		if l.Suction > 0 {
+			add("Suction", show(t.words, l.Suction))
+		}
+		if l.Wall != nil {
+			add("Hottest wall", show(t.words, *l.Wall))
+		}
 	}
+	if len(rows) == 0 {
+		return
+	}
+	t.Heading("What it must do")
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "Duty", Share: 3}, {Head: "Planned", Share: 3}, {Head: "Found in use: number, date", Share: 3}}, Rows: rows, Upright: true})
 }
 
-func (t *writer) against(f fault.Finding) string {
-	if f.Value == nil || f.Limit == nil {
-		return ""
-	}
-	value, _ := si.Localise(*f.Value, f.Unit, t.words.system)
-	limit, unit := si.Localise(*f.Limit, f.Unit, t.words.system)
-	return fmt.Sprintf(" (%s against %s %s)", draw.Short(value), draw.Short(limit), pretty(unit))
-}
+// acceptHigh is the room of the last signatures, in mm: what they stand under
+// belongs on the same page.
+const acceptHigh = 85
 
-func (t *writer) cautions() {
-	t.Heading("Cautions")
-	for _, c := range t.plan.Cautions() {
-		t.Item("!", c.What+" "+sentence(c.Why)+" "+sentence(c.Do))
+// accept ends the record.
+func (t *writer) accept() {
+	if !t.made() {
+		return
 	}
-}
-
-// signatures ends the sheet.
-func (t *writer) signatures() {
+	t.Keep(acceptHigh)
 	t.Heading("Signatures")
-	t.Para("Signing says that the step was done and looked at. It says nothing about airworthiness: that is for those licensed for it, by your country's rules.")
-	t.Table(draw.Table{MinRow: 9, Upright: true, Columns: []draw.Column{{Head: "Hold point", Share: 3}, {Head: "Name", Share: 2}, {Head: "Date", Share: 1.2}, {Head: "Signature", Share: 2}},
-		Rows: [][]string{{"Mould released, test patch came off"}, {"Plies complete, film count right"}, {"Leak check passed"}, {"Cure within limits"}, {"Part inspected, mass within its band"}}})
+	t.warn("not-an-approval")
+	t.Lead("Signing says that the work was done and looked at; it says nothing about airworthiness.")
+	t.Table(draw.Table{MinRow: 10, Upright: true, Columns: []draw.Column{{Head: "", Share: 3.4}, {Head: "Name", Share: 2}, {Head: "Date", Share: 1.5}, {Head: "Signature", Share: 2}},
+		Rows: [][]string{{"Made as written here; every change is under deviations"}, {"Part looked at: use, mend, or scrap (ring one)"}, {"Fitted"}}})
+}
+
+// log is what shows later who made the part.
+func (t *writer) log() {
+	if !t.made() {
+		return
+	}
+	t.Heading("Hours and help")
+	t.Table(draw.Table{MinRow: 9, Upright: true, Columns: []draw.Column{{Head: "Date", Share: 1.3}, {Head: "What was done", Share: 4}, {Head: "Hours", Share: 0.9}, {Head: "By; who helped, paid or not", Share: 2.6}, {Head: "Photos", Share: 1.2}},
+		Rows: make([][]string, 6)})
 }

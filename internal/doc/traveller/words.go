@@ -22,6 +22,18 @@ func wordsOf(p job.Plan) words {
 
 func show[Q si.Quantity](w words, q Q) string { return pretty(si.Show(q, w.system, 3)) }
 
+// length writes what is measured off with a tape: millimetres or inches, and
+// metres or feet from ten of them on.
+func length(w words, l si.Length) string {
+	switch {
+	case w.system == si.US && l < 10*0.3048:
+		return fmt.Sprintf("%.1f in", float64(l)/0.0254)
+	case w.system == si.Metric && l < 10:
+		return fmt.Sprintf("%.0f mm", 1000*float64(l))
+	}
+	return show(w, l)
+}
+
 // grams writes a mass as a scale shows it.
 func grams(m si.Mass) string { return fmt.Sprintf("%.1f g", 1000*float64(m)) }
 
@@ -34,13 +46,47 @@ func minutes(t si.Time) string {
 	case m < 48*60:
 		return fmt.Sprintf("%d h %02d", m/60, m%60)
 	}
-	return fmt.Sprintf("%d d %d h", m/1440, m%1440/60)
+	h := (m + 30) / 60
+	return fmt.Sprintf("%d d %d h", h/24, h%24)
+}
+
+// times says how often.
+func times(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", n)
+}
+
+// layers counts layers.
+func layers(n int) string {
+	if n == 1 {
+		return "1 layer"
+	}
+	return fmt.Sprintf("%d layers", n)
 }
 
 // pretty writes units as print does.
 func pretty(s string) string {
 	return strings.NewReplacer("delta_degF", "°F", "degC", "°C", "degF", "°F", "^2", "²", "^3", "³", "*", "·").Replace(s)
 }
+
+// withUnit puts the unit behind a number; a degree sign stands close.
+func withUnit(number, unit string) string {
+	switch unit {
+	case "":
+		return number
+	case "deg":
+		return number + "°"
+	}
+	return number + " " + pretty(unit)
+}
+
+// withoutStop drops a full stop at the end, to go on with the sentence.
+func withoutStop(s string) string { return strings.TrimSuffix(s, ".") }
 
 // sentence begins with a capital, ends with a full stop and has units as print
 // does.
@@ -56,5 +102,3 @@ func sentence(s string) string {
 	}
 	return s + "."
 }
-
-func seconds(s float64) si.Time { return si.Time(s) }

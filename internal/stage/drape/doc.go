@@ -22,15 +22,17 @@
 // The fabric energy covers the whole surface: the flat places of the mesh's own
 // vertices make least the yarns' stretch, at full stiffness, and the shear, at
 // very little up to locking and more beyond. The two generators stay on their
-// lines. Where the net exists its places are the energy's least but for the
-// shear's small pull; where it does not (behind a hole, beyond the end of a
+// lines. Where the net exists, and cloth is not locked, its places are the
+// energy's least; where it does not (behind a hole, beyond the end of a
 // generator, at a corner that would collapse) the energy finds the cloth with
 // the least stretch, and among such the least shear.
 //
 // A triangle is a coarse measure of bent yarns: of first order in its size. What
 // it shows as stretch where the net has none is taken as its error and
 // subtracted; elsewhere triangles are straightened by the yarns' bending. Shear
-// is thus right to the second order.
+// is thus right to the second order, but for rows of vertices along a yarn: a
+// mesh holds its curvature in its vertices, so that a straight line between two
+// rows can be off by what half a row encloses.
 //
 // # Film
 //

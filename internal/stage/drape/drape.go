@@ -84,7 +84,7 @@ func check(in Input) error {
 
 // layCloth finds the flat places of woven cloth.
 func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) error {
-	p := newProblem(s, r.Flat, r.Net.ties(s.topology))
+	p := newProblem(s, r.Net.ties(s.topology))
 	trusted := p.trustNet(o)
 	before := shearSeen(s, r.Flat)
 	if err := r.open(ctx, p, sh); err != nil {
@@ -95,13 +95,21 @@ func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) er
 	}
 	r.recover(s)
 	for range rounds {
+		if r.Steps > mostSteps/2 {
+			break // so hard a case has collapsed places, and refinement is lost on it
+		}
 		p.s = s.straightened(r.Flat, r.Shear, trusted)
 		if turned(p.s, r.Flat) > 0 {
 			p.s = s
 			break
 		}
+		kept := append([]r2.Vec(nil), r.Flat...)
 		if err := r.settle(ctx, p, sh); err != nil {
-			return err
+			if ctx.Err() != nil {
+				return err
+			}
+			copy(r.Flat, kept) // the round before stands: straightening is a refinement
+			break
 		}
 		r.recover(p.s)
 	}
@@ -113,7 +121,7 @@ func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) er
 
 // layFilm finds the flat places of a sheet that does not shear.
 func (r *Result) layFilm(ctx context.Context, s *surface) error {
-	p := newProblem(s, r.Flat, pinned(r.Net.s.Triangles[r.Net.Nodes[0].Face], r.Flat))
+	p := newProblem(s, pinned(r.Net.s.Triangles[r.Net.Nodes[0].Face], r.Flat))
 	if err := r.open(ctx, p, cloth{math.Pi}); err != nil {
 		return err
 	}
@@ -149,28 +157,12 @@ func (r *Result) ease(ctx context.Context, s *surface, o start) {
 	}
 	eased := append([]r2.Vec(nil), r.Flat...)
 	before := turned(s, r.Flat)
-	if p := newProblem(s, eased, ties); len(ties) > 0 {
+	if p := newProblem(s, ties); len(ties) > 0 {
 		p.descend(ctx, eased, rigid{}, easings) // how far it comes does not matter
 	}
 	if turned(s, eased) <= before {
 		copy(r.Flat, eased)
 	}
-}
-
-// fromSeed lays the triangle of the seed flat, unfolds all others from it, and
-// returns its corners.
-func (r *Result) fromSeed(s *surface) [3]int32 {
-	seed := r.Net.Nodes[0]
-	t := r.Net.s.Triangles[seed.Face]
-	known := make([]bool, len(r.Flat))
-	warp := seed.toward[0]
-	weft := r3.Cross(r.Net.s.normal[seed.Face], warp)
-	for _, v := range t {
-		d := r3.Sub(s.Vertices[v], seed.At)
-		r.Flat[v], known[v] = r2.Vec{X: r3.Dot(d, warp), Y: r3.Dot(d, weft)}, true
-	}
-	spreadOut(s, r.Flat, known)
-	return t
 }
 
 func (r *Result) settle(ctx context.Context, p *problem, sh sheet) error {
@@ -180,33 +172,47 @@ func (r *Result) settle(ctx context.Context, p *problem, sh sheet) error {
 	return err
 }
 
-// openings is how often a few steps are made to turn triangles back.
-const openings = 15
+// openings is how often a few steps are made to turn triangles back, unrollings
+// how many steps bring a start on a circle near to the surface's own lengths.
+const (
+	openings   = 6
+	unrollings = 30
+)
 
 // open makes sure that no triangle lies turned over. The start is the net with
-// what it does not reach spread out from it; if that can't be opened, a film
-// laid from the seed is.
+// what it does not reach eased out from it; if that can't be opened, the sheet
+// is unrolled from a circle like a film.
 func (r *Result) open(ctx context.Context, p *problem, sh cloth) error {
-	for _, fresh := range []bool{false, true} {
-		if fresh {
-			r.fromSeed(p.s)
-			if _, err := p.descend(ctx, r.Flat, film{}, openings); ctx.Err() != nil {
-				return err
-			}
+	for range openings {
+		if turned(p.s, r.Flat) == 0 {
+			return nil
 		}
-		for range openings {
-			if turned(p.s, r.Flat) == 0 {
-				return nil
-			}
-			rep, err := p.descend(ctx, r.Flat, opening{sh}, 4)
-			r.Steps += rep.steps
-			if ctx.Err() != nil {
-				return err
-			}
+		rep, err := p.descend(ctx, r.Flat, opening{cloth: sh}, 4)
+		r.Steps += rep.steps
+		if ctx.Err() != nil {
+			return err
 		}
 	}
-	return &fault.NoSolution{What: "a way to lay the cloth flat without folds", Steps: r.Steps,
-		Residual: float64(turned(p.s, r.Flat)), Do: "trim the part, or lay it in smaller pieces"}
+	if turned(p.s, r.Flat) == 0 {
+		return nil
+	}
+	r.onCircle(p)
+	if n := turned(p.s, r.Flat); n > 0 {
+		return &fault.NoSolution{What: "a way to lay the sheet flat without folds", Steps: r.Steps,
+			Residual: float64(n), Do: "trim the part, or lay it in smaller pieces"}
+	}
+	rep, err := p.descend(ctx, r.Flat, rigid{film{open: true}}, unrollings)
+	r.Steps += rep.steps
+	if ctx.Err() != nil {
+		return err
+	}
+	r.align()
+	rep, err = p.descend(ctx, r.Flat, opening{sh, true}, unrollings)
+	r.Steps += rep.steps
+	if ctx.Err() != nil {
+		return err
+	}
+	return nil
 }
 
 // turned counts the triangles that lie turned over or have no area in the flat.

@@ -76,9 +76,12 @@ func (c cloth) shear(g gradient, out []term) []term {
 // opening is cloth with the stretch measured so that a triangle that is turned
 // over can be turned back: λ − 1 is multiplied by the determinant, which leaves
 // the same answer where both are zero and no wall at D = 0.
-type opening struct{ cloth }
+type opening struct {
+	cloth
+	shut bool // none may be turned over any more
+}
 
-func (opening) foldsFree() bool { return false }
+func (o opening) foldsFree() bool { return o.shut }
 
 func (o opening) terms(g gradient, out []term) []term {
 	D := g.det()

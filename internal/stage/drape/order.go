@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"slices"
 
-	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // leafNodes is the number of nodes below which a part is not split further.
@@ -16,7 +16,7 @@ const leafNodes = 24
 // place is where each node lies, adjacent which nodes it touches.
 //
 // Source: [george1973].
-func dissect(place []r2.Vec, adjacent [][]int32) []int32 {
+func dissect(place []r3.Vec, adjacent [][]int32) []int32 {
 	d := &dissector{place: place, adjacent: adjacent, side: make([]int32, len(place)),
 		order: make([]int32, 0, len(place))}
 	all := make([]int32, len(place))
@@ -28,7 +28,7 @@ func dissect(place []r2.Vec, adjacent [][]int32) []int32 {
 }
 
 type dissector struct {
-	place    []r2.Vec
+	place    []r3.Vec
 	adjacent [][]int32
 	side     []int32 // number of the half that a node was last put in
 	halves   int32
@@ -68,12 +68,16 @@ func (d *dissector) sortAlongLongest(nodes []int32) {
 	lo, hi := d.place[nodes[0]], d.place[nodes[0]]
 	for _, v := range nodes {
 		p := d.place[v]
-		lo = r2.Vec{X: min(lo.X, p.X), Y: min(lo.Y, p.Y)}
-		hi = r2.Vec{X: max(hi.X, p.X), Y: max(hi.Y, p.Y)}
+		lo = r3.Vec{X: min(lo.X, p.X), Y: min(lo.Y, p.Y), Z: min(lo.Z, p.Z)}
+		hi = r3.Vec{X: max(hi.X, p.X), Y: max(hi.Y, p.Y), Z: max(hi.Z, p.Z)}
 	}
+	size := r3.Sub(hi, lo)
 	key := func(v int32) float64 { return d.place[v].X }
-	if hi.Y-lo.Y > hi.X-lo.X {
+	switch {
+	case size.Y > size.X && size.Y >= size.Z:
 		key = func(v int32) float64 { return d.place[v].Y }
+	case size.Z > size.X:
+		key = func(v int32) float64 { return d.place[v].Z }
 	}
 	slices.SortFunc(nodes, func(a, b int32) int {
 		if c := cmp.Compare(key(a), key(b)); c != 0 {

@@ -22,6 +22,17 @@ type tie struct {
 	weight   float64 // against the energy of one square metre; 1/m² in a flat coordinate of m
 }
 
+// A descent also ends when its last slowSteps steps together have lowered the
+// energy by less than slowGain of it: cloth that is locked or collapsed has many
+// ways to pucker that differ by next to nothing.
+const (
+	slowSteps = 12
+	slowGain  = 0.05
+)
+
+// shortStep is the share of a step below which the next is damped more.
+const shortStep = 0.3
+
 // problem is one descent: the flat places of the vertices that make the energy
 // of the sheet and its ties least.
 type problem struct {
@@ -44,7 +55,7 @@ const (
 )
 
 // mostSteps bounds the descent.
-const mostSteps = 100
+const mostSteps = 250
 
 // report says how a descent ended.
 type report struct {
@@ -58,6 +69,7 @@ type report struct {
 func (p *problem) descend(ctx context.Context, flat []r2.Vec, sh sheet, steps int) (report, error) {
 	damping := 1e-9
 	energy := p.energy(flat, sh)
+	past := []float64{energy}
 	r := report{residual: math.Inf(1)}
 	for r.steps = 0; r.steps < steps; r.steps++ {
 		if err := ctx.Err(); err != nil {
@@ -76,8 +88,8 @@ func (p *problem) descend(ctx context.Context, flat []r2.Vec, sh sheet, steps in
 		if p.atRest(r.residual, gain(right, move), energy) {
 			return r, nil
 		}
-		next, lower, ok := p.along(flat, move, sh, energy)
-		if !ok {
+		next, lower, share := p.along(flat, move, sh, energy)
+		if share == 0 {
 			if damping *= 30; damping > 1e3 {
 				break
 			}
@@ -85,7 +97,15 @@ func (p *problem) descend(ctx context.Context, flat []r2.Vec, sh sheet, steps in
 		}
 		copy(flat, next)
 		energy = lower
-		damping = max(damping/10, 1e-9)
+		past = append(past, energy)
+		if n := len(past) - 1 - slowSteps; n >= 0 && past[n]-energy < slowGain*energy {
+			return r, nil
+		}
+		if share < shortStep {
+			damping = 10 * max(damping, 1e-7)
+		} else {
+			damping = max(damping/10, 1e-9)
+		}
 	}
 	return r, &fault.NoSolution{What: "the flat shape of the cloth", Steps: r.steps, Residual: r.residual,
 		Limit: settled, Do: "cut the part into smaller pieces, or refine the mesh where it turns sharply"}
@@ -106,9 +126,9 @@ func gain(right, move [][2]float64) float64 {
 	return sum
 }
 
-// along goes as far along the move as lowers the energy enough, at most the
-// whole way.
-func (p *problem) along(flat []r2.Vec, move [][2]float64, sh sheet, energy float64) ([]r2.Vec, float64, bool) {
+// along goes as far along the move as lowers the energy, at most the whole way,
+// and tells which share of the way that was; 0: none.
+func (p *problem) along(flat []r2.Vec, move [][2]float64, sh sheet, energy float64) ([]r2.Vec, float64, float64) {
 	t := 1.0
 	if sh.foldsFree() {
 		t = min(1, 0.9*p.room(flat, move))
@@ -119,11 +139,11 @@ func (p *problem) along(flat []r2.Vec, move [][2]float64, sh sheet, energy float
 			next[i] = r2.Vec{X: q.X + t*move[i][0], Y: q.Y + t*move[i][1]}
 		}
 		if e := p.energy(next, sh); e < energy {
-			return next, e, true
+			return next, e, t
 		}
 		t /= 2
 	}
-	return nil, energy, false
+	return nil, energy, 0
 }
 
 // room returns how much of the move the first triangle stands before it has no
@@ -289,9 +309,9 @@ func longest(move [][2]float64) float64 {
 	return most
 }
 
-// newProblem prepares the system for the surface, its nodes ordered by the
-// flat places they start from.
-func newProblem(s *surface, flat []r2.Vec, ties []tie) *problem {
+// newProblem prepares the system for the surface, its nodes ordered by
+// where they lie in space.
+func newProblem(s *surface, ties []tie) *problem {
 	p := &problem{s: s, edges: s.topology.Edges, side: make([][3]int32, len(s.Triangles)), ties: ties,
 		unseen: make([][3]float64, len(s.Triangles))}
 	for f := range p.side {
@@ -303,6 +323,6 @@ func newProblem(s *surface, flat []r2.Vec, ties []tie) *problem {
 			adjacent[v] = append(adjacent[v], int32(s.topology.Other(int(e), v)))
 		}
 	}
-	p.system = newSystem(dissect(flat, adjacent), p.edges)
+	p.system = newSystem(dissect(s.Vertices, adjacent), p.edges)
 	return p
 }

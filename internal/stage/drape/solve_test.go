@@ -15,7 +15,7 @@ import (
 // Every derivative of every term against its central difference.
 func TestTermDerivatives(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 1))
-	for _, sh := range []sheet{cloth{0.3}, opening{cloth{0.3}}, film{}} {
+	for _, sh := range []sheet{cloth{0.3}, opening{cloth: cloth{0.3}}, film{}} {
 		for range 50 {
 			g := gradient{1 + rng.Float64()/2, rng.Float64() - 0.5, rng.Float64() - 0.5, 1 + rng.Float64()/2}
 			if math.Abs(math.Abs(cloth{0.3}.terms(g, nil)[2].value)-0.3*math.Sqrt(shearStiffness)) < 1e-5 {
@@ -57,10 +57,9 @@ func TestSystem(t *testing.T) {
 	m := graph(1, 12, func(x, y float64) float64 { return 0 })
 	top := topologyOf(t, m)
 	rng := rand.New(rand.NewPCG(3, 5))
-	place := make([]r2.Vec, len(m.Vertices))
+	place := m.Vertices
 	adjacent := make([][]int32, len(place))
-	for v, p := range m.Vertices {
-		place[v] = r2.Vec{X: p.X, Y: p.Y}
+	for v := range place {
 		for _, e := range top.VertexEdges(v) {
 			adjacent[v] = append(adjacent[v], int32(top.Other(int(e), v)))
 		}

@@ -71,8 +71,8 @@ func (u *Build) stack(r *Result, b *shape) error {
 		z0, z1 := low+float64(i)*t, min(low+float64(i+1)*t, top)
 		foot, head := at(z0+hair), at(z1-hair)
 		u.Slices = append(u.Slices,
-			Section2{fmt.Sprintf("board %d foot", i+1), z0, "z", foot},
-			Section2{fmt.Sprintf("board %d head", i+1), z1, "z", head})
+			PlaneCut{fmt.Sprintf("board %d foot", i+1), z0, "z", foot},
+			PlaneCut{fmt.Sprintf("board %d head", i+1), z1, "z", head})
 		box := geom.Polygon(nil).Bounds()
 		for _, p := range append(append([]geom.Polygon(nil), foot...), head...) {
 			q := p.Bounds()
@@ -87,7 +87,7 @@ func (u *Build) stack(r *Result, b *shape) error {
 }
 
 // templates cuts the body upright at even stations along its longer side.
-func templates(r *Result, b *shape) []Section2 {
+func templates(r *Result, b *shape) []PlaneCut {
 	box := b.bounds
 	along, across, name := r3.Vec{X: 1}, r3.Vec{Y: 1}, "x"
 	low, high := box.Min.X, box.Max.X
@@ -95,12 +95,12 @@ func templates(r *Result, b *shape) []Section2 {
 		along, across, name = r3.Vec{Y: 1}, r3.Vec{X: -1}, "y"
 		low, high = box.Min.Y, box.Max.Y
 	}
-	var out []Section2
+	var out []PlaneCut
 	for i := range stations {
 		at := low + (high-low)*(float64(i)+0.5)/stations
 		cut := slice(r.Face, r3.Scale(at, along), along, across, r3.Vec{Z: 1})
 		if len(cut) > 0 {
-			out = append(out, Section2{fmt.Sprintf("station %d", i+1), at, name, cut})
+			out = append(out, PlaneCut{fmt.Sprintf("station %d", i+1), at, name, cut})
 		}
 	}
 	return out

@@ -220,7 +220,7 @@ func TestImportedRefused(t *testing.T) {
 // Random blocks, stubs and domes on a flange: each a disc of manifold triangles
 // with one rim, every vertex on the surface.
 func TestRandomCompositions(t *testing.T) {
-	count := 5
+	count := 3
 	if testing.Short() {
 		count = 2
 	}

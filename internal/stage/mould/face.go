@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/geom"
@@ -76,7 +77,11 @@ func (b *shape) face(s *Spec, o skin.Options) (*skin.Skin, error) {
 		if len(feet) == 0 {
 			return nil, &fault.Input{Field: "mould.flange", What: "no solid stands on the base plane, so there is nothing to put a flange round", Do: "set a solid's foot at z = 0, or leave the flange out"}
 		}
-		made.Cut(skin.Cut{Field: flangeCut{feet, float64(s.Flange)}, Where: ground})
+		edge := flangeCut{feet, float64(s.Flange)}
+		if err := b.clearOf(edge); err != nil {
+			return nil, err
+		}
+		made.Cut(skin.Cut{Field: edge, Where: ground})
 	default:
 		made.Cut(skin.Cut{Field: flatCut{n: r3.Vec{Z: -1}}})
 	}
@@ -92,6 +97,37 @@ func (p *Plate) ring() (geom.Polygon, error) {
 	o := Outline{Corner: p.Corner}
 	o.P = geom.Rect(at.X-x, at.Y-y, at.X+x, at.Y+y)
 	return o.ring("mould.solids.plate")
+}
+
+// clearOf refuses a flange whose edge runs through filler: where a solid hangs
+// over it so low that no ball goes under.
+func (b *shape) clearOf(c flangeCut) error {
+	const step = 2e-3
+	for _, foot := range c.feet {
+		for i, a := range foot {
+			side := r2.Sub(foot[(i+1)%len(foot)], a)
+			l := r2.Norm(side)
+			if l == 0 {
+				continue
+			}
+			out := r2.Scale(c.width/l, r2.Vec{X: side.Y, Y: -side.X})
+			for x := 0.0; x < l; x += step {
+				q := r2.Add(r2.Add(a, r2.Scale(x/l, side)), out)
+				p := r3.Vec{X: q.X, Y: q.Y}
+				if g, _ := c.At(p); g < -1e-6 {
+					continue // within reach of another side
+				}
+				if d, _ := b.joined.At(p); d < -1e-6 {
+					return overhang(p)
+				}
+			}
+		}
+	}
+	return nil
+}
+
+func overhang(at r3.Vec) error {
+	return &fault.Input{Field: "mould.flange", What: "a solid hangs over the flange's edge near " + placeText(at) + " with filler in the gap", Do: "make the flange wider, or the fillet less, or raise the solid"}
 }
 
 // bare returns the solids without the ground.
@@ -168,7 +204,7 @@ func sound(m skin.Made) error {
 	}
 	for _, rim := range m.Rims {
 		if rim.Cutter < 0 {
-			return &fault.Input{Field: "mould.flange", What: "a solid hangs over the flange's edge with filler in the gap", Do: "make the flange wider, or the fillet less, or raise the solid"}
+			return overhang(m.Mesh.Vertices[rim.Vertices[0]])
 		}
 	}
 	return nil

@@ -87,12 +87,12 @@ type Build struct {
 	BoardMass      si.Mass   `json:"board_mass_kg,omitempty"`
 	FillerVolume   si.Volume `json:"filler_volume_m3"` // in the fillets alone
 
-	Slices    []Section2 `json:"-"` // the body's outline at the foot and the head of each board
-	Templates []Section2 `json:"-"` // upright cross-sections at stations along the longer side
+	Slices    []PlaneCut `json:"-"` // the body's outline at the foot and the head of each board
+	Templates []PlaneCut `json:"-"` // upright cross-sections at stations along the longer side
 }
 
-// Section2 is a plane cut through the mould's body.
-type Section2 struct {
+// PlaneCut is a plane cut through the mould's body.
+type PlaneCut struct {
 	Name string
 	At   float64        // height of a slice, place of a station along its axis, m
 	Axis string         // x | y | z: what the plane stands across
@@ -125,6 +125,9 @@ func Work(in Input) (Result, error) {
 		return areaOnly(in.Part)
 	case in.Part.Area != 0:
 		return Result{}, &fault.Input{Field: "part.area", What: "the area follows from the mould", Do: "take the line out"}
+	}
+	if h := in.Part.Held; h != nil && h.Edge != "" && h.Edge != "clamped" && h.Edge != "pinned" {
+		return Result{}, &fault.Input{Field: "part.held.edge", What: "edge is " + h.Edge, Do: "write clamped or pinned"}
 	}
 	if k := in.Mould.Kind; k != "" && k != Plug && k != Cavity {
 		return Result{}, &fault.Input{Field: "mould.kind", What: "kind is " + string(k), Do: "write plug or cavity"}

@@ -51,6 +51,7 @@ part:
 func TestCutoutOnTube(t *testing.T) {
 	r := work(t, read(t, `
 mould:
+  triangle: "6 mm"
   solids: [{cylinder: {diameter: "100 mm", height: "80 mm", at: {unit: mm, xyz: [0, 0, 0]}}}]
 part: {cutouts: [{circle: {diameter: "40 mm", at: {unit: mm, xyz: [50, 0, 40]}}}]}`))
 	sane(t, r)
@@ -128,6 +129,7 @@ func TestRefused(t *testing.T) {
 		{`mould: {fillet: "20 mm", flange: "15 mm", solids: [{block: {size: {unit: mm, xyz: [120, 80, 50]}, at: {unit: mm, xyz: [0,0,0]}}}]}`, "mould.flange"},
 		{`mould: {flange: "15 mm", solids: [{cylinder: {diameter: "30 mm", height: "40 mm", at: {unit: mm, xyz: [0,0,60]}, axis: [1, 0, 0]}}]}`, "mould.flange"},
 		{`mould: {solids: [{block: {size: {unit: mm, xyz: [50, 50, 50]}, at: {unit: mm, xyz: [0,0,0]}}}, {block: {size: {unit: mm, xyz: [50, 50, 50]}, at: {unit: mm, xyz: [90,0,0]}}}]}`, "mould.solids"},
+		{`mould: {triangle: "6 mm", fillet: "10 mm", flange: "25 mm", solids: [{block: {size: {unit: mm, xyz: [241, 152, 70]}, at: {unit: mm, xyz: [0,0,0]}, edge: "12 mm", draft: "3 deg"}}, {cylinder: {diameter: "64 mm", height: "40 mm", at: {unit: mm, xyz: [110, 0, 38]}, axis: [1, 0, 0]}}]}`, "mould.flange"},
 		{`mould: {solids: [{}]}`, "mould.solids[0]"},
 		{`mould: {kind: pug, solids: [{}]}`, "mould.kind"},
 		{`mould: {}`, "mould.solids"},

@@ -127,7 +127,7 @@ func (r *Result) hollowSolids(t *mesh.Topology, m skin.Made, b *shape, o skin.Op
 		if edged[v] {
 			continue
 		}
-		low, high := bend(b.joined.At, p, m.Normals[v], step)
+		low, high := b.bendAt(p, m.Normals[v], step, min(1e-3, o.Finest))
 		if r.Bend[v] = low; sign < 0 {
 			r.Bend[v] = -high
 		}
@@ -142,6 +142,17 @@ func (r *Result) hollowSolids(t *mesh.Topology, m skin.Made, b *shape, o skin.Op
 	case worst >= 0:
 		r.hollow(-1/r.Bend[worst], m.Mesh.Vertices[worst])
 	}
+}
+
+// bendAt takes the weaker bend of a fine and a coarse step: over a slight kink,
+// as a sweep has between leg and bend, the fine one alone reads a tight radius.
+func (b *shape) bendAt(p, n r3.Vec, fine, coarse float64) (low, high float64) {
+	low, high = bend(b.joined.At, p, n, fine)
+	if low > -flatBend && high < flatBend {
+		return low, high
+	}
+	l, h := bend(b.joined.At, p, n, coarse)
+	return max(low, min(l, 0)), min(high, max(h, 0))
 }
 
 const (

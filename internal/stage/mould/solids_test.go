@@ -146,6 +146,7 @@ mould:
 	}
 	changing := work(t, read(t, `
 mould:
+  triangle: "5 mm"
   solids: [{sweep: {path: {unit: mm, points: [[0, 0, 60], [150, 0, 60]]}, from: {circle: "50 mm"}, to: {rectangle: {width: "80 mm", height: "30 mm", corner: "8 mm"}}}}]`))
 	sane(t, changing)
 	lengths := []float64{rimLength(changing, changing.Rims[0]), rimLength(changing, changing.Rims[1])}
@@ -156,8 +157,26 @@ mould:
 	near(t, "square end", lengths[1], 2*(0.08+0.03-0.032)+2*math.Pi*0.008, 5e-3)
 }
 
-// An ellipse changes evenly into another one whose half-axes are larger; midway
-// the sections' distances are meant, which is no ellipse, so only bounds hold.
+// A duct that stands on the flange goes through it: one open end and the rim of
+// the flange, with the fillet at its root.
+func TestSweepOnFlange(t *testing.T) {
+	r := work(t, read(t, `
+mould:
+  triangle: "8 mm"
+  solids: [{sweep: {path: {unit: mm, points: [[0, 0, 0], [0, 0, 120], [150, 0, 160]]}, bend: "60 mm", from: {circle: "70 mm"}, to: {rectangle: {width: "90 mm", height: "40 mm", corner: "10 mm"}}}}]
+  fillet: "10 mm"
+  flange: "25 mm"`))
+	sane(t, r)
+	if len(r.Rims) != 2 {
+		t.Errorf("%d rims, want two", len(r.Rims))
+	}
+	near(t, "hollow", float64(*r.MinHollow), 0.010, 0.1)
+	if !has(r, "undercut") {
+		t.Error("a duct that bends over can't be pulled up")
+	}
+}
+
+// An elliptic tube against its closed form.
 func TestSweepEllipse(t *testing.T) {
 	r := work(t, read(t, `
 mould:

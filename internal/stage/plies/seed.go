@@ -109,19 +109,22 @@ func (p *part) middle() mesh.Point {
 }
 
 // trials is how many other seeds are tried, trialCells how many cells of the net
-// go along the square root of the area, worthMoving by how much the mean burden
-// of another seed must be less than that of the middle of the part, rad.
+// go along the square root of the area. Another seed must have less than
+// worthMoving of the burden of the middle, and less by leastGain, rad: work that
+// goes out evenly from the middle is easier on the hands.
 const (
 	trials      = 8
 	trialCells  = 30
-	worthMoving = 3 * math.Pi / 180
+	worthMoving = 0.7
+	leastGain   = 3 * math.Pi / 180
 )
 
 // search tries seeds spread over the part with a coarse net for the first ply
 // and moves the seed where that is worth it. On a part that nearly unrolls all
 // are alike, and it stays in the middle.
 func (w *work) search(p *part) string {
-	best := w.trial(p, p.seed) - worthMoving
+	middle := w.trial(p, p.seed)
+	best := min(worthMoving*middle, middle-leastGain)
 	moved := "middle"
 	for _, seed := range p.spread(trials) {
 		if burden := w.trial(p, seed); burden < best {

@@ -12,7 +12,7 @@ import (
 // gets one more where three flats meet. It returns how many vertices it put in.
 func (s *Skin) Crease() int {
 	on := map[[2]int32]int32{}
-	var found []crossing
+	var found []edgePoint
 	before := append([][3]int32(nil), s.tri...)
 	for _, e := range s.edges() {
 		a, b, ok := across(plane{s.p[e[0]], s.n[e[0]]}, plane{s.p[e[1]], s.n[e[1]]}, s.flat)
@@ -26,7 +26,7 @@ func (s *Skin) Crease() int {
 		m := s.addVertex(p, a.n, s.o.Size, crease)
 		s.split(e[0], e[1], m)
 		on[key(e[0], e[1])] = m
-		found = append(found, crossing{m, a, b})
+		found = append(found, edgePoint{m, a, b})
 	}
 	for _, t := range before {
 		if t[0] >= 0 {
@@ -40,8 +40,8 @@ func (s *Skin) Crease() int {
 	return len(on)
 }
 
-// crossing is a vertex put on a crease, and the flats on both sides.
-type crossing struct {
+// edgePoint is a vertex put on a crease, and the flats on both sides.
+type edgePoint struct {
 	v    int32
 	a, b plane
 }
@@ -49,7 +49,7 @@ type crossing struct {
 // drawToCorner moves a new vertex into a corner nearby when one of its
 // neighbours lies on a third flat: the edge that it was put into ran over two
 // creases, and would bridge the other one.
-func (s *Skin) drawToCorner(c crossing) {
+func (s *Skin) drawToCorner(c edgePoint) {
 	var room [24]int32
 	for _, w := range s.neighbours(c.v, room[:]) {
 		if s.tag[w] != free || r3.Dot(s.n[w], c.a.n) > jump || r3.Dot(s.n[w], c.b.n) > jump {

@@ -96,60 +96,76 @@ func (l *lattice) value(c int) float64 {
 // axes; bits 0, 1, 2 of a corner are x, y, z.
 var tetrahedra = [6][4]int{{0, 1, 3, 7}, {0, 1, 5, 7}, {0, 2, 3, 7}, {0, 2, 6, 7}, {0, 4, 5, 7}, {0, 4, 6, 7}}
 
+// corners are those of one cell: lattice points and their distances.
+type corners struct {
+	index [8]int
+	d     [8]float64
+}
+
 func (s *Skin) cell(l *lattice, c int, on map[int]int32) {
-	var index [8]int
-	var d [8]float64
+	var k corners
 	below := 0
 	for b := range 8 {
-		index[b] = c + b&1 + (b>>1&1)*l.x + (b>>2)*l.x*l.y
-		d[b] = l.value(index[b])
-		if d[b] < 0 {
+		k.index[b] = c + b&1 + (b>>1&1)*l.x + (b>>2)*l.x*l.y
+		k.d[b] = l.value(k.index[b])
+		if k.d[b] < 0 {
 			below++
 		}
 	}
 	if below == 0 || below == 8 {
 		return
 	}
-	// vertex returns the crossing of the edge between two corners of the cell.
-	vertex := func(a, b int) int32 {
-		low, high := min(a, b), max(a, b)
-		k := index[low]*8 + (high ^ low)
-		if v, ok := on[k]; ok {
-			return v
+	for _, t := range tetrahedra {
+		s.tetrahedron(l, &k, t, on)
+	}
+}
+
+// tetrahedron adds the one or two triangles that part its corners below zero
+// from those above.
+func (s *Skin) tetrahedron(l *lattice, k *corners, t [4]int, on map[int]int32) {
+	var in, out []int
+	for _, b := range t {
+		if k.d[b] < 0 {
+			in = append(in, b)
+		} else {
+			out = append(out, b)
 		}
-		p, n := s.between(l.point(index[low]), l.point(index[high]), d[low], d[high])
-		v := s.addVertex(p, n, s.o.Size, free)
-		on[k] = v
+	}
+	if len(in) == 0 || len(out) == 0 {
+		return
+	}
+	vertex := func(a, b int) int32 { return s.crossing(l, k, min(a, b), max(a, b), on) }
+	up := r3.Sub(l.middle(k, out), l.middle(k, in))
+	switch len(in) {
+	case 1:
+		s.facing(up, vertex(in[0], out[0]), vertex(in[0], out[1]), vertex(in[0], out[2]))
+	case 3:
+		s.facing(up, vertex(out[0], in[0]), vertex(out[0], in[1]), vertex(out[0], in[2]))
+	case 2:
+		a, b := vertex(in[0], out[0]), vertex(in[0], out[1])
+		c, e := vertex(in[1], out[1]), vertex(in[1], out[0])
+		s.facing(up, a, b, c)
+		s.facing(up, a, c, e)
+	}
+}
+
+// crossing returns the vertex between two corners of a cell, the same one for
+// every cell that has both.
+func (s *Skin) crossing(l *lattice, k *corners, low, high int, on map[int]int32) int32 {
+	id := k.index[low]*8 + (high ^ low)
+	if v, ok := on[id]; ok {
 		return v
 	}
-	for _, t := range tetrahedra {
-		var in, out []int
-		for _, b := range t {
-			if d[b] < 0 {
-				in = append(in, b)
-			} else {
-				out = append(out, b)
-			}
-		}
-		var up r3.Vec // from inside to outside
-		for _, b := range out {
-			up = r3.Add(up, r3.Scale(1/float64(len(out)), l.point(index[b])))
-		}
-		for _, b := range in {
-			up = r3.Sub(up, r3.Scale(1/float64(len(in)), l.point(index[b])))
-		}
-		switch len(in) {
-		case 1:
-			s.facing(up, vertex(in[0], out[0]), vertex(in[0], out[1]), vertex(in[0], out[2]))
-		case 3:
-			s.facing(up, vertex(out[0], in[0]), vertex(out[0], in[1]), vertex(out[0], in[2]))
-		case 2:
-			a, b := vertex(in[0], out[0]), vertex(in[0], out[1])
-			c, e := vertex(in[1], out[1]), vertex(in[1], out[0])
-			s.facing(up, a, b, c)
-			s.facing(up, a, c, e)
-		}
+	p, n := s.between(l.point(k.index[low]), l.point(k.index[high]), k.d[low], k.d[high])
+	on[id] = s.addVertex(p, n, s.o.Size, free)
+	return on[id]
+}
+
+func (l *lattice) middle(k *corners, of []int) (m r3.Vec) {
+	for _, b := range of {
+		m = r3.Add(m, r3.Scale(1/float64(len(of)), l.point(k.index[b])))
 	}
+	return
 }
 
 // between returns where the surface crosses the way from p to q. It stays on

@@ -1,0 +1,78 @@
+package traveller
+
+import (
+	"fmt"
+
+	"laywright/internal/doc/draw"
+)
+
+// kit lists what must lie ready before resin is opened.
+func (t *writer) kit() {
+	rows := [][]string{}
+	add := func(what, amount string) { rows = append(rows, []string{what, amount, "", "", draw.Tick}) }
+	if r := t.plan.Roll; r != nil {
+		for _, roll := range r.Rolls {
+			add(roll.Material, length(t.words, roll.Length)+" of a "+length(t.words, roll.Width)+" roll")
+		}
+	}
+	if w := t.plan.Wetout; w != nil {
+		name := "resin"
+		if t.plan.Spec.Laminate != nil {
+			name = t.plan.Spec.Laminate.Resin
+		}
+		if w.Resin != nil && w.Hardener != nil {
+			add(name+", resin", grams(*w.Resin))
+			add(name+", hardener", grams(*w.Hardener))
+		} else {
+			add(name+", mixed", grams(w.ToMix))
+		}
+	}
+	if b := t.plan.Bag; b != nil {
+		add("peel ply", show(t.words, b.PeelPlyArea))
+		add("release film", show(t.words, b.FilmSheet))
+		if b.BleederPlies > 0 {
+			add("bleeder, "+layers(b.BleederPlies), show(t.words, b.BleederArea))
+		}
+		add("bag film", length(t.words, b.FilmLong)+" × "+length(t.words, b.FilmWide))
+		add("sealant tape", length(t.words, b.Tape))
+	}
+	if len(rows) == 0 {
+		return
+	}
+	t.Heading("Have ready")
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "What", Share: 3}, {Head: "How much", Share: 2.6}, {Head: "Lot, roll", Share: 2}, {Head: "Opened, use by", Share: 2}, {Head: "There", Share: 0.9, Align: draw.Centre}},
+		Rows: rows, MinRow: 7, Upright: true})
+}
+
+// mould is how the part comes off, and the release record.
+func (t *writer) mould() {
+	m := t.plan.Mould
+	if m == nil || m.Surface == nil {
+		return
+	}
+	t.Heading("Mould and release")
+	t.Para(sentence(m.Out))
+	if len(m.Coats) == 0 {
+		return
+	}
+	var rows [][]string
+	for _, c := range m.Coats {
+		for i := range c.Coats {
+			dry := c.Dry
+			if i+1 == c.Coats {
+				dry = max(dry, c.Last)
+			}
+			rows = append(rows, []string{coatName(c.What, i+1, c.Coats), minutes(dry), "", "", draw.Tick})
+		}
+	}
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "Coat", Share: 4}, {Head: "Dry at least", Share: 1.6}, {Head: "Put on (time)", Share: 1.8}, {Head: "Temperature, humidity", Share: 2.4}, {Head: "Dry", Share: 0.8, Align: draw.Centre}},
+		Rows: rows, MinRow: 6.5, Upright: true})
+	t.hold("Mould dry; a taped test patch came off clean")
+}
+
+func coatName(what string, i, n int) string {
+	if n == 1 {
+		return what
+	}
+	return fmt.Sprintf("%s, coat %d of %d", what, i, n)
+}
