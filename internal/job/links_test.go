@@ -68,6 +68,39 @@ func TestPanelByHand(t *testing.T) {
 	near("end of the cure", float64(line[len(line)-1]), wet+24*3600, 1e-9)
 }
 
+// A wall as warm as the shop that it was cured in is free of heat stress, and
+// one that is warmer is not: held all round, it can't grow.
+func TestHeatStressCountsFromTheShop(t *testing.T) {
+	const held = `laywright: 1
+shop: {temperature: "30 degC"}
+mould: {kind: plug, solids: [{plate: {length: "200 mm", width: "100 mm"}}], pull: [0, 0, 1]}
+part: {trim: whole, held: {edge: clamped}}
+duty: {loads: {pressure: "1 kPa", deflection_limit: "2 mm"}}
+laminate: {stack: [{ply: p, angle: "0 deg"}]}
+materials: {plies: {p: {E1: "181 GPa", E2: "10.3 GPa", G12: "7.17 GPa", nu12: 0.28, thickness: "2 mm", density: "1600 kg/m^3",
+  alpha1: "0.02e-6 1/K", alpha2: "22.5e-6 1/K", Xt: "1500 MPa", Xc: "1500 MPa", Yt: "40 MPa", Yc: "40 MPa", S: "68 MPa"}}}
+`
+	index := func(wall string) float64 {
+		return *mustMake(t, strings.Replace(held, "{loads: {", "{loads: {wall_temperature: \""+wall+"\", ", 1)).Strength.Index
+	}
+	cold, warm := index("30 degC"), index("90 degC")
+	// strain held back over the warp: σ₂ = (Q₂₂·α₂ + Q₁₂·α₁)·ΔT, and 1 kPa adds little
+	const q22, q12 = 10.3e9 / (1 - 0.28*0.28*10.3/181), 0.28 * q22
+	want := (q22*22.5e-6 + q12*0.02e-6) * 60 / 40e6
+	if cold > 0.1 || warm < want || warm > want+2*cold {
+		t.Errorf("index %v at the shop's 30 degC and %v at 90 degC, want little and %v", cold, warm, want)
+	}
+}
+
+// The vacuum there is goes by the shop's height: the standard atmosphere at
+// 1500 m, US Standard Atmosphere 1976, table of pressures.
+func TestVacuumGoesByTheShopsHeight(t *testing.T) {
+	p := mustMake(t, strings.Replace(bagged, "1300 m", "1500 m", 1))
+	if got := float64(p.Bag.Available); math.Abs(got-84556) > 10 {
+		t.Errorf("%v Pa of vacuum to be had at 1500 m, want 84556", got)
+	}
+}
+
 // The sum of what is cut, mixed and laid, at the library's prices.
 func TestCostIsTheSum(t *testing.T) {
 	p, set := mustMake(t, panel), library(t)

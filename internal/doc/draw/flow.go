@@ -294,7 +294,9 @@ func (f *Flow) tableRow(t Table, r row, widths []float64) {
 
 // Pages ends the document and returns its pages with their numbers.
 func (f *Flow) Pages() []Page {
-	f.Keep(0)
+	if len(f.wait) > 0 { // else the room under the last thing may be less than none
+		f.Keep(0)
+	}
 	out := make([]Page, len(f.pages))
 	m, foot := f.sheet.Margin, f.sheet.Margin
 	for i, p := range f.pages {
