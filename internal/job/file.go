@@ -2,6 +2,7 @@ package job
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 
 	"laywright/internal/base/bind"
@@ -58,28 +59,44 @@ func (f File) checkHead(b *bind.Binder) {
 // Locate turns an error of [Make] into problems with their places in the file.
 // An error that names no field stands at the file's beginning.
 func (f File) Locate(err error) (out []bind.Problem) {
-	var walk func(error)
-	walk = func(err error) {
-		if several, ok := err.(interface{ Unwrap() []error }); ok {
-			for _, e := range several.Unwrap() {
-				walk(e)
-			}
-			return
-		}
+	for _, e := range single(err) {
 		path := ""
 		var input *fault.Input
 		var limits *fault.Range
 		switch {
-		case errors.As(err, &input):
+		case errors.As(e, &input):
 			path = input.Field
-		case errors.As(err, &limits):
+		case errors.As(e, &limits):
 			path = limits.Field
 		}
-		out = append(out, bind.Problem{Place: f.place(path), Path: path, What: err.Error()})
+		out = append(out, bind.Problem{Place: f.place(path), Path: path, What: e.Error()})
 	}
-	walk(err)
 	bind.Sort(out)
 	return out
+}
+
+// single takes an error apart that joins several, also where they are joined
+// within the words of a stage: each keeps those words.
+func single(err error) (out []error) {
+	switch e := err.(type) {
+	case interface{ Unwrap() []error }:
+		for _, one := range e.Unwrap() {
+			out = append(out, single(one)...)
+		}
+		return out
+	case interface{ Unwrap() error }:
+		inner := e.Unwrap()
+		parts := single(inner)
+		if len(parts) < 2 {
+			break
+		}
+		words := strings.TrimSuffix(err.Error(), inner.Error())
+		for _, one := range parts {
+			out = append(out, fmt.Errorf("%s%w", words, one))
+		}
+		return out
+	}
+	return []error{err}
 }
 
 // place finds the nearest enclosing value of a path that stands in the file.

@@ -148,10 +148,12 @@ func (l link) bag() (in bag.Input, err error) {
 	if law != nil {
 		in.Viscosity, err = thickening(law, in.Shop, l.untilVacuum())
 	}
-	for use, into := range map[material.Use]*material.Consumable{material.PeelPly: &in.PeelPly,
-		material.ReleaseFilm: &in.ReleaseFilm, material.Bleeder: &in.Bleeder, material.BagFilm: &in.BagFilm} {
+	for _, c := range []struct {
+		use  material.Use
+		into *material.Consumable
+	}{{material.PeelPly, &in.PeelPly}, {material.ReleaseFilm, &in.ReleaseFilm}, {material.Bleeder, &in.Bleeder}, {material.BagFilm, &in.BagFilm}} {
 		var e error
-		*into, e = l.consumable(use)
+		*c.into, e = l.consumable(c.use)
 		err = errors.Join(err, e)
 	}
 	if l.spec.Mould != nil {

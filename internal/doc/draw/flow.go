@@ -179,7 +179,7 @@ func (f *Flow) paraHigh(s string, indent float64) float64 {
 
 // longestWhole is the highest paragraph or table that is moved to the next
 // page whole and not broken, in mm.
-const longestWhole = 90
+const longestWhole = 62
 
 // Para writes a paragraph.
 func (f *Flow) Para(s string) {
@@ -260,7 +260,11 @@ func (f *Flow) Table(t Table) {
 	}
 	f.Keep(keptTogether(rows))
 	for i, r := range rows {
-		if i > 0 && f.Left() < r.height-hair {
+		need := r.height
+		if i == len(rows)-2 && i > 0 { // the last row is not left alone
+			need += rows[i+1].height
+		}
+		if i > 0 && f.Left() < need-hair {
 			f.Break()
 			if rows[0].head {
 				f.tableRow(t, rows[0], widths)

@@ -141,8 +141,13 @@ func (r Range) share(v float64) float64 {
 // Colour returns the stepped colour of a value.
 func (r Range) Colour(v float64) Colour { return r.Ramp.At(Stepped(r.share(v))) }
 
-// tickRoom is the least distance between a legend's ticks, in mm.
-const tickRoom = 10
+// ticks is how many ticks a legend w millimetres wide has room for.
+func (r Range) ticks(w float64) int {
+	const least, gap = 8, 4 // mm
+	n := max(2, int(w/least))
+	label := Width(Number(r.High, Decimals(r.Low, r.High, n)), Regular, Small)
+	return max(2, int(w/max(least, label+gap)))
+}
 
 // legendBar is the height of a legend's bar in mm.
 const legendBar = 3.5
@@ -162,10 +167,10 @@ func (r Range) Legend(box r2.Box) []Item {
 		items = append(items, Rect(step, Pen{}, r.Ramp.At((a+b)/2)))
 	}
 	items = append(items, Rect(bar, InkPen(Fine), 0))
-	for _, v := range Ticks(r.Low, r.High, max(2, int(w/tickRoom))) {
+	for _, v := range Ticks(r.Low, r.High, r.ticks(w)) {
 		x := bar.Min.X + r.share(v)*w
 		items = append(items, Line(InkPen(Fine), r2.Vec{X: x, Y: bar.Min.Y}, r2.Vec{X: x, Y: bar.Min.Y - 1}),
-			Text{At: r2.Vec{X: x, Y: bar.Min.Y - 1.8}, Rise: Below, Align: Centre, Size: Small, Colour: Soft, String: Number(v, Decimals(r.Low, r.High, max(2, int(w/tickRoom))))})
+			Text{At: r2.Vec{X: x, Y: bar.Min.Y - 1.8}, Rise: Below, Align: Centre, Size: Small, Colour: Soft, String: Number(v, Decimals(r.Low, r.High, r.ticks(w)))})
 	}
 	return append(items, r.legendLimit(bar)...)
 }

@@ -71,7 +71,7 @@ func TestReadsBack(t *testing.T) {
 }
 
 func TestEncode(t *testing.T) {
-	for in, want := range map[string]string{"a µ b": `a \U+00B5 b`, "100 %": "100 %", "a%%d": "a%%%%%%d", "−3": `\U+22123`} {
+	for in, want := range map[string]string{"a µ b": `a \U+00B5 b`, "100 %": "100 %", "a%%d": "a%%%%%%d", "Ωx": `\U+03A9x`, "−3 · 2×4 m²": "-3 - 2x4 m^2"} {
 		if got := dxf.Encode(in); got != want {
 			t.Errorf("%q: %q, want %q", in, got, want)
 		}

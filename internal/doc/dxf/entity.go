@@ -89,10 +89,16 @@ func (e *encoder) text(layer string, t draw.Text) {
 	}
 }
 
+// typed is what a typewriter makes of print: a reader of release 12 that does
+// not know \U+XXXX would show the code.
+var typed = strings.NewReplacer("·", "-", "×", "x", "−", "-", "–", "-", "²", "^2", "³", "^3", "…", "...")
+
 // Encode writes words in the seven-bit letters of release 12: %%d is the degree
-// sign, %%p plus-minus, %%c the diameter sign, and \U+XXXX any other letter.
+// sign, %%p plus-minus, %%c the diameter sign, and \U+XXXX any other letter that
+// a typewriter lacks.
 func Encode(s string) string {
 	var b strings.Builder
+	s = typed.Replace(s)
 	for i, r := range s {
 		switch {
 		case r == '°':

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -123,7 +124,7 @@ func printed(pages []draw.Page) string {
 
 // onOnePage checks that there is one page and that nothing leaves it or runs
 // into the line above the footer.
-func onOnePage(t *testing.T, pages []draw.Page) {
+func onOnePage(t *testing.T, pages []draw.Page, sheet draw.Sheet) {
 	t.Helper()
 	if len(pages) != 1 {
 		t.Fatalf("%d pages", len(pages))
@@ -134,27 +135,35 @@ func onOnePage(t *testing.T, pages []draw.Page) {
 			if b := it.Bounds(); b.Min.X < 10 || b.Min.Y < 10 || b.Max.X > p.W-10 || b.Max.Y > p.H-10 {
 				t.Errorf("%T at %v leaves the page's margin", it, b)
 			}
-			if x, ok := it.(draw.Text); ok && x.Size == draw.Body && x.At.Y-draw.Leading(draw.Body) < 19 {
+			if x, ok := it.(draw.Text); ok && x.Size == draw.Body && x.At.Y-draw.Leading(draw.Body) < sheet.Margin+3 {
 				t.Errorf("%q runs into the footer", x.String)
 			}
 		}
 	}
 }
 
-// Every job, on either paper and in either system, also with 200 findings of a
+// small is A5, on which not every picture has room.
+var small = draw.Sheet{Name: "A5", W: 148, H: 210, Margin: 14}
+
+// Every job, on any paper and in either system, also with 200 findings of a
 // hundred kinds and a name that is far too long: one page.
 func TestAlwaysOnePage(t *testing.T) {
 	for name := range jobs {
-		for _, sheet := range []draw.Sheet{draw.A4(), draw.Letter()} {
+		for _, sheet := range []draw.Sheet{draw.A4(), draw.Letter(), small} {
 			for _, show := range []si.System{si.Metric, si.US} {
 				p := makePlan(t, name)
 				p.Spec.Show = show
-				onOnePage(t, Page(p, sheet))
+				onOnePage(t, Page(p, sheet), sheet)
 				p.Job.Name = strings.Repeat("Very long name ", 20)
 				p.Job.Part = p.Job.Name
 				p.Findings = many(200, 100)
+				if p.Roll != nil { // and of seventy materials
+					rolls := *p.Roll
+					rolls.Rolls = slices.Repeat(rolls.Rolls[:1], 70)
+					p.Roll = &rolls
+				}
 				pages := Page(p, sheet)
-				onOnePage(t, pages)
+				onOnePage(t, pages, sheet)
 				if all := printed(pages); !strings.Contains(all, "more: see the traveller") {
 					t.Errorf("%s: nothing says that there are more findings", name)
 				} else if strings.Contains(all, "NaN") || strings.Contains(all, "Inf") || strings.Contains(all, "%!") {

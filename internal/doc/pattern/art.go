@@ -97,7 +97,14 @@ func (f *field) threads(dir r2.Vec) (items []draw.Item, mid r2.Vec) {
 		items = append(items, draw.Line(weftPen(), on(u, -weft), on(u, weft)))
 	}
 	if length >= 40 {
-		items = append(items, warpWord(on(0.6*half, weft+1.5), dir))
+		word := warpWord(on(0.6*half, weft+1.5), dir)
+		for _, share := range [...]float64{0.3, 0, -0.3, -0.6} { // along the thread, to where no mark is
+			if f.free.empty(word.Bounds()) {
+				break
+			}
+			word = warpWord(on(share*half, weft+1.5), dir)
+		}
+		items = append(items, word)
 	}
 	return items, mid
 }

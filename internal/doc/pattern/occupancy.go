@@ -63,6 +63,19 @@ func (o *occupancy) line(pts []r2.Vec, closed bool) {
 	}
 }
 
+// empty reports that nothing is drawn in the part of a box that the cells cover.
+func (o *occupancy) empty(b r2.Box) bool {
+	lo, hi := r2.Sub(b.Min, o.box.Min), r2.Sub(b.Max, o.box.Min)
+	for iy := max(0, int(lo.Y/o.cell)); iy < o.ny && float64(iy)*o.cell < hi.Y; iy++ {
+		for ix := max(0, int(lo.X/o.cell)); ix < o.nx && float64(ix)*o.cell < hi.X; ix++ {
+			if o.full[iy*o.nx+ix] {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // fill fills the cells whose middle lies inside the ring, or outside it.
 func (o *occupancy) fill(ring geom.Polygon, inside bool) {
 	for j := range o.ny {

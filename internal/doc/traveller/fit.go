@@ -32,13 +32,19 @@ func (t *writer) install() {
 	for i := len(rows); i < blankHoles; i++ {
 		rows = append(rows, []string{fmt.Sprint(i + 1), "", "", "", "", "", ""})
 	}
-	t.Table(draw.Table{Columns: []draw.Column{{Head: "Hole", Share: 0.7}, {Head: "Bears", Share: 2}, {Head: "Diameter", Share: 1.2}, {Head: "To the edge", Share: 1.2}, {Head: "Fastener, washer", Share: 2}, {Head: "Torque", Share: 1}, {Head: "Parted with", Share: 1.5}},
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "Hole", Share: 0.7}, {Head: "Bears", Share: 2.9}, {Head: "Diameter", Share: 1.1}, {Head: "To the edge", Share: 1.3}, {Head: "Fastener, washer", Share: 1.8}, {Head: "Torque", Share: 1}, {Head: "Parted with", Share: 1.3}},
 		Rows: rows, MinRow: 8.5, Upright: true})
 }
 
-// load is what a fastener bears, pulled along its axis and across.
+// load is what a fastener bears, pulled along its axis and across; a pull that
+// is nothing beside the other is left out.
 func (t *writer) load(pull, shear si.Force) string {
-	return show(t.words, si.Force(math.Abs(float64(pull)))) + " pull, " + show(t.words, shear) + " across"
+	pull = si.Force(math.Abs(float64(pull)))
+	across := show(t.words, shear) + " across"
+	if pull < shear/1000 {
+		return across
+	}
+	return show(t.words, pull) + " pull, " + across
 }
 
 // deviations is where whatever went otherwise is written down.

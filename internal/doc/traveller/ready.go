@@ -40,6 +40,9 @@ func (t *writer) kit() {
 		return
 	}
 	t.Heading("Have ready")
+	if n := t.plan.Job.Quantity; n > 1 && t.plan.Roll != nil {
+		t.Lead(fmt.Sprintf("The cloth is for all %d parts, everything else for one.", n))
+	}
 	t.Table(draw.Table{Columns: []draw.Column{{Head: "What", Share: 3}, {Head: "How much", Share: 2.6}, {Head: "Lot, roll", Share: 2}, {Head: "Opened, use by", Share: 2}, {Head: "There", Share: 0.9, Align: draw.Centre}},
 		Rows: rows, MinRow: 7, Upright: true})
 }
@@ -51,10 +54,11 @@ func (t *writer) mould() {
 		return
 	}
 	t.Heading("Mould and release")
-	t.Para(sentence(m.Out))
 	if len(m.Coats) == 0 {
+		t.Para(sentence(m.Out))
 		return
 	}
+	t.Lead(sentence(m.Out))
 	var rows [][]string
 	for _, c := range m.Coats {
 		for i := range c.Coats {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -14,6 +15,8 @@ import (
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/pdf"
 	"laywright/internal/job"
+	"laywright/internal/stage/bench"
+	"laywright/internal/stage/cure"
 	"laywright/internal/store/catalogue"
 )
 
@@ -223,7 +226,7 @@ func tellsThePlan(t *testing.T, p job.Plan, all string) {
 		has("probes", "Probe 3")
 	}
 	if p.Bench != nil {
-		has("the last step", p.Bench.Steps[len(p.Bench.Steps)-1].Name[:20])
+		has("the last step", capital(p.Bench.Steps[len(p.Bench.Steps)-1].Name)[:20])
 	}
 	has("the page number", "Page 1 of")
 }
@@ -301,6 +304,45 @@ func TestMinutes(t *testing.T) {
 	for s, want := range map[float64]string{0: "0 min", 89 * 60: "89 min", 5400: "1 h 30", 7500: "2 h 05", 172800: "2 d 0 h", 176399: "2 d 1 h", 86400*3 - 30: "3 d 0 h"} {
 		if got := minutes(si.Time(s)); got != want {
 			t.Errorf("%g s is %q, want %q", s, got, want)
+		}
+	}
+}
+
+// The coats of one thing are one step with their times together; other steps
+// stay as they are.
+func TestCoatsAreOneStep(t *testing.T) {
+	got := gathered([]bench.Step{{Name: "wipe", Seconds: 1}, {Name: "wax, coat 1 of 2", Start: 1, Seconds: 2}, {Name: "wax, coat 2 of 2", Start: 3, Seconds: 4},
+		{Name: "film, coat 1 of 1", Start: 7, Seconds: 5}, {Name: "cut", Start: 12, Seconds: 6}})
+	want := []bench.Step{{Name: "wipe", Seconds: 1}, {Name: "wax, 2 coats: see the release record", Start: 1, Seconds: 6},
+		{Name: "film, coat 1 of 1", Start: 7, Seconds: 5}, {Name: "cut", Start: 12, Seconds: 6}}
+	if !slices.Equal(got, want) {
+		t.Errorf("%+v", got)
+	}
+}
+
+// A ramp of 36 K in two hours is +18 °C an hour, and +32 °F an hour: 18 · 1.8 = 32.4.
+func TestRamp(t *testing.T) {
+	p := job.Plan{Cure: &cure.Result{Schedule: cure.Line{Time: []float64{0, 3600, 3 * 3600, 3.5 * 3600},
+		Temperature: []si.Temperature{si.Celsius(20), si.Celsius(20), si.Celsius(56), si.Celsius(26)}}}}
+	for system, want := range map[si.System][]string{si.Metric: {"", "hold", "+18 °C", "−60 °C"}, si.US: {"", "hold", "+32 °F", "−108 °F"}} {
+		w := &writer{plan: p, words: words{system}}
+		for i, s := range want {
+			if got := w.ramp(i); got != s {
+				t.Errorf("%s, point %d: %q, want %q", system, i, got, s)
+			}
+		}
+	}
+}
+
+// What is measured off with a tape; 1.27 m is 50 in.
+func TestLength(t *testing.T) {
+	for _, c := range []struct {
+		system si.System
+		l      si.Length
+		want   string
+	}{{si.US, 1.27, "50.0 in"}, {si.Metric, 1.27, "1270 mm"}, {si.US, 15.24, "50 ft"}, {si.Metric, 12, "12 m"}} {
+		if got := length(words{c.system}, c.l); got != c.want {
+			t.Errorf("%v: %q, want %q", c.l, got, c.want)
 		}
 	}
 }
