@@ -3,6 +3,8 @@ package draw
 import (
 	"fmt"
 	"testing"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // Wherever on the page it comes, a heading and its lead stand on the page where
@@ -78,5 +80,30 @@ func TestSplitAtHyphen(t *testing.T) {
 	got := Wrap("carbon-twill-200", Regular, Body, Width("carbon-twill-2", Regular, Body))
 	if fmt.Sprint(got) != "[carbon-twill- 200]" {
 		t.Errorf("%q", got)
+	}
+}
+
+// Label and limit of a legend never overlap and stay in its box, however narrow
+// it is and wherever the limit lies.
+func TestLegendWordsKeepApart(t *testing.T) {
+	for _, wide := range []float64{32, 40, 90} {
+		for _, limit := range []float64{0, 0.2, 1, 40} {
+			r := Range{Ramp: Sequential(), High: 1, Limit: &limit, Label: "strength used"}
+			box := r2.NewBox(10, 10, 10+wide, 10+LegendHeight)
+			var label, words r2.Box
+			for _, it := range r.Legend(box) {
+				x, ok := it.(Text)
+				switch {
+				case ok && x.String == r.Label:
+					label = x.Bounds()
+				case ok && x.Colour == Accent:
+					words = x.Bounds()
+				}
+			}
+			apart := words.Min.X >= label.Max.X || words.Max.Y <= label.Min.Y
+			if !apart || words.Min.Y < 9 || words.Max.X > box.Max.X+0.1 || words.Min.X < box.Min.X-0.1 {
+				t.Errorf("%g mm, limit %g: %v beside %v", wide, limit, words, label)
+			}
+		}
 	}
 }

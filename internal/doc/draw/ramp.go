@@ -175,24 +175,28 @@ func (r Range) Legend(box r2.Box) []Item {
 	return append(items, r.legendLimit(bar)...)
 }
 
-// legendLimit marks the limit over the bar, or says that it lies beyond.
+// legendLimit marks the limit over the bar, or says that it lies beyond. Where
+// the label leaves no room over the bar the words stand under the ticks.
 func (r Range) legendLimit(bar r2.Box) []Item {
 	if r.Limit == nil {
 		return nil
 	}
-	words := "limit " + Short(*r.Limit) + unitAfter(r.Unit)
-	t := r.share(*r.Limit)
-	if !(0 <= t && t <= 1) {
-		return []Item{Text{At: r2.Vec{X: bar.Max.X, Y: bar.Max.Y + 5}, Rise: Below, Align: End, Size: Small, Colour: Accent, String: words + " (off the scale)"}}
+	var items []Item
+	words := Text{At: r2.Vec{X: bar.Max.X, Y: bar.Max.Y + 5}, Rise: Below, Align: End, Size: Small, Colour: Accent, String: "limit " + Short(*r.Limit) + unitAfter(r.Unit)}
+	lead := bar.Min.X + Width(withUnit(r.Label, r.Unit), Bold, Small) + 2
+	if t := r.share(*r.Limit); 0 <= t && t <= 1 {
+		x := bar.Min.X + t*bar.Size().X
+		items = append(items, Line(Pen{Width: 0.6, Colour: Accent}, r2.Vec{X: x, Y: bar.Min.Y - 1}, r2.Vec{X: x, Y: bar.Max.Y + 1.2}))
+		words.Face = Bold
+		half := Width(words.String, words.Face, Small) / 2
+		words.At.X = min(max(x, lead+half), bar.Max.X-half) + half
+	} else {
+		words.String += " (off the scale)"
 	}
-	x := bar.Min.X + t*bar.Size().X
-	half := Width(words, Bold, Small) / 2
-	lead := bar.Min.X + Width(withUnit(r.Label, r.Unit), Bold, Small) + 2 + half
-	at := min(max(x, lead), max(bar.Max.X-half, lead))
-	return []Item{
-		Line(Pen{Width: 0.6, Colour: Accent}, r2.Vec{X: x, Y: bar.Min.Y - 1}, r2.Vec{X: x, Y: bar.Max.Y + 1.2}),
-		Text{At: r2.Vec{X: at, Y: bar.Max.Y + 5}, Rise: Below, Align: Centre, Size: Small, Face: Bold, Colour: Accent, String: words},
+	if words.Bounds().Min.X < lead {
+		words.At.X, words.At.Y = bar.Max.X, bar.Min.Y-5.2
 	}
+	return append(items, words)
 }
 
 func withUnit(label, unit string) string {

@@ -64,6 +64,9 @@ func shearPicture(p job.Plan) picture {
 	return mapPicture(fmt.Sprintf("Shear of ply %d, %s at %.0f°", ply.Number, ply.Fabric, ply.Angle.Degrees()), scene)
 }
 
+// tickHalf is what half of a tick's number takes beside the legend's ends, in mm.
+const tickHalf = 3
+
 // A map in a box lower than this has its legend beside it, as wide as this, in mm.
 const (
 	lowMap     = 48
@@ -74,8 +77,9 @@ const (
 func mapPicture(caption string, scene draw.Scene) picture {
 	return picture{caption, func(box r2.Box) []draw.Item {
 		legend, room := box, box
+		legend.Min.X, legend.Max.X = box.Min.X+tickHalf, box.Max.X-tickHalf
 		if box.Size().Y < lowMap {
-			legend.Max.X = box.Min.X + besideWide
+			legend.Max.X = legend.Min.X + besideWide
 			legend.Max.Y = box.Min.Y + draw.LegendHeight
 			room.Min.X = legend.Max.X + 3
 		} else {

@@ -15,6 +15,22 @@ type FastenerLoad struct {
 	Case  string     `json:"case"`
 }
 
+// insertReach is how far past a screw, in wall thicknesses, an insert or solid
+// laminate stands for the core. Common practice, no source.
+const insertReach = 2
+
+// atInsert says whether a place lies where a screw's insert must stand. The core
+// is not judged there: it is not there, and a point's force would press it
+// without bound.
+func (in *Input) atInsert(at r3.Vec, thickness float64) bool {
+	for _, f := range in.Fasteners {
+		if r3.Norm(r3.Sub(at, f.At)) < float64(f.Diameter)/2+insertReach*thickness {
+			return true
+		}
+	}
+	return false
+}
+
 // bear reports what each fastener bears, heat included.
 func (r *Result) bear(j *judging, held []shell.Hold) {
 	if len(j.in.Fasteners) == 0 {

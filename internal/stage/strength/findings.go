@@ -100,6 +100,13 @@ func (r *Result) noteModel(j *judging) {
 		"Seams and laps count as one layer of cloth, and stress beside a clamped edge or a fastener depends on the size of the triangles.",
 		"Treat the margin as a guide; load the first part to prove it.")
 	for _, l := range j.in.Layers {
+		if l.Core && len(j.in.Fasteners) > 0 {
+			r.find(fault.Note, "inserts-at-screws", "Each screw needs an insert or solid laminate in place of the core "+l.Name+"; the core is not judged there.",
+				"A screw crushes a core and pulls through it.", "Let the insert reach twice the wall's thickness past the screw.")
+			break
+		}
+	}
+	for _, l := range j.in.Layers {
 		if l.Core && l.CoreShear == 0 {
 			r.find(fault.Note, "core-strength-unknown", "Failure leaves out the core "+l.Name+": its shear strength is not known.",
 				"A core fails in shear beside its edges and under a hand.", "Add shear to its record.")

@@ -91,11 +91,7 @@ func (j *judging) triangle(f int, s *scan) {
 	answers := j.solver.Strains(f, motions...)
 	j.cores(f, answers, which, s)
 	plies := j.stacks.plies[j.stacks.index(f)]
-	var h float64
-	for _, p := range plies {
-		h += float64(p.Thickness)
-	}
-	low := -h / 2
+	low := -j.thickness(f) / 2
 	for i, p := range plies {
 		high := low + float64(p.Thickness)
 		if j.judges[i][0] != nil {
@@ -120,7 +116,7 @@ func (j *judging) triangle(f int, s *scan) {
 //
 //	index = √((τx)² + (τy)²)/S
 func (j *judging) cores(f int, answers []shell.Answer, which []int, s *scan) {
-	if j.stacks.through == nil {
+	if j.stacks.through == nil || j.in.atInsert(j.solver.Side(f, 0), j.thickness(f)) {
 		return
 	}
 	for i, per := range j.stacks.through[j.stacks.index(f)] {
@@ -142,6 +138,14 @@ func (j *judging) cores(f int, answers []shell.Answer, which []int, s *scan) {
 			}
 		}
 	}
+}
+
+// thickness is that of the wall at a triangle, m.
+func (j *judging) thickness(f int) (h float64) {
+	for _, p := range j.stacks.plies[j.stacks.index(f)] {
+		h += float64(p.Thickness)
+	}
+	return h
 }
 
 // note keeps an index where it is worse than what was found before, and tells
