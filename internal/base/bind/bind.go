@@ -2,8 +2,9 @@
 // at once, each with its path, line, column and what to write instead, and it
 // remembers where each value stood and what tolerance was written with it.
 //
-// Field names come from `yaml` tags. Quantities of package si are read from
-// text with a unit. A type with a Bind method reads itself.
+// Field names come from `yaml` tags; tags `least`, `most` and `above` bound a
+// number, in SI units. Quantities of package si are read from text with a unit.
+// A type with a Bind method reads itself.
 package bind
 
 import (
@@ -13,6 +14,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"go.yaml.in/yaml/v4"
 	"laywright/internal/base/fault"
@@ -34,6 +36,7 @@ type Binder struct {
 	Problems   []Problem
 	Places     map[string]Place   // where each value stands, by path
 	Tolerances map[string]float64 // half-widths in SI units, by path
+	Texts      map[string]string  // quantities as they were written, by path
 	visits     int
 }
 
@@ -47,6 +50,9 @@ const maxVisits = 300_000
 
 // Parse reads one YAML document. A syntax error is a problem with its place.
 func Parse(source []byte) (*yaml.Node, []Problem) {
+	if p, wrong := notUTF8(source); wrong {
+		return nil, []Problem{p}
+	}
 	var root yaml.Node
 	if err := yaml.Unmarshal(source, &root); err != nil {
 		return nil, []Problem{syntax(err)}
@@ -55,6 +61,22 @@ func Parse(source []byte) (*yaml.Node, []Problem) {
 		return nil, []Problem{{Place: Place{1, 1}, What: "the file is empty; the first line is laywright: 1"}}
 	}
 	return root.Content[0], nil
+}
+
+// notUTF8 finds the first byte that is no UTF-8.
+func notUTF8(source []byte) (Problem, bool) {
+	line, column := 1, 1
+	for rest := source; len(rest) > 0; {
+		r, size := utf8.DecodeRune(rest)
+		if r == utf8.RuneError && size == 1 {
+			return Problem{Place: Place{line, column}, What: fmt.Sprintf("byte 0x%02x is no UTF-8 text; save the file as UTF-8", rest[0])}, true
+		}
+		if column++; r == '\n' {
+			line, column = line+1, 1
+		}
+		rest = rest[size:]
+	}
+	return Problem{}, false
 }
 
 // syntax turns the reader's error into a problem; its place is in the text.
@@ -76,7 +98,7 @@ func syntax(err error) Problem {
 
 // New returns an empty binder.
 func New() *Binder {
-	return &Binder{Places: map[string]Place{}, Tolerances: map[string]float64{}}
+	return &Binder{Places: map[string]Place{}, Tolerances: map[string]float64{}, Texts: map[string]string{}}
 }
 
 // Into fills *target from n. Problems are gathered, never returned singly, so
@@ -100,7 +122,7 @@ var bindingType = reflect.TypeFor[Binding]()
 func (b *Binder) fill(v reflect.Value, path string, n *yaml.Node) {
 	if b.visits++; b.visits > maxVisits {
 		if b.visits == maxVisits+1 {
-			b.Fail(path, n, "the file repeats itself too often by reference; write the parts out")
+			b.Fail(path, n, "the file holds more than %d values, or repeats itself by reference; write less", maxVisits)
 		}
 		return
 	}
@@ -168,7 +190,11 @@ func (b *Binder) section(v reflect.Value, path string, n *yaml.Node) {
 			b.Fail(at, key, "%s stands here twice; keep one", key.Value)
 		default:
 			seen[key.Value] = true
+			before := len(b.Problems)
 			b.fill(v.Field(index), at, value)
+			if len(b.Problems) == before {
+				b.bounds(v.Field(index), v.Type().Field(index).Tag, at, value)
+			}
 		}
 	}
 }
@@ -225,6 +251,7 @@ func (b *Binder) quantity(v reflect.Value, k si.Kind, path string, n *yaml.Node)
 		return
 	}
 	v.SetFloat(value.SI)
+	b.Texts[path] = n.Value
 	if value.Tolerance > 0 {
 		b.Tolerances[path] = value.Tolerance
 	}

@@ -101,6 +101,35 @@ count: 4
 	}
 }
 
+func TestBoundsOfTags(t *testing.T) {
+	type limited struct {
+		Area   si.Area    `yaml:"area" above:"0"`
+		Height *si.Length `yaml:"height" least:"-500" most:"6000"`
+		Hands  int        `yaml:"hands" least:"1" most:"8"`
+	}
+	for text, want := range map[string]string{
+		`{area: "0 m^2"}`:      "area is 0 m^2; it must be more than 0",
+		`{area: "-1 m^2"}`:     "area is -1 m^2; it must be more than 0",
+		`{height: "40000 ft"}`: "height is 40000 ft; it must be at most 6000 m (19685 ft)",
+		`{height: "-600 m"}`:   "height is -600 m; it must be at least -500 m (-1640 ft)",
+		`{hands: 0}`:           "hands is 0; it must be at least 1",
+		`{hands: 9}`:           "hands is 9; it must be at most 8",
+		`{hands: 8, area: "1 m^2", height: "0 m"}`: "",
+	} {
+		root, _ := Parse([]byte(text))
+		b := New()
+		var l limited
+		b.Into(&l, "", root)
+		got := ""
+		if len(b.Problems) > 0 {
+			got = b.Problems[0].What
+		}
+		if got != want {
+			t.Errorf("%s says %q, want %q", text, got, want)
+		}
+	}
+}
+
 func TestSyntaxErrorHasItsLine(t *testing.T) {
 	_, problems := Parse([]byte("a: 1\nb: [1, 2\nc: 3\n"))
 	if len(problems) != 1 || problems[0].Line < 2 || !strings.Contains(problems[0].What, "not YAML") {

@@ -1,0 +1,68 @@
+package bind
+
+import (
+	"fmt"
+	"reflect"
+	"strconv"
+
+	"go.yaml.in/yaml/v4"
+	"laywright/internal/base/si"
+)
+
+// bounds holds a number against its field's tags: `least` and `most` are the
+// ends of what may be, `above` is an end that may not be reached.
+func (b *Binder) bounds(v reflect.Value, tag reflect.StructTag, path string, n *yaml.Node) {
+	x, ok := number(v)
+	if !ok {
+		return
+	}
+	for _, end := range []struct {
+		tag   string
+		wrong func(x, end float64) bool
+		word  string
+	}{
+		{"above", func(x, end float64) bool { return !(x > end) }, "more than"},
+		{"least", func(x, end float64) bool { return !(x >= end) }, "at least"},
+		{"most", func(x, end float64) bool { return !(x <= end) }, "at most"},
+	} {
+		text, set := tag.Lookup(end.tag)
+		if !set {
+			continue
+		}
+		limit, err := strconv.ParseFloat(text, 64)
+		if err == nil && end.wrong(x, limit) {
+			b.Fail(path, n, "%s is %s; it must be %s %s", last(path), n.Value, end.word, shown(v, limit))
+		}
+	}
+}
+
+// number returns the size of a number, or of what a pointer to one points to.
+func number(v reflect.Value) (float64, bool) {
+	if v.Kind() == reflect.Pointer && !v.IsNil() {
+		v = v.Elem()
+	}
+	switch {
+	case v.CanFloat():
+		return v.Float(), true
+	case v.CanInt():
+		return float64(v.Int()), true
+	}
+	return 0, false
+}
+
+// shown writes a limit in the units of the field's kind, metric and US.
+func shown(v reflect.Value, limit float64) string {
+	t := v.Type()
+	if t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	k, quantity := KindOf(t)
+	if !quantity || k.Unit == "" {
+		return fmt.Sprint(limit)
+	}
+	metric, us := si.ShowKind(limit, k, si.Metric, 4), si.ShowKind(limit, k, si.US, 4)
+	if limit == 0 && k.Name != "temperature" {
+		return "0"
+	}
+	return metric + " (" + us + ")"
+}
