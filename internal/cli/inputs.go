@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -60,6 +61,9 @@ func readMesh(name, unit string) (*mesh.Mesh, error) {
 	return m, nil
 }
 
+// traceSize bounds the file of a trace.
+const traceSize = 64 << 20
+
 // traceRows bounds a trace: a probe read each second for a week.
 const traceRows = 700_000
 
@@ -70,20 +74,29 @@ func readTrace(name string) (c cure.Curve, err error) {
 		return cure.Curve{}, &fault.Input{Field: "cure.trace", What: filepath.Base(name) + ": " + fmt.Sprintf(format, a...),
 			Do: "write a heading with two units, such as min,degC, and a time and a temperature on each line"}
 	}
-	f, err := os.Open(name)
+	source, err := readWhole(name, traceSize)
 	if err != nil {
-		return refuse("%v", plainPathError(err))
+		return c, &fault.Input{Field: "cure.trace", What: err.Error(), Do: "the file is looked for beside the job file"}
 	}
-	defer f.Close()
-	r := csv.NewReader(f)
+	source = bytes.TrimPrefix(source, []byte("\ufeff"))
+	r := csv.NewReader(bytes.NewReader(source))
 	r.FieldsPerRecord, r.TrimLeadingSpace, r.Comment = 2, true, '#'
+	if head, _, _ := bytes.Cut(source, []byte("\n")); !bytes.ContainsRune(head, ',') {
+		r.Comma = ';'
+	}
 	units, err := r.Read()
 	if err != nil {
-		return refuse("%v", err)
+		return refuse("its first line is no heading of two columns")
+	}
+	for i, cell := range units {
+		units[i] = unitIn(cell)
 	}
 	for row := 0; row < traceRows; row++ {
 		cells, err := r.Read()
 		if errors.Is(err, io.EOF) {
+			if len(c.X) < 2 {
+				return refuse("it holds %d readings, a trace needs two or more", len(c.X))
+			}
 			return c, nil
 		}
 		if err != nil {
@@ -92,12 +105,22 @@ func readTrace(name string) (c cure.Curve, err error) {
 		line, _ := r.FieldPos(0)
 		t, errT := traceValue(cells[0], units[0], si.Time(0).Kind())
 		x, errX := traceValue(cells[1], units[1], si.Temperature(0).Kind())
-		if err := errors.Join(errT, errX); err != nil {
-			return refuse("line %d: %v", line, err)
+		for _, err := range []error{errT, errX} {
+			if err != nil {
+				return refuse("line %d: %v", line, err)
+			}
 		}
 		c.X, c.Y = append(c.X, si.Time(t)), append(c.Y, si.Temperature(x))
 	}
 	return refuse("more than %d lines", traceRows)
+}
+
+// unitIn takes the unit out of a heading such as "min" or "time [min]".
+func unitIn(cell string) string {
+	if _, after, ok := strings.Cut(cell, "["); ok {
+		cell, _, _ = strings.Cut(after, "]")
+	}
+	return strings.TrimSpace(cell)
 }
 
 func traceValue(cell, unit string, k si.Kind) (float64, error) {

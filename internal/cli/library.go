@@ -3,7 +3,6 @@ package cli
 import (
 	"errors"
 	"fmt"
-	"os"
 	"reflect"
 	"slices"
 	"strings"
@@ -67,7 +66,7 @@ func materials(own string) (material.Set, error) {
 	if err != nil || own == "" {
 		return set, err
 	}
-	source, err := os.ReadFile(own)
+	source, err := readWhole(own, jobSize)
 	if err != nil {
 		return set, err
 	}

@@ -78,7 +78,7 @@ func plyFiles(plan job.Plan, p plies.Ply, sheet draw.Sheet) (files []folder.File
 func patternOf(plan job.Plan, p plies.Ply, piece plies.Piece) pattern.Piece {
 	return pattern.Piece{Part: partName(plan), Name: piece.Name, Ply: p.Number, Fabric: p.Fabric, Angle: p.Angle,
 		Count: plan.Job.Quantity, Outline: job.Polygon(piece.Outline), Net: job.Polygon(piece.Net), Warp: r2.Vec{X: 1}, Seed: &r2.Vec{},
-		Marks: marksOf(piece), Notes: []string{"This side up: away from the mould."}}
+		Marks: marksOf(piece)}
 }
 
 // marksOf draws the part's cut-outs as marks: they are cut when the part is trimmed.

@@ -56,7 +56,13 @@ func runPlan(ctx context.Context, t terminal, name string, o planOptions) error 
 	if err != nil {
 		return refuse(t, err.Error())
 	}
-	source, err := readJob(name)
+	if o.out != "" || !o.json {
+		o.out = outFolder(name, o)
+		if err := folder.Check(o.out); err != nil {
+			return refuse(t, err.Error())
+		}
+	}
+	source, err := readWhole(name, jobSize)
 	if err != nil {
 		return refuse(t, err.Error())
 	}
@@ -95,9 +101,6 @@ func writePlan(ctx context.Context, t terminal, name string, o planOptions, plan
 	if err != nil {
 		return refuse(t, err.Error())
 	}
-	if !o.json && o.out == "" {
-		o.out = strings.TrimSuffix(strings.TrimSuffix(name, ".yaml"), ".job") + ".plan"
-	}
 	if o.out != "" {
 		files, err := outputs(plan, text, o.paper)
 		if err == nil {
@@ -114,6 +117,15 @@ func writePlan(ctx context.Context, t terminal, name string, o planOptions, plan
 	return summary(t.out, o.out, plan)
 }
 
+// outFolder is the folder to write: the one asked for, or the job's name with
+// .plan beside it.
+func outFolder(job string, o planOptions) string {
+	if o.out != "" {
+		return o.out
+	}
+	return strings.TrimSuffix(strings.TrimSuffix(job, ".yaml"), ".job") + ".plan"
+}
+
 // encode writes plan.json. A number that is none is a bug and is refused.
 func encode(plan job.Plan) ([]byte, error) {
 	text, err := json.MarshalIndent(plan, "", " ")
@@ -128,18 +140,22 @@ func refuse(t terminal, text string) error {
 // jobSize bounds a job file; the largest sensible one is some hundred kilobytes.
 const jobSize = 16 << 20
 
-func readJob(name string) ([]byte, error) {
+// readWhole reads a file of at most so many bytes.
+func readWhole(name string, most int) ([]byte, error) {
 	file, err := os.Open(name)
 	if err != nil {
 		return nil, plainPathError(err)
 	}
 	defer file.Close()
-	source, err := io.ReadAll(io.LimitReader(file, jobSize+1))
+	if info, err := file.Stat(); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return nil, fmt.Errorf("%s is no ordinary file", name)
+	}
+	source, err := io.ReadAll(io.LimitReader(file, int64(most)+1))
 	if err != nil {
 		return nil, plainPathError(err)
 	}
-	if len(source) > jobSize {
-		return nil, fmt.Errorf("%s is larger than %d MB; a job file is text of a few kilobytes", name, jobSize>>20)
+	if len(source) > most {
+		return nil, fmt.Errorf("%s is larger than %d MB", name, most>>20)
 	}
 	return source, nil
 }

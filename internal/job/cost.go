@@ -5,7 +5,7 @@ import (
 	"laywright/internal/base/material"
 )
 
-// price adds up what the materials cost, in the money of the library's prices:
+// price adds up what the materials of one part cost, in the money of the library's prices:
 // cloth by the length cut off the roll, mixed resin by mass, consumables by
 // area. Where any price is not known there is no sum, and a note says whose.
 func (p *Plan) price(l link) []fault.Finding {
@@ -20,7 +20,7 @@ func (p *Plan) price(l link) []fault.Finding {
 		sum += amount * each
 	}
 	for _, r := range p.Roll.Rolls {
-		add(r.Material, float64(r.Length)*float64(r.Width), p.records.Fabrics[r.Material].CostPerM2)
+		add(r.Material, float64(r.Length)*float64(r.Width)/float64(max(1, p.Job.Quantity)), p.records.Fabrics[r.Material].CostPerM2)
 	}
 	name := p.Spec.Laminate.Resin
 	add(name, float64(p.Wetout.ToMix), p.records.Resins[name].CostPerKg)

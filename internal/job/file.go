@@ -15,6 +15,7 @@ type File struct {
 	Spec       Spec
 	Places     map[string]bind.Place // where each value stands
 	Tolerances map[string]float64    // half-widths in SI units, by path
+	Texts      map[string]string     // quantities as they were written, by path
 }
 
 // Read reads a job file. It reports every problem of form at once; what the
@@ -25,7 +26,7 @@ func Read(source []byte) (File, []bind.Problem) {
 		return File{}, problems
 	}
 	b := bind.New()
-	f := File{Places: b.Places, Tolerances: b.Tolerances}
+	f := File{Places: b.Places, Tolerances: b.Tolerances, Texts: b.Texts}
 	b.Into(&f.Spec, "", root)
 	f.checkHead(b)
 	bind.Sort(b.Problems)
@@ -43,16 +44,16 @@ func (f File) checkHead(b *bind.Binder) {
 	if f.Spec.Version != 1 {
 		b.FailAt("laywright", at("laywright"), "the file must begin with laywright: 1, the version of its form")
 	}
+	if c, l := f.Spec.Cure, f.Spec.Laminate; c != nil && l != nil && c.Resin != "" && l.Resin != "" && c.Resin != l.Resin {
+		b.FailAt("cure.resin", at("cure.resin"), "the laminate is laid with %s; take cure.resin out, or name the same", l.Resin)
+	}
+	if r := f.Spec.Roll; r != nil && len(r.Pieces) > 0 && f.Spec.Mould != nil {
+		b.FailAt("roll.pieces", at("roll.pieces"), "pieces are given where there is no mould; take them out, or plan them in a job of their own")
+	}
 	switch f.Spec.Show {
 	case "", si.Metric, si.US:
 	default:
 		b.FailAt("show", at("show"), "show is %q; write us or metric", f.Spec.Show)
-	}
-	if f.Spec.Job.Quantity < 0 {
-		b.FailAt("job.quantity", at("job.quantity"), "quantity is how many parts to make; write 1 or more")
-	}
-	if h := f.Spec.Shop.Humidity; h < 0 || h > 1 {
-		b.FailAt("shop.humidity", at("shop.humidity"), "humidity must be 0 to 100 %%, like \"55 %%\"")
 	}
 }
 
@@ -60,7 +61,7 @@ func (f File) checkHead(b *bind.Binder) {
 // An error that names no field stands at the file's beginning.
 func (f File) Locate(err error) (out []bind.Problem) {
 	for _, e := range single(err) {
-		path := ""
+		path, what := "", e.Error()
 		var input *fault.Input
 		var limits *fault.Range
 		switch {
@@ -68,8 +69,15 @@ func (f File) Locate(err error) (out []bind.Problem) {
 			path = input.Field
 		case errors.As(e, &limits):
 			path = limits.Field
+			if text := f.Texts[path]; text != "" {
+				what += "; the file says " + text
+			}
 		}
-		out = append(out, bind.Problem{Place: f.place(path), Path: path, What: e.Error()})
+		// "laminate: laminate.stack ..." names the stage twice
+		if stage, rest, cut := strings.Cut(what, ": "); cut && strings.HasPrefix(rest, stage+".") {
+			what = rest
+		}
+		out = append(out, bind.Problem{Place: f.place(path), Path: path, What: what})
 	}
 	bind.Sort(out)
 	return out

@@ -17,7 +17,7 @@ func (p Plan) Headlines() (out []Headline) {
 	}
 	if p.Duty != nil && p.Duty.Heater != nil {
 		h := p.Duty.Heater
-		add("heat", "%s to the air in %d pass(es), air out at %s", si.Show(h.Heat, system, 3), h.Passes, si.Show(h.AirOut, system, 3))
+		add("heat", "%s to the air in %s, air out at %s", si.Show(h.Heat, system, 3), count(h.Passes, "pass", "passes"), si.Show(h.AirOut, system, 3))
 	}
 	if p.Laminate != nil {
 		add("wall", "%s thick", si.Show(p.Laminate.Thickness, system, 3))
@@ -35,16 +35,29 @@ func (p Plan) Headlines() (out []Headline) {
 		}
 	}
 	if p.Wetout != nil {
-		add("resin to mix", "%s in %d pot(s)", si.Show(p.Wetout.ToMix, system, 3), len(p.Wetout.Pots))
+		add("resin to mix", "%.0f g in %s", 1000*float64(p.Wetout.ToMix), count(len(p.Wetout.Pots), "pot", "pots"))
 	}
 	if p.Mass != nil {
-		add("part mass", "%s", si.Show(*p.Mass, system, 3))
+		add("part mass", "%.0f g (%s)", 1000*float64(*p.Mass), si.Show(*p.Mass, si.US, 3))
 	}
 	if p.Cost != nil {
-		add("materials", "%.0f in the library's money", *p.Cost)
+		add("materials", "%.0f a part, in the library's money", *p.Cost)
 	}
-	if p.Cure != nil && p.Cure.Demould != nil {
-		add("off the mould", "%s after mixing", si.Show(*p.Cure.Demould, system, 2))
+	if p.Cure != nil {
+		off := p.Cure.OffMould
+		if off == nil {
+			off = p.Cure.Demould
+		}
+		if off != nil {
+			add("off the mould", "%s after mixing", si.Show(*off, system, 2))
+		}
 	}
 	return out
+}
+
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
 }

@@ -18,7 +18,7 @@ import (
 func (l link) cureLacks() (missing []string) {
 	name, _ := l.spec.resinName()
 	missing = append(missing, lacking(name != "", "laminate.resin or cure.resin")...)
-	missing = append(missing, lacking(l.spec.Cure != nil || l.plan.Bag != nil && l.plan.Mould.Surface != nil, "cure")...)
+	missing = append(missing, lacking(l.spec.Cure != nil || l.plan.Bag != nil && l.surface() != nil, "cure")...)
 	if r, ok := l.records.Resins[name]; ok {
 		missing = append(missing, lacking(r.Kinetics != nil || r.Sheet != nil, "materials.resins."+name+".kinetics")...)
 	}
@@ -43,7 +43,7 @@ func (l link) cure() (in cure.Input, err error) {
 	if d := l.plan.Duty; d != nil && d.Loads != nil {
 		in.Service = d.Loads.Wall
 	}
-	if l.plan.Bag == nil || l.plan.Mould.Surface == nil {
+	if l.plan.Bag == nil || l.surface() == nil || l.plan.Wetout == nil {
 		return in, nil
 	}
 	in.Before = l.untilVacuum()
@@ -124,7 +124,7 @@ func (l link) covers() (out []cure.Cover, err error) {
 }
 
 func (l link) benchLacks() (missing []string) {
-	missing = append(missing, lacking(l.spec.Bench != nil || l.plan.Bag != nil && l.plan.Mould.Surface != nil, "bench")...)
+	missing = append(missing, lacking(l.spec.Bench != nil || l.plan.Bag != nil && l.surface() != nil, "bench")...)
 	return append(missing, lacking(l.plan.Wetout != nil, "wet-out")...)
 }
 

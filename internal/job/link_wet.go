@@ -122,9 +122,8 @@ func (l link) consumable(use material.Use) (material.Consumable, error) {
 	return c, err
 }
 
-func (l link) bagLacks() (missing []string) {
-	missing = append(missing, lacking(l.bagged(), "bag")...)
-	return append(missing, lacking(l.plan.Wetout != nil, "wet-out")...)
+func (l link) bagLacks() []string {
+	return lacking(l.spec.Bag != nil || l.bagged() && l.plan.Wetout != nil, "bag")
 }
 
 func (l link) bag() (in bag.Input, err error) {
@@ -132,9 +131,12 @@ func (l link) bag() (in bag.Input, err error) {
 	if l.spec.Bag != nil {
 		in.Spec = *l.spec.Bag
 	}
-	record, law, err := l.law()
 	in.Barometer, in.Elevation, in.Shop = shop.Barometer, shop.Elevation, shop.temperature()
 	in.Humidity, in.Warmest = float64(shop.Humidity), shop.temperature()
+	if l.plan.Wetout == nil {
+		return in, nil // the vacuum alone
+	}
+	record, law, err := l.law()
 	in.Area, in.ResinRho = m.Area, record.Density.Or(usualResinDensity)
 	in.Rim, in.PlanX, in.PlanY, in.Height = l.sizes()
 	for i, layer := range l.plan.Laminate.Layers {

@@ -103,12 +103,12 @@ func TestVacuumGoesByTheShopsHeight(t *testing.T) {
 	}
 }
 
-// The sum of what is cut, mixed and laid, at the library's prices.
+// The sum of what is cut, mixed and laid for one part, at the library's prices.
 func TestCostIsTheSum(t *testing.T) {
 	p, set := mustMake(t, panel), library(t)
 	want := float64(p.Wetout.ToMix) * set.Resins["laminating-epoxy-slow"].CostPerKg
 	for _, r := range p.Roll.Rolls {
-		want += float64(r.Length) * float64(r.Width) * set.Fabrics[r.Material].CostPerM2
+		want += float64(r.Length) * float64(r.Width) * set.Fabrics[r.Material].CostPerM2 / float64(max(1, p.Job.Quantity))
 	}
 	for name, area := range map[string]float64{"peel-ply-80": float64(p.Bag.PeelPlyArea), "release-film-perforated": float64(p.Bag.FilmSheet),
 		"bleeder-150": float64(p.Bag.BleederArea), "bag-film-nylon-50": float64(p.Bag.FilmArea)} {

@@ -52,7 +52,7 @@ func TestLocate(t *testing.T) {
 }
 
 // Several errors of one stage come wrapped in its name: each keeps its place and
-// tells its stage.
+// says its field.
 func TestLocateSeveralOfOneStage(t *testing.T) {
 	f := mustRead(t, located)
 	err := fmt.Errorf("laminate: %w", errors.Join(&fault.Input{Field: "laminate.stack[1].fabric", What: "b is not in the library"},
@@ -62,7 +62,7 @@ func TestLocateSeveralOfOneStage(t *testing.T) {
 		t.Fatalf("at %s, want 3:10 7:16", places(got))
 	}
 	for _, p := range got {
-		if strings.Contains(p.What, "\n") || !strings.HasPrefix(p.What, "laminate: ") {
+		if strings.Contains(p.What, "\n") || !strings.HasPrefix(p.What, "laminate.") {
 			t.Errorf("%q is not one problem of the laminate stage", p.What)
 		}
 	}

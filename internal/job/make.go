@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"laywright/internal/base/fault"
@@ -47,28 +48,27 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 	run.stage("bag", l.bagLacks(), func() (err error) { p.Bag, err = with(bag.Pack)(l.bag()); return })
 	run.stage("cure", l.cureLacks(), func() (err error) { p.Cure, err = within(ctx, cure.Simulate)(l.cure()); return })
 	run.stage("bench", l.benchLacks(), func() (err error) { p.Bench, err = with(bench.Sequence)(l.bench()); return })
-	if run.err != nil {
-		return p, run.err
+	if err := errors.Join(run.errs...); err != nil {
+		return p, err
 	}
 	p.total()
 	p.check(p.price(l))
 	return p, nil
 }
 
-// runner runs the stages until one fails.
+// runner runs the stages. One that fails leaves those out that need it, and the
+// others run on, so that a person sees all that is wrong at once.
 type runner struct {
 	ctx   context.Context
 	plan  *Plan
 	watch func(string)
-	err   error
+	errs  []error
 }
 
 // stage runs one stage whose inputs are there and writes down what became of it.
 func (r *runner) stage(name string, missing []string, work func() error) {
-	if r.err != nil {
-		return
-	}
-	if r.err = r.ctx.Err(); r.err != nil {
+	if err := r.ctx.Err(); err != nil {
+		r.errs = []error{err}
 		return
 	}
 	if r.watch != nil {
@@ -79,7 +79,7 @@ func (r *runner) stage(name string, missing []string, work func() error) {
 		return
 	}
 	if err := work(); err != nil {
-		r.err = fmt.Errorf("%s: %w", name, err)
+		r.errs = append(r.errs, fmt.Errorf("%s: %w", name, err))
 		return
 	}
 	r.plan.Stages = append(r.plan.Stages, Stage{Name: name, Ran: true, Missing: []string{}})

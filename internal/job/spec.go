@@ -45,17 +45,17 @@ type Header struct {
 	Aircraft    string `yaml:"aircraft" json:"aircraft,omitempty"`
 	Part        string `yaml:"part" json:"part,omitempty"`
 	Revision    string `yaml:"revision" json:"revision,omitempty"`
-	Quantity    int    `yaml:"quantity" json:"quantity,omitempty"`
+	Quantity    int    `yaml:"quantity" least:"1" most:"1000" json:"quantity,omitempty"`
 	Consequence string `yaml:"consequence" json:"consequence,omitempty"` // what happens if the part fails
 	Seed        uint64 `yaml:"seed" json:"seed,omitempty"`               // of every search
 }
 
 // Shop is the air that the work is done in.
 type Shop struct {
-	Temperature si.Temperature `yaml:"temperature"` // 0: 20 °C is taken
-	Humidity    si.Fraction    `yaml:"humidity"`
-	Elevation   si.Length      `yaml:"elevation"`
-	Barometer   si.Pressure    `yaml:"barometer"` // as read in the shop
+	Temperature si.Temperature `yaml:"temperature" least:"253.15" most:"333.15"` // 0: 20 °C is taken
+	Humidity    si.Fraction    `yaml:"humidity" least:"0" most:"1"`
+	Elevation   si.Length      `yaml:"elevation" least:"-500" most:"6000"`
+	Barometer   si.Pressure    `yaml:"barometer" least:"45000" most:"110000"` // as read in the shop
 }
 
 // usualShop is taken where a job does not say. A note tells so.

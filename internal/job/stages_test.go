@@ -31,7 +31,7 @@ func TestWhichStagesRun(t *testing.T) {
 		{"nothing", "laywright: 1\n", "", map[string]string{
 			"duty": "duty", "mould": "mould or part.area", "laminate": "laminate", "plies": "mould, laminate.stack with cloth",
 			"strength": "duty.loads, mould, laminate with known stiffness", "roll": "plies or roll.pieces",
-			"wetout": "laminate.stack with cloth, laminate.resin, mould or part.area", "bag": "bag, wet-out",
+			"wetout": "laminate.stack with cloth, laminate.resin, mould or part.area", "bag": "bag",
 			"cure": "laminate.resin or cure.resin, cure", "bench": "bench, wet-out"}},
 		{"air", "laywright: 1\nduty: {air: {altitude: \"10000 ft\"}}\n", "duty", map[string]string{"strength": "duty.loads, mould, laminate with known stiffness"}},
 		{"measured plies", "laywright: 1\nmaterials: {plies: {p: " + plies + "}}\nlaminate: {stack: [{ply: p, angle: \"0 deg\"}]}\n",

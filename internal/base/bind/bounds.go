@@ -57,8 +57,11 @@ func shown(v reflect.Value, limit float64) string {
 		t = t.Elem()
 	}
 	k, quantity := KindOf(t)
-	if !quantity || k.Unit == "" {
+	switch {
+	case !quantity:
 		return fmt.Sprint(limit)
+	case k.Unit == "":
+		return fmt.Sprintf("%g (%g %%)", limit, 100*limit)
 	}
 	metric, us := si.ShowKind(limit, k, si.Metric, 4), si.ShowKind(limit, k, si.US, 4)
 	if limit == 0 && k.Name != "temperature" {

@@ -122,6 +122,20 @@ const (
 	Unidirectional Weave = "unidirectional"
 )
 
+// Bind reads one of the weaves' names.
+func (w *Weave) Bind(b *bind.Binder, path string, n *yaml.Node) {
+	switch *w = Weave(n.Value); *w {
+	case Plain, Twill, Satin, Crowfoot, SpreadTow, Unidirectional:
+	default:
+		b.Fail(path, n, "weave is %q; write plain, twill, satin, crowfoot, spread-tow or unidirectional", n.Value)
+	}
+}
+
+// Forms are the weaves' names.
+func (Weave) Forms() []any {
+	return []any{string(Plain), string(Twill), string(Satin), string(Crowfoot), string(SpreadTow), string(Unidirectional)}
+}
+
 // Fabric is a cloth on its roll. Ply strengths hold for a cured ply of this
 // cloth in laminating epoxy at StrengthAt fibre fraction, dry, room temperature.
 type Fabric struct {

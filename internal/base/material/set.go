@@ -54,6 +54,9 @@ func Pick[T any](records map[string]T, kind, field, name string) (T, error) {
 		return r, nil
 	}
 	var none T
+	if name == "" {
+		return none, &fault.Input{Field: field, What: "no " + kind + " is named", Do: "laywright library lists the names"}
+	}
 	e := &fault.Input{Field: field, What: "no " + kind + " is called " + name, Do: "laywright library lists the names"}
 	if near, ok := bind.Nearest(name, slices.Collect(maps.Keys(records))); ok {
 		e.Do = "did you mean " + near + "?"

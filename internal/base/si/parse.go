@@ -140,6 +140,8 @@ func (p *parser) check(u unit, k Kind, size float64) error {
 		return p.fail("this must be %s (%s), not %s; write it like %q", an(k.Name), unitOrPure(k.Unit), an(dimName(u.dim)), k.Example)
 	case u.scale && k.Name == kinds[temperatureDifference].Name:
 		return p.fail("this is a temperature difference; write it in K or delta_degF, like %q", k.Example)
+	case u.delta && k.Name == kinds[temperature].Name:
+		return p.fail("this is a difference; a temperature is written like %q", k.Example)
 	case k.Name == kinds[temperature].Name && size*u.size+u.zero < 0:
 		return p.fail("this is below absolute zero")
 	}

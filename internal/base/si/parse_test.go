@@ -113,6 +113,7 @@ func TestParseRefuses(t *testing.T) {
 		{"2 W/(m", kinds[conductivity], 7, "bracket"},
 		{"NaN m", kinds[length], 1, "a number must stand here"},
 		{"22 inHg", kinds[length], 4, "must be a length"},
+		{"293 delta_degC", kinds[temperature], 5, "this is a difference"},
 	}
 	for _, c := range cases {
 		_, err := ParseKind(c.text, c.kind)

@@ -93,6 +93,9 @@ func (MolarMass) Kind() Kind             { return kinds[molarMass] }
 func (Curvature) Kind() Kind             { return kinds[curvature] }
 func (Fraction) Kind() Kind              { return kinds[fraction] }
 
+// InchOfMercury is the conventional one that "1 inHg" is read as.
+const InchOfMercury Pressure = inHg
+
 // zeroCelsius is 0 °C in kelvin, exact by definition of the Celsius scale.
 const zeroCelsius = 273.15
 

@@ -9,6 +9,7 @@ type unit struct {
 	size  float64
 	zero  float64 // kelvin at the scale's zero; only where scale is true
 	scale bool
+	delta bool // a difference by its name: no temperature
 }
 
 // toSI returns x units in SI units. Where the unit is a whole part of the SI
@@ -88,8 +89,11 @@ func makeUnits() map[string]unit {
 	add(T, 3600, "h", "hr", "hour", "hours")
 	add(T, 86400, "d", "day", "days")
 
-	add(Dim{Th: 1}, 1, "K", "delta_degC", "delta_C")
-	add(Dim{Th: 1}, 5.0/9, "delta_degF", "delta_F", "degR")
+	add(Dim{Th: 1}, 1, "K")
+	add(Dim{Th: 1}, 5.0/9, "degR")
+	for name, size := range map[string]float64{"delta_degC": 1, "delta_C": 1, "delta_degF": 5.0 / 9, "delta_F": 5.0 / 9} {
+		u[name] = unit{dim: Dim{Th: 1}, size: size, delta: true}
+	}
 	scale(1, zeroCelsius, "degC", "°C", "℃")
 	scale(5.0/9, zeroCelsius-32*5.0/9, "degF", "°F", "℉")
 	add(Dim{N: 1}, 1, "mol", "eq")

@@ -17,9 +17,9 @@ import (
 
 // Spec is the `bag` section of a job file.
 type Spec struct {
-	Style        string         `yaml:"style"`    // envelope | one-sided
-	Vacuum       si.Pressure    `yaml:"vacuum"`   // gauge: below the barometer
-	Absolute     si.Pressure    `yaml:"absolute"` // or the absolute pressure in the bag
+	Style        string         `yaml:"style"`                            // envelope | one-sided
+	Vacuum       si.Pressure    `yaml:"vacuum" above:"0" most:"110000"`   // gauge: below the barometer
+	Absolute     si.Pressure    `yaml:"absolute" above:"0" most:"110000"` // or the absolute pressure in the bag
 	PeelPly      string         `yaml:"peel_ply"`
 	Film         string         `yaml:"film"`
 	Bleeder      string         `yaml:"bleeder"`
@@ -27,6 +27,12 @@ type Spec struct {
 	BagFilm      string         `yaml:"bag_film"`
 	Tape         string         `yaml:"tape"`
 }
+
+// The styles of bag: over the mould to its flange or a plate, or all round it.
+const (
+	OneSided = "one-sided"
+	Envelope = "envelope"
+)
 
 // Cloth is one fabric layer of the stack.
 type Cloth struct {
@@ -71,26 +77,26 @@ type Input struct {
 // Result is the bag stage's part of the plan.
 type Result struct {
 	Barometer    si.Pressure          `json:"barometer_Pa"`
-	Available    si.Pressure          `json:"available_vacuum_Pa"` // gauge, the most that a perfect pump could pull here
+	Available    si.Pressure          `json:"available_vacuum_Pa"` // gauge, what a perfect pump would read here
 	Used         si.Pressure          `json:"vacuum_Pa"`           // gauge, what the plan counts on
 	Absolute     si.Pressure          `json:"absolute_Pa"`
 	Fraction     float64              `json:"fibre_fraction,omitempty"`
 	Thickness    si.Length            `json:"thickness_m,omitempty"`
-	Bled         si.Mass              `json:"bled_kg"`
-	BledAreal    si.ArealMass         `json:"bled_kg_per_m2"`
+	Bled         si.Mass              `json:"bled_kg,omitempty"`
+	BledAreal    si.ArealMass         `json:"bled_kg_per_m2,omitempty"`
 	PressedIn    *si.Time             `json:"pressed_in_s,omitempty"` // nine tenths of the bleeding done
-	BleederPlies int                  `json:"bleeder_plies"`
+	BleederPlies int                  `json:"bleeder_plies,omitempty"`
 	VoidPressure *si.Pressure         `json:"void_pressure_Pa,omitempty"` // below it moisture grows bubbles
-	PeelPlyArea  si.Area              `json:"peel_ply_area_m2"`
-	FilmSheet    si.Area              `json:"release_film_area_m2"`
-	BleederArea  si.Area              `json:"bleeder_area_m2"`
-	FilmArea     si.Area              `json:"film_area_m2"`
-	FilmLong     si.Length            `json:"film_length_m"`
-	FilmWide     si.Length            `json:"film_width_m"`
-	Tape         si.Length            `json:"tape_m"`
-	Pleats       int                  `json:"pleats"`
-	Force        si.Force             `json:"force_N"`       // the air's weight on the plan area
-	LeakLimit    si.Pressure          `json:"leak_limit_Pa"` // rise allowed in LeakTime
+	PeelPlyArea  si.Area              `json:"peel_ply_area_m2,omitempty"`
+	FilmSheet    si.Area              `json:"release_film_area_m2,omitempty"`
+	BleederArea  si.Area              `json:"bleeder_area_m2,omitempty"`
+	FilmArea     si.Area              `json:"film_area_m2,omitempty"`
+	FilmLong     si.Length            `json:"film_length_m,omitempty"`
+	FilmWide     si.Length            `json:"film_width_m,omitempty"`
+	Tape         si.Length            `json:"tape_m,omitempty"`
+	Pleats       int                  `json:"pleats,omitempty"`
+	Force        si.Force             `json:"force_N,omitempty"` // the air's weight on the plan area
+	LeakLimit    si.Pressure          `json:"leak_limit_Pa"`     // rise allowed in LeakTime
 	LeakTime     si.Time              `json:"leak_time_s"`
 	Resistance   si.ThermalResistance `json:"-"` // of all that lies on the laminate
 	Findings     []fault.Finding      `json:"-"`
@@ -99,22 +105,30 @@ type Result struct {
 // Pack works the bag stage out.
 func Pack(in Input) (Result, error) {
 	var r Result
+	switch in.Spec.Style {
+	case "", OneSided, Envelope:
+	default:
+		return r, &fault.Input{Field: "bag.style", What: "style is " + in.Spec.Style, Do: "write one-sided or envelope"}
+	}
 	if err := vacuum(in, &r); err != nil {
 		return r, err
+	}
+	r.LeakLimit, r.LeakTime = leakLimit, leakTime
+	boiling(in, &r)
+	if in.Area == 0 {
+		return r, nil // only the vacuum was asked for
 	}
 	if err := press(in, &r); err != nil {
 		return r, err
 	}
-	boiling(in, &r)
 	sheets(in, &r)
 	crush(in, &r)
-	r.LeakLimit, r.LeakTime = leakLimit, leakTime
 	return r, nil
 }
 
 // Acceptance of the leak check: at most 1 inHg in one minute with the valve
 // shut. Source: [tm1-1500-204-23-11].
 const (
-	leakLimit si.Pressure = 3386.389
-	leakTime  si.Time     = 60
+	leakLimit         = si.InchOfMercury
+	leakTime  si.Time = 60
 )

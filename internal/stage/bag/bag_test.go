@@ -105,6 +105,20 @@ func TestStationPressure(t *testing.T) {
 	near(t, "10000 ft", float64(stationPressure(3048)), 69682, 2e-4)
 }
 
+// "22 inHg" is what repair practice asks for, not less.
+func TestTwentyTwoInchesAreEnough(t *testing.T) {
+	r, err := Pack(Input{Barometer: 101325, Spec: Spec{Vacuum: 22 * si.InchOfMercury}})
+	if err != nil || len(r.Findings) > 0 {
+		t.Errorf("%v %+v", err, r.Findings)
+	}
+	if math.Abs(inHg-float64(si.InchOfMercury)) > 1e-9 {
+		t.Error("two sizes of an inch of mercury")
+	}
+	if _, err := Pack(Input{Spec: Spec{Style: "tube"}}); err == nil {
+		t.Error("a bag in the style of a tube was taken")
+	}
+}
+
 func TestVacuumThatIsNotThere(t *testing.T) {
 	r, err := Pack(Input{Elevation: 1524, Spec: Spec{Vacuum: 25 * inHg}})
 	if err != nil {

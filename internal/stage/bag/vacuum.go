@@ -8,8 +8,8 @@ import (
 )
 
 const (
-	standardPressure = 101325.0 // Pa
-	inHg             = 3386.389 // Pa
+	standardPressure = 101325.0       // Pa
+	inHg             = 3386.388640341 // Pa, as si.InchOfMercury
 	// A sound vane pump and bag leave this much. Common practice, no source.
 	pumpLeaves = 1 * inHg
 	// A barometer this far from the standard air of the elevation was set to
@@ -72,7 +72,7 @@ func vacuum(in Input, r *Result) error {
 		r.Used = most
 	}
 	r.Absolute = r.Barometer - r.Used
-	if r.Used < leastVacuum {
+	if float64(r.Used) < leastVacuum*(1-1e-6) { // "22 inHg" is enough
 		r.Findings = append(r.Findings, fault.Finding{Stage: "bag", Severity: fault.Note, Code: "low-vacuum",
 			What: "The vacuum is below the 22 inHg that repair practice asks for.",
 			Why:  "less pressure leaves thicker, wetter cloth; the loss below 20 inHg is small for thin parts",
@@ -109,7 +109,7 @@ func boiling(in Input, r *Result) {
 // crush compares the air's push with what the weakest mould material bears.
 func crush(in Input, r *Result) {
 	r.Force = si.Force(float64(r.Used) * float64(in.PlanX) * float64(in.PlanY))
-	if in.Spec.Style == "one-sided" {
+	if in.Spec.Style != Envelope {
 		return // a plate or the mould's own flange carries the bag
 	}
 	for _, m := range in.Mould {

@@ -17,7 +17,7 @@ import (
 
 // Spec is the `bench` section of a job file.
 type Spec struct {
-	Hands int  `yaml:"hands"` // people at the bench
+	Hands int  `yaml:"hands" least:"1" most:"8"` // people at the bench
 	Pace  Pace `yaml:"pace"`
 }
 

@@ -66,10 +66,10 @@ func (s Spec) UntilVacuum(plies []Ply, pots int, part si.Area) si.Time {
 
 // times are a shop's own times for a ply and for the bag, as they are written.
 type times struct {
-	Cut    si.Time `yaml:"cut"`
-	WetOut si.Time `yaml:"wet_out"`
-	Place  si.Time `yaml:"place"`
-	Bag    si.Time `yaml:"bag"`
+	Cut    si.Time `yaml:"cut" above:"0"`
+	WetOut si.Time `yaml:"wet_out" above:"0"`
+	Place  si.Time `yaml:"place" above:"0"`
+	Bag    si.Time `yaml:"bag" above:"0"`
 }
 
 // Forms are "learned" and the shop's own times.

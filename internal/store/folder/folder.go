@@ -25,7 +25,7 @@ const marker = "plan.json"
 // folder that holds anything else is left alone and refused. When ctx ends or a
 // write fails nothing is left behind and a former output stays.
 func Put(ctx context.Context, dir string, files []File) (err error) {
-	if err := mayReplace(dir); err != nil {
+	if err := Check(dir); err != nil {
 		return err
 	}
 	parent := filepath.Dir(filepath.Clean(dir))
@@ -55,7 +55,8 @@ func Put(ctx context.Context, dir string, files []File) (err error) {
 	return swap(fresh, dir)
 }
 
-func mayReplace(dir string) error {
+// Check says why dir can't be written: it is no folder, or holds other things.
+func Check(dir string) error {
 	entries, err := os.ReadDir(dir)
 	switch {
 	case errors.Is(err, os.ErrNotExist):
