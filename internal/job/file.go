@@ -3,6 +3,7 @@ package job
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"laywright/internal/base/bind"
@@ -55,6 +56,26 @@ func (f File) checkHead(b *bind.Binder) {
 	default:
 		b.FailAt("show", at("show"), "show is %q; write us or metric", f.Spec.Show)
 	}
+}
+
+// toleranceNote says which tolerances of the file the plan does not carry
+// through: its numbers hold for the middle values. Those of materials' values are
+// kept as their spread.
+func (f File) toleranceNote() []fault.Finding {
+	var paths []string
+	for path := range f.Tolerances {
+		if !strings.HasPrefix(path, "materials.") {
+			paths = append(paths, path)
+		}
+	}
+	if len(paths) == 0 {
+		return nil
+	}
+	slices.Sort(paths)
+	return []fault.Finding{{Stage: "job", Severity: fault.Note, Code: "tolerance-not-carried",
+		What: "The plan's numbers hold for the middle of " + strings.Join(paths, ", ") + ".",
+		Why:  "tolerances written in the job are kept but not yet carried through to the results",
+		Do:   "plan again with the value at either end to see what moves"}}
 }
 
 // Locate turns an error of [Make] into problems with their places in the file.

@@ -52,7 +52,7 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 		return p, err
 	}
 	p.total()
-	p.check(p.price(l))
+	p.check(append(p.price(l), f.toleranceNote()...))
 	return p, nil
 }
 

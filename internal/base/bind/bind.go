@@ -60,7 +60,28 @@ func Parse(source []byte) (*yaml.Node, []Problem) {
 	if root.Kind == 0 || len(root.Content) == 0 {
 		return nil, []Problem{{Place: Place{1, 1}, What: "the file is empty; the first line is laywright: 1"}}
 	}
+	if line := secondDocument(source); line > 0 {
+		return nil, []Problem{{Place: Place{line, 1}, What: "a second document begins here and would be dropped; one file holds one"}}
+	}
 	return root.Content[0], nil
+}
+
+// secondDocument returns the line of a document mark with text before it, 0
+// where there is none.
+func secondDocument(source []byte) int {
+	begun := false
+	for i, line := range strings.Split(string(source), "\n") {
+		line = strings.TrimRight(line, "\r ")
+		switch {
+		case line == "---" || strings.HasPrefix(line, "--- "):
+			if begun {
+				return i + 1
+			}
+		case line != "" && !strings.HasPrefix(line, "#") && !strings.HasPrefix(line, "%"):
+			begun = true
+		}
+	}
+	return 0
 }
 
 // notUTF8 finds the first byte that is no UTF-8.

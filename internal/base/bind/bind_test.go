@@ -140,6 +140,19 @@ func TestSyntaxErrorHasItsLine(t *testing.T) {
 	}
 }
 
+func TestSecondDocumentIsRefused(t *testing.T) {
+	_, problems := Parse([]byte("# one\n---\na: 1\n---\nb: 2\n"))
+	if len(problems) != 1 || problems[0].Line != 4 {
+		t.Errorf("got %+v", problems)
+	}
+	if _, problems = Parse([]byte("# one\n---\na: 1\n")); len(problems) > 0 {
+		t.Errorf("got %+v", problems)
+	}
+	if _, problems = Parse([]byte("a: 1\nb: caf\xe9\n")); len(problems) != 1 || problems[0].Place != (Place{2, 7}) {
+		t.Errorf("got %+v", problems)
+	}
+}
+
 func TestAliasBombIsRefused(t *testing.T) {
 	text := "a0: &a0 [1,1,1,1,1,1,1,1,1,1]\n"
 	for i := range 9 {

@@ -71,7 +71,11 @@ func (r *Result) noteMotion(in *Input) {
 	if d <= h/2 {
 		return
 	}
-	f := r.find(fault.Note, "moves-beyond-linear", fmt.Sprintf("The wall moves %.1f mm, more than half its thickness: the real motion is smaller where the edge is held, larger where the wall snaps through.", 1e3*d),
+	grave := fault.Note
+	if d > h {
+		grave = fault.Caution // the numbers themselves no longer hold
+	}
+	f := r.find(grave, "moves-beyond-linear", fmt.Sprintf("The wall moves %.1f mm, more than half its thickness: the real motion is smaller where the edge is held, larger where the wall snaps through.", 1e3*d),
 		"The solve is linear. A flat panel that moves as far as it is thick was found 20 to 45 percent stiffer than that.",
 		"Take deflection and margin as the unfavourable side for flat panels; test a shallow dome under suction.")
 	*f = f.Against(d, h/2, "m")
