@@ -1,6 +1,7 @@
 package job
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -67,10 +68,13 @@ func (p *Plan) check(more []fault.Finding) {
 }
 
 // tidy gives findings of all stages one form: a whole sentence, then reason and
-// remedy as clauses without a full stop.
+// remedy as clauses without a full stop, and lengths under a metre in mm.
 func tidy(f *fault.Finding) {
 	f.What = strings.TrimRight(f.What, ". ") + "."
 	f.Why, f.Do = strings.TrimRight(f.Why, ". "), strings.TrimRight(f.Do, ". ")
+	if f.Unit == "m" && f.Value != nil && f.Limit != nil && math.Max(math.Abs(*f.Value), math.Abs(*f.Limit)) < 1 {
+		*f = f.Against(1000**f.Value, 1000**f.Limit, "mm")
+	}
 }
 
 // thicknessRoom is how far the wall assumed by the laminate may lie from what
