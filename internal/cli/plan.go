@@ -18,7 +18,7 @@ import (
 
 type planOptions struct {
 	out, library, paper string
-	json, times         bool
+	json, times, notes  bool
 }
 
 func planCommand(t terminal) *cobra.Command {
@@ -43,6 +43,7 @@ Findings and progress go to standard error.`,
 	c.Flags().StringVar(&o.out, "out", "", "folder to write (default: the job's name with .plan beside it)")
 	c.Flags().BoolVar(&o.json, "json", false, "print plan.json alone; write a folder only with --out")
 	c.Flags().BoolVar(&o.times, "times", false, "tell on standard error how long each stage took")
+	c.Flags().BoolVar(&o.notes, "notes", false, "tell the reason and remedy of notes too")
 	c.Flags().StringVar(&o.library, "library", "", "your own library file, laid over the built-in one")
 	c.Flags().StringVar(&o.paper, "paper", "a4", "sheets of the tiled patterns: a4 or letter")
 	return c
@@ -82,7 +83,7 @@ func runPlan(ctx context.Context, t terminal, name string, o planOptions) error 
 	case err != nil:
 		return refuse(t, listProblems(name, f.Locate(err)))
 	}
-	showFindings(t.err, plan.Findings, f.Spec.Show)
+	showFindings(t.err, plan.Findings, f.Spec.Show, o.notes)
 	return writePlan(ctx, t, name, o, plan)
 }
 

@@ -28,14 +28,17 @@ var severityStyle = map[fault.Severity]lipgloss.Style{
 }
 
 // showFindings writes each finding in three lines: what, why with the number
-// against its limit, what to do.
-func showFindings(w io.Writer, findings []fault.Finding, s si.System) {
+// against its limit, what to do. Notes have one line unless all is asked for.
+func showFindings(w io.Writer, findings []fault.Finding, s si.System, all bool) {
 	for _, f := range findings {
 		word := strings.ToUpper(string(f.Severity))
 		if isTerminal(w) && os.Getenv("NO_COLOR") == "" {
 			word = severityStyle[f.Severity].Render(word)
 		}
 		fmt.Fprintf(w, "%s  %s: %s\n", word, f.Stage, f.What)
+		if f.Severity == fault.Note && !all {
+			continue
+		}
 		fmt.Fprintf(w, "      %s%s\n", f.Why, numbers(f, s))
 		if f.Do != "" {
 			fmt.Fprintf(w, "      Do: %s\n", f.Do)
