@@ -1,6 +1,9 @@
 package resin
 
 import (
+	"errors"
+	"fmt"
+
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
 	"laywright/internal/base/si"
@@ -24,7 +27,7 @@ func New(name string, r material.Resin) (Law, error) {
 			l.Flow.At = si.Celsius(25)
 		}
 	}
-	if err := checkRecord(at, l); err != nil {
+	if err := errors.Join(checkRecord(at, l), checkMix(at, r.Mix), checkHandling(at, r)); err != nil {
 		return Law{}, err
 	}
 	switch {
@@ -85,6 +88,32 @@ func checkRecord(at string, l Law) error {
 		return nil
 	}
 	return fault.Check(at+".viscosity", float64(l.Flow.Fresh), 1e-3, 1e4, " Pa*s", "water below, putty above")
+}
+
+// checkMix refuses a mixing ratio without resin or without hardener. A record
+// that gives none at all may stand: its cure is known all the same.
+func checkMix(at string, m material.Mix) error {
+	if m == (material.Mix{}) {
+		return nil
+	}
+	if !(m.Resin > 0 && m.Hardener > 0) {
+		return &fault.Input{Field: at + ".mix", What: fmt.Sprintf("is %g parts of resin to %g of hardener", m.Resin, m.Hardener),
+			Do: "give both, parts by mass above 0, like mix: {resin: 100, hardener: 30}"}
+	}
+	return fault.Check(at+".mix.hardener", m.Hardener/m.Resin, 0.01, 2, " parts to one of resin", "epoxies take 0.1 to 1")
+}
+
+// checkHandling checks what the record says of work with the resin.
+func checkHandling(at string, r material.Resin) error {
+	if r.WetDrop.Known {
+		if err := fault.Check(at+".wet_drop", float64(r.WetDrop.Value), 0, 100, " K", "moisture costs epoxies 10 to 40 K of glass transition"); err != nil {
+			return err
+		}
+	}
+	if r.RampLimit.Known {
+		return fault.Check(at+".ramp_per_hour", float64(r.RampLimit.Value), 0.1, 600, " K", "heating is slow, but not still")
+	}
+	return nil
 }
 
 func readKinetics(at string, k material.Kinetics) (Kinetics, error) {

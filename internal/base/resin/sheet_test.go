@@ -147,6 +147,19 @@ func TestRefusals(t *testing.T) {
 	never := bare
 	never.Kinetics = &material.Kinetics{Model: material.Kamal, A1: known[si.Rate](0), E1: known[si.MolarEnergy](5e4),
 		A2: known[si.Rate](1e5), E2: known[si.MolarEnergy](5e4), M: known[si.Fraction](1), N: known[si.Fraction](2)}
+	noHardener, backwards, oneOnly, swapped, still, wet := ok, ok, ok, ok, ok, ok
+	noHardener.Mix = material.Mix{Resin: 100}
+	backwards.Mix = material.Mix{Resin: 100, Hardener: -30}
+	oneOnly.Mix = material.Mix{Hardener: 30}
+	swapped.Mix = material.Mix{Resin: 30, Hardener: 100}
+	still.RampLimit = known[si.TemperatureDifference](0)
+	wet.WetDrop = known[si.TemperatureDifference](-5)
+	for field, r := range map[string]material.Resin{"mix: is 100 parts of resin to 0": noHardener, "mix: is 100 parts of resin to -30": backwards,
+		"mix: is 0 parts": oneOnly, "mix.hardener": swapped, "ramp_per_hour": still, "wet_drop": wet} {
+		if _, err := New("r", r); err == nil || !strings.HasPrefix(err.Error(), "materials.resins.r."+field) {
+			t.Errorf("%s: %v", field, err)
+		}
+	}
 	nan := bare
 	nan.Kinetics = &material.Kinetics{Model: material.NthOrder, A1: known(si.Rate(math.NaN())), E1: known[si.MolarEnergy](5e4)}
 	for field, r := range map[string]material.Resin{

@@ -28,7 +28,7 @@ func findings(in Input, ps []piece, w *watch, r *Result, exact bool) []fault.Fin
 	}
 	add(notGelled(w), notFirm(w, r), softens(w), takenOffSoft(w, r), service(in, r), tooCold(in, ps), tooFast(in, ps))
 	add(heat(in, w, exact)...)
-	add(beyondSheet(in, w), misfit(in.Law.Fit), assumed(in.Law.Fit), simple(in, exact))
+	add(traced(in), oddConstants(in.Law), beyondSheet(in, w), misfit(in.Law.Fit), assumed(in.Law.Fit), simple(in, exact))
 	return out
 }
 
@@ -122,10 +122,16 @@ func tooFast(in Input, ps []piece) fault.Finding {
 	if len(in.Trace.X) > 0 || !(fastest > 1.01*float64(in.Ramp)) {
 		return fault.Finding{}
 	}
-	return fault.Finding{Severity: fault.Caution, Code: "ramp-too-fast",
+	f := fault.Finding{Severity: fault.Caution, Code: "ramp-too-fast",
 		What: "The schedule heats faster than the resin's data sheet allows.",
 		Why:  "The glass transition must stay ahead of the oven, and a thick wet laminate heats itself.",
-		Do:   "Ramp slower."}.Against(fastest, float64(in.Ramp), "K/h")
+		Do:   "Ramp slower."}
+	if in.rampUsual {
+		f.What = "The schedule heats faster than laminating epoxies usually may."
+		f.Why = "The resin's record gives no limit of its own; the glass transition must stay ahead of the oven."
+		f.Do = "Ramp slower, or put the resin's own limit into its record as ramp_per_hour."
+	}
+	return f.Against(fastest, float64(in.Ramp), "K/h")
 }
 
 // heat holds the peak against what resin, layers and bag stand.
@@ -179,6 +185,57 @@ func heat(in Input, w *watch, exact bool) []fault.Finding {
 		out = append(out, f.Against(celsius(peak), math.Max(celsius(hottestAir)+own, celsius(resinCap)), "degC"))
 	}
 	return out
+}
+
+// traced says how a measured trace and a schedule share the time.
+func traced(in Input) fault.Finding {
+	if len(in.Trace.X) == 0 || !in.Spec.Schedule.Given {
+		return fault.Finding{}
+	}
+	schedule, last := in.Spec.Schedule.Value, len(in.Trace.X)-1
+	end := in.Trace.X[last]
+	f := fault.Finding{Severity: fault.Note, Code: "trace-before-schedule",
+		What: fmt.Sprintf("The measured trace is followed to its end at %.3g h, and from there the schedule.", end/3600),
+		Why:  "What was measured counts for more than what was meant.",
+		Do:   "Take the trace out to see the schedule alone."}
+	if schedule.X[len(schedule.X)-1] <= end {
+		f.What = fmt.Sprintf("Only the measured trace is followed: at its end, at %.3g h, the schedule is over.", end/3600)
+		return f
+	}
+	const apart = 5 // K
+	if meant := reading(schedule, end); math.Abs(float64(meant-in.Trace.Y[last])) > apart {
+		f.Severity = fault.Caution
+		f.Why = fmt.Sprintf("There the part is at %.0f degC and the schedule at %.0f degC: the temperature jumps.", in.Trace.Y[last].Celsius(), meant.Celsius())
+		f.Do = "Begin the rest of the schedule where the trace ends."
+		return f.Against(in.Trace.Y[last].Celsius(), meant.Celsius(), "degC")
+	}
+	return f
+}
+
+// oddConstants tells of activation energies that no cure has: mostly a slip of
+// the unit. Epoxies with amine lie at 45 to 80 kJ/mol, hot-curing ones to 120
+// (from memory).
+func oddConstants(law resin.Law) fault.Finding {
+	const low, high = 20e3, 200e3
+	k := law.Kinetics
+	for _, c := range []struct {
+		name string
+		a    float64
+		e    float64
+	}{{"E1", float64(k.A1), float64(k.E1)}, {"E2", float64(k.A2), float64(k.E2)}} {
+		if c.a == 0 || low <= c.e && c.e <= high {
+			continue
+		}
+		limit := low
+		if c.e > high {
+			limit = high
+		}
+		return fault.Finding{Severity: fault.Caution, Code: "odd-resin-constants",
+			What: "The resin's " + c.name + " is no usual activation energy.",
+			Why:  "Cure of epoxies has 40 to 120 kJ/mol; with such a value the times at other temperatures go wrong.",
+			Do:   "Look at its unit, kJ or J or kcal a mole, and at its source."}.Against(c.e/1e3, limit/1e3, "kJ/mol")
+	}
+	return fault.Finding{}
 }
 
 func beyondSheet(in Input, w *watch) fault.Finding {

@@ -24,7 +24,7 @@ func checkCurve(field string, c Curve) error {
 			return &fault.Input{Field: at, What: fmt.Sprintf("goes back in time, from %.4g to %.4g min", c.X[i-1]/60, c.X[i]/60),
 				Do: "put the points in order"}
 		}
-		if err := fault.Check(at, c.Y[i].Celsius(), -40, 350, " degC", "a frozen shop to where epoxy chars"); err != nil {
+		if err := fault.Check(at, c.Y[i].Celsius(), -40, 350, " degC", "-40 to 662 degF: a frozen shop to where epoxy chars"); err != nil {
 			return err
 		}
 	}
@@ -75,10 +75,31 @@ func splitAt(ps []piece, t float64) []piece {
 	return ps
 }
 
-// onwards returns the trace, then what of the schedule lies beyond its end.
+// reading returns the curve's temperature at t; before and after it, that of its ends.
+// Of two points at one time the later counts.
+func reading(c Curve, t si.Time) si.Temperature {
+	last := len(c.X) - 1
+	if t >= c.X[last] {
+		return c.Y[last]
+	}
+	for i := last; i > 0; i-- {
+		if t >= c.X[i-1] {
+			share := si.Temperature((t - c.X[i-1]) / (c.X[i] - c.X[i-1]))
+			return c.Y[i-1] + share*(c.Y[i]-c.Y[i-1])
+		}
+	}
+	return c.Y[0]
+}
+
+// onwards returns the trace, then what of the schedule lies beyond its end. Where
+// the two differ there, the temperature jumps to the schedule's.
 func onwards(trace, schedule Curve) Curve {
 	out := Curve{X: append([]si.Time{}, trace.X...), Y: append([]si.Temperature{}, trace.Y...)}
 	end := trace.X[len(trace.X)-1]
+	if schedule.X[len(schedule.X)-1] <= end {
+		return out
+	}
+	out.X, out.Y = append(out.X, end), append(out.Y, reading(schedule, end))
 	for i, t := range schedule.X {
 		if t > end {
 			out.X, out.Y = append(out.X, t), append(out.Y, schedule.Y[i])

@@ -236,7 +236,7 @@ func TestTraceStandsOverSchedule(t *testing.T) {
 	r := simulate(t, in)
 	law := in.Law
 	course := law.Start(0)
-	for _, p := range [][4]float64{{0, 7200, 30, 30}, {7200, 36000, 30, 80}} {
+	for _, p := range [][4]float64{{0, 7200, 30, 30}, {7200, 36000, 80, 80}} {
 		if err := course.Follow(si.Time(p[0]), si.Time(p[1]), si.Celsius(p[2]), si.Celsius(p[3]), nil); err != nil {
 			t.Fatal(err)
 		}

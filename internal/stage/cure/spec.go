@@ -1,6 +1,7 @@
 package cure
 
 import (
+	"fmt"
 	"slices"
 
 	"laywright/internal/base/bind"
@@ -28,11 +29,11 @@ type Spec struct {
 	Resin    string             `yaml:"resin"` // only where there is no laminate
 	In       Place              `yaml:"in"`
 	Schedule bind.Auto[Curve]   `yaml:"schedule"`
-	Trace    string             `yaml:"trace"`         // name of a file with a measured temperature
-	Start    bind.Auto[si.Time] `yaml:"start"`         // from the first mixing to the schedule's time 0, at shop temperature
-	Hottest  si.Temperature     `yaml:"hottest"`       // what the oven or the lamps can hold; 0: usual for the place
-	Air      si.HeatTransfer    `yaml:"heat_transfer"` // from the air to a surface; 0: usual for the place
-	OffMould bind.Auto[si.Time] `yaml:"off_mould"`     // when the part is taken off, on the schedule's clock; auto: at the end, or as the search finds
+	Trace    string             `yaml:"trace"`                                // name of a file with a measured temperature
+	Start    bind.Auto[si.Time] `yaml:"start"`                                // from the first mixing to the schedule's time 0, at shop temperature
+	Hottest  si.Temperature     `yaml:"hottest" least:"253.15" most:"623.15"` // what the oven or the lamps can hold; 0: usual for the place
+	Air      si.HeatTransfer    `yaml:"heat_transfer" least:"1" most:"500"`   // from the air to a surface; 0: usual for the place
+	OffMould bind.Auto[si.Time] `yaml:"off_mould"`                            // when the part is taken off, on the schedule's clock; auto: at the end, or as the search finds
 }
 
 // Layer is one sheet of the stack, a mould's board or skin among them.
@@ -69,6 +70,8 @@ type Input struct {
 	Ramp    si.TemperatureDifference // the resin's limit an hour; 0: usual
 	MinShop si.Temperature           // coldest the resin may be worked at; 0: not known
 	Trace   Curve                    // measured on the part, times from the schedule's time 0
+
+	rampUsual bool // Ramp is the usual one, not the record's
 }
 
 // usual values of what records leave out.
@@ -121,7 +124,7 @@ func settle(in Input) (Input, error) {
 		in.WetDrop = usualWetDrop
 	}
 	if in.Ramp == 0 {
-		in.Ramp = usualRamp
+		in.Ramp, in.rampUsual = usualRamp, true
 	}
 	if in.Spec.Start.Given {
 		in.Before = in.Spec.Start.Value
@@ -135,9 +138,10 @@ func check(in Input) error {
 		x, low, high float64
 		unit, why    string
 	}{
-		{"shop.temperature", in.Shop.Celsius(), -20, 60, " degC", "a place where people lay cloth"},
+		{"shop.temperature", in.Shop.Celsius(), -20, 60, " degC", "-4 to 140 degF: a place where people lay cloth"},
 		{"cure.heat_transfer", float64(in.Spec.Air), 1, 500, " W/(m^2*K)", "still air to an autoclave"},
-		{"cure.hottest", in.Spec.Hottest.Celsius(), in.Shop.Celsius(), 350, " degC", "from the shop's temperature to where epoxy chars"},
+		{"cure.hottest", in.Spec.Hottest.Celsius(), in.Shop.Celsius(), 350, " degC",
+			fmt.Sprintf("%.4g to 662 degF: from the shop's temperature to where epoxy chars", 1.8*in.Shop.Celsius()+32)},
 		{"cure.start", float64(in.Before) / 3600, 0, 240, " h", "ten days after mixing the resin is long gone"},
 	} {
 		if err := fault.Check(c.field, c.x, c.low, c.high, c.unit, c.why); err != nil {

@@ -1,6 +1,8 @@
 package duty
 
 import (
+	"math"
+
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/exchanger"
@@ -112,6 +114,10 @@ func (p *plant) addCore(in Input, h Heater, fluid *exchanger.Fluid) error {
 		if t.Fitted {
 			p.spread = fittedDoubt
 		}
+		p.flows = [2]float64{math.Inf(1), 0}
+		for _, point := range h.Core.Measured {
+			p.flows[0], p.flows[1] = min(p.flows[0], float64(point.AirFlow)), max(p.flows[1], float64(point.AirFlow))
+		}
 	default:
 		r := *h.Core.Rated
 		if r.At == 0 {
@@ -122,6 +128,7 @@ func (p *plant) addCore(in Input, h Heater, fluid *exchanger.Fluid) error {
 			return err
 		}
 		p.heater.Core, p.spread, p.lossKnown = core, ratingDoubt, r.AirLoss > 0
+		p.flows = [2]float64{float64(r.At), float64(r.At)}
 	}
 	return nil
 }

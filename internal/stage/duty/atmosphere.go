@@ -52,12 +52,19 @@ type AirState struct {
 // stateOf works out the air outside at a place. field is its path.
 func stateOf(p Place, field string) (AirState, error) {
 	var s AirState
-	if err := fault.Check(field+".altitude", float64(p.Altitude), -1000, stratosphereTop, " m", "the standard atmosphere is used to 20 km"); err != nil {
+	if p.Altitude != nil && p.Pressure != nil {
+		return s, &fault.Input{Field: field + ".pressure", What: "stands beside an altitude, which has a pressure of its own",
+			Do: "keep one of the two"}
+	}
+	var h si.Length
+	if p.Altitude != nil {
+		h = *p.Altitude
+	}
+	if err := fault.Check(field+".altitude", float64(h)/1000, -1, stratosphereTop/1000, " km", "-3300 to 65600 ft: the standard atmosphere is used to 20 km"); err != nil {
 		return s, err
 	}
-	s.Pressure, s.Temperature = standard(p.Altitude)
+	s.Pressure, s.Temperature = standard(h)
 	if p.Pressure == nil {
-		h := p.Altitude
 		s.Altitude = &h
 	} else {
 		s.Pressure = *p.Pressure
@@ -67,7 +74,7 @@ func stateOf(p Place, field string) (AirState, error) {
 	}
 	for _, err := range []error{
 		fault.Check(field+".pressure", float64(s.Pressure)/1000, 5, 120, " kPa", "absolute pressure of the air outside"),
-		fault.Check(field+".outside", s.Temperature.Celsius(), -90, 60, " degC", "air outside"),
+		fault.Check(field+".outside", s.Temperature.Celsius(), -90, 60, " degC", "-130 to 140 degF: air outside"),
 		fault.Check(field+".speed", float64(p.Speed), 0, 250, " m/s", "true airspeed, well below that of sound"),
 	} {
 		if err != nil {

@@ -26,7 +26,7 @@ const (
 
 // CabinResult is how the cabin fares.
 type CabinResult struct {
-	Need        si.Power        `json:"need_W"`             // to hold the target, fresh air warmed
+	Need        si.Power        `json:"need_W"`             // to hold the target, fresh air warmed; 0 where the cabin is warm by itself
 	Margin      *si.Power       `json:"margin_W,omitempty"` // what the heater brings beyond it
 	Warmup      *si.Time        `json:"warmup_s,omitempty"` // from cold-soaked to the target, the liquid hot
 	Conductance si.Conductance  `json:"conductance_W_per_K"`
@@ -60,8 +60,8 @@ func cabinOf(c Cabin, outside si.Temperature) (cabinState, error) {
 	}
 	s.fresh, s.capacity = float64(each)*float64(c.People), float64(capacity)
 	for _, err := range []error{
-		fault.Check("duty.cabin.target", c.Target.Celsius(), -20, 40, " degC", "a cabin for people"),
-		fault.Check("duty.cabin.outside", outside.Celsius(), -90, 60, " degC", "air outside"),
+		fault.Check("duty.cabin.target", c.Target.Celsius(), -20, 40, " degC", "-4 to 104 degF: a cabin for people"),
+		fault.Check("duty.cabin.outside", outside.Celsius(), -90, 60, " degC", "-130 to 140 degF: air outside"),
 		fault.Check("duty.cabin.people", float64(c.People), 0, 100, "", "people on board"),
 		fault.Check("duty.cabin.infiltration", s.leak, 0, 5, " kg/s", "air that leaks through the cabin"),
 		fault.Check("duty.cabin.fresh_air_each", float64(each), 0, 0.1, " kg/s", "fresh air for a person"),
@@ -175,5 +175,5 @@ func (s cabinState) judge(flow, out float64, fresh bool) CabinResult {
 }
 
 func (s cabinState) result() CabinResult {
-	return CabinResult{Need: si.Power(s.need()), Conductance: si.Conductance(s.ua), Fresh: si.MassFlow(s.fresh)}
+	return CabinResult{Need: si.Power(math.Max(0, s.need())), Conductance: si.Conductance(s.ua), Fresh: si.MassFlow(s.fresh)}
 }

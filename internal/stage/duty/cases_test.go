@@ -146,7 +146,8 @@ func otherCase(c oneCase) float64 {
 func TestStandardAtmosphere(t *testing.T) {
 	for _, c := range []struct{ feet, p, celsius, rho float64 }{
 		{10000, 69682, -4.812, 0.90464}, {18000, 50600, -20.66, 0.6981}, {36089.24, 22632, -56.5, 0.36391}, {65616, 5475, -56.5, 0.08803}} {
-		s, err := stateOf(Place{Altitude: si.Length(c.feet * 0.3048)}, "duty.air")
+		h := si.Length(c.feet * 0.3048)
+		s, err := stateOf(Place{Altitude: &h}, "duty.air")
 		if err != nil {
 			t.Fatal(err)
 		}

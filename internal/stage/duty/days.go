@@ -11,10 +11,10 @@ import (
 // the climb, the descent at low power. What it leaves out is as in the heater.
 type Day struct {
 	Name     string          `yaml:"name"`
-	Altitude *si.Length      `yaml:"altitude"`
-	Outside  *si.Temperature `yaml:"outside"`
-	Speed    si.Velocity     `yaml:"speed"`        // of the ram
-	Liquid   *si.Temperature `yaml:"liquid_inlet"` // how hot the engine then is
+	Altitude *si.Length      `yaml:"altitude" least:"-1000" most:"20000"`
+	Outside  *si.Temperature `yaml:"outside" least:"183.15" most:"333.15"`
+	Speed    si.Velocity     `yaml:"speed" above:"0" most:"250"`                // of the ram
+	Liquid   *si.Temperature `yaml:"liquid_inlet" least:"213.15" most:"573.15"` // how hot the engine then is
 }
 
 // DayResult is the heater on such a day, at the chosen number of passes.

@@ -50,6 +50,11 @@ func (p plant) liquidFindings(in Input, w working) []fault.Finding {
 		out = append(out, finding(fault.Caution, "liquid-beyond-limit", h.Liquid.Fluid+" is hotter than it stands.",
 			"it boils unless under pressure, or breaks down", "check the cap's pressure, or the oil's cooling").Against(h.Liquid.Inlet.Celsius(), f.Limit.Celsius(), "degC"))
 	}
+	if f := in.Fluid; f != nil && len(f.Table) > 0 && p.heater.AirIn < f.Table[0].T {
+		out = append(out, finding(fault.Caution, "liquid-may-freeze", h.Liquid.Fluid+" may freeze or go stiff in the core.",
+			"the air is colder than the coldest at which this liquid is known; what flows slowly or stands still in a tube comes near the air's temperature, and ice bursts the core",
+			"take a liquid that stands the coldest air, and shut the air before the liquid").Against(p.heater.AirIn.Celsius(), f.Table[0].T.Celsius(), "degC"))
+	}
 	if q := h.Liquid.Available; q > 0 && w.Heat > q {
 		out = append(out, finding(fault.Caution, "heat-beyond-engine", "The box would take more heat than the engine puts into the liquid.",
 			"the liquid then cools until both agree, and so does the cabin's air", "count on the engine's heat, not on the box's").Against(float64(w.Heat), float64(q), "W"))
@@ -101,7 +106,7 @@ func (p plant) airFindings(h Heater, w working, all []option) []fault.Finding {
 }
 
 func (p plant) coreFindings(h Heater, w working) []fault.Finding {
-	var out []fault.Finding
+	out := p.farFromKnown(w)
 	if l := p.limits; l != nil {
 		for _, pass := range w.Passes {
 			if re := pass.Reynolds; re < l.Low || re > l.High {
@@ -141,6 +146,40 @@ func (p plant) coreFindings(h Heater, w working) []fault.Finding {
 	return out
 }
 
+// farthest is the factor of flow, either way, over which a core's conductance and
+// loss are carried from where they are known without a word: the exponents of flow
+// hold over one flow regime. Judgement.
+const farthest = 2.0
+
+// farFromKnown tells where the air flows through the core much faster or slower
+// than where it was rated or tested. A pass of n takes n times the flux.
+func (p plant) farFromKnown(w working) []fault.Finding {
+	low, high := p.flows[0], p.flows[1]
+	if low == 0 {
+		return nil
+	}
+	flow := float64(len(w.Passes)) * float64(w.AirFlow)
+	const slack = 1e-9
+	limit := high * farthest
+	switch {
+	case flow > limit*(1+slack):
+	case flow < low/farthest*(1-slack):
+		limit = low / farthest
+	default:
+		return nil
+	}
+	why := fmt.Sprintf("it is known at %.3g kg/s through the whole face", high)
+	if low < high {
+		why = fmt.Sprintf("it is known from %.3g to %.3g kg/s through the whole face", low, high)
+	}
+	if n := len(w.Passes); n > 1 {
+		why += fmt.Sprintf(", and %s passes drive the air through as %.3g kg/s would", count(n), flow)
+	}
+	return []fault.Finding{finding(fault.Caution, "core-far-from-known", "The core runs far from the air flow it is known at.",
+		why+"; heat and loss are carried there by powers of the flow, good for a factor of two",
+		"rate or test the core near this flow, or bring the flow nearer").Against(flow, limit, "kg/s")}
+}
+
 // heatsAgree is how far heats of one test point, or the fit, may lie apart.
 // Practice of testing; 5 to 10 % is usual.
 const heatsAgree = 0.10
@@ -170,6 +209,10 @@ func cabinFindings(spec Cabin, c cabinState, r CabinResult, h *HeaterResult, air
 	if spec.UValue == nil && spec.Skin > 0 {
 		out = append(out, finding(fault.Note, "cabin-skin-usual", "The cabin's skin is taken as unlined.",
 			"half acrylic, half bare glass skin: 6.5 W/(m^2 K)", "give u_value or walls"))
+	}
+	if need := c.need(); need <= 0 {
+		out = append(out, finding(fault.Note, "cabin-needs-no-heat", "The cabin needs no heat to hold its temperature.",
+			"what comes in from outside, sun, people and instruments is more than what goes out", "give the coldest day that counts as duty.cabin.outside; a heater must shut off on such a day").Against(need, 0, "W"))
 	}
 	if h == nil {
 		return out

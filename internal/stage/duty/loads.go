@@ -117,7 +117,7 @@ func checkLoads(l Loads) error {
 		fault.Check("duty.loads.inertia", l.Inertia, 0, 100, "", "in g"),
 	}
 	if l.Wall != nil {
-		checks = append(checks, fault.Check("duty.loads.wall_temperature", l.Wall.Celsius(), -60, 400, " degC", "wall of a laminate"))
+		checks = append(checks, fault.Check("duty.loads.wall_temperature", l.Wall.Celsius(), -60, 400, " degC", "-76 to 752 degF: wall of a laminate"))
 	}
 	if l.Handling != nil {
 		checks = append(checks, fault.Check("duty.loads.handling.force", float64(l.Handling.Force), 0, 5000, " N", "a person's hand or foot"))

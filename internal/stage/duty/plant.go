@@ -22,6 +22,7 @@ type plant struct {
 	tested        *exchanger.Tested
 	spread        float64 // of UA, either way
 	lossKnown     bool
+	flows         [2]float64 // least and greatest air flow the core is rated or tested at, kg/s; 0: by geometry
 }
 
 // working is the plant at one flow and number of passes.

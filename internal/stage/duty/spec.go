@@ -17,10 +17,10 @@ type Spec struct {
 // Place is where the aircraft flies and how fast: outside air by the standard
 // atmosphere, or its temperature and pressure as given.
 type Place struct {
-	Altitude si.Length       `yaml:"altitude"` // pressure altitude
-	Pressure *si.Pressure    `yaml:"pressure"` // instead of altitude
-	Outside  *si.Temperature `yaml:"outside"`  // static; absent: standard
-	Speed    si.Velocity     `yaml:"speed"`    // true airspeed
+	Altitude *si.Length      `yaml:"altitude" least:"-1000" most:"20000"`  // pressure altitude; absent, as the pressure: 0
+	Pressure *si.Pressure    `yaml:"pressure" least:"5000" most:"120000"`  // instead of altitude
+	Outside  *si.Temperature `yaml:"outside" least:"183.15" most:"333.15"` // static; absent: standard
+	Speed    si.Velocity     `yaml:"speed" least:"0" most:"250"`           // true airspeed
 }
 
 // Heater is a box over a finned core.
@@ -48,26 +48,26 @@ type Core struct {
 type Liquid struct {
 	Fluid     string               `yaml:"fluid"`
 	Flow      exchanger.LiquidFlow `yaml:"flow"`
-	Rate      si.Conductance       `yaml:"heat_capacity_rate"`
-	Inlet     si.Temperature       `yaml:"inlet"`
-	Least     *si.Temperature      `yaml:"least_outlet"` // the engine wants it no colder: thermostat, or boiling water out of oil
-	Most      *si.Temperature      `yaml:"most_inlet"`   // the engine's red line
-	Available si.Power             `yaml:"available"`    // heat that the engine puts into it; absent: not checked
+	Rate      si.Conductance       `yaml:"heat_capacity_rate" above:"0" most:"1e6"`
+	Inlet     si.Temperature       `yaml:"inlet" least:"213.15" most:"573.15"`
+	Least     *si.Temperature      `yaml:"least_outlet" least:"213.15" most:"573.15"` // the engine wants it no colder: thermostat, or boiling water out of oil
+	Most      *si.Temperature      `yaml:"most_inlet" least:"213.15" most:"573.15"`   // the engine's red line
+	Available si.Power             `yaml:"available" above:"0"`                       // heat that the engine puts into it; absent: not checked
 }
 
 // Air is what is heated and what drives it: a flow, or one or more of an
 // available pressure, ram and a blower in series.
 type Air struct {
-	Inlet     *si.Temperature                         `yaml:"inlet"`    // absent: outside with its ram rise
-	Pressure  *si.Pressure                            `yaml:"pressure"` // absolute; absent: from altitude
-	Altitude  *si.Length                              `yaml:"altitude"`
-	Outside   *si.Temperature                         `yaml:"outside"`
+	Inlet     *si.Temperature                         `yaml:"inlet" least:"200" most:"450"`        // absent: outside with its ram rise
+	Pressure  *si.Pressure                            `yaml:"pressure" least:"5000" most:"120000"` // absolute; absent: from altitude
+	Altitude  *si.Length                              `yaml:"altitude" least:"-1000" most:"20000"`
+	Outside   *si.Temperature                         `yaml:"outside" least:"183.15" most:"333.15"`
 	From      Source                                  `yaml:"from"` // absent: outside
-	Flow      si.MassFlow                             `yaml:"flow"`
-	Available si.Pressure                             `yaml:"available"`
+	Flow      si.MassFlow                             `yaml:"flow" above:"0" most:"20"`
+	Available si.Pressure                             `yaml:"available" above:"0" most:"1e5"`
 	Ram       *Ram                                    `yaml:"ram"`
 	Blower    *bind.Curve[si.VolumeFlow, si.Pressure] `yaml:"blower"`
-	Limit     *si.Temperature                         `yaml:"outlet_limit"` // absent: [usualOutletLimit]
+	Limit     *si.Temperature                         `yaml:"outlet_limit" least:"273.15" most:"573.15"` // absent: [usualOutletLimit]
 }
 
 // Source is where the heater draws its air.
@@ -81,40 +81,40 @@ const (
 
 // Ram is air scooped at speed.
 type Ram struct {
-	Speed    si.Velocity  `yaml:"speed"`    // true airspeed; absent: duty.air.speed
-	Recovery *si.Fraction `yaml:"recovery"` // of the impact pressure; absent: [usualRecovery]
-	Exit     si.Fraction  `yaml:"exit"`     // pressure coefficient where the cabin's air leaves
+	Speed    si.Velocity  `yaml:"speed" above:"0" most:"250"`  // true airspeed; absent: duty.air.speed
+	Recovery *si.Fraction `yaml:"recovery" least:"0" most:"1"` // of the impact pressure; absent: [usualRecovery]
+	Exit     si.Fraction  `yaml:"exit" least:"-3" most:"1"`    // pressure coefficient where the cabin's air leaves
 }
 
 // Box is what encloses the core and turns the air.
 type Box struct {
-	Plenum *si.Length      `yaml:"plenum"`    // free depth before and behind the core; absent: as deep as an even flow needs
-	Turn   *float64        `yaml:"turn_loss"` // of a boxed turn, in velocity heads of the plenum; absent: [usualTurn]
-	Leak   *si.Fraction    `yaml:"leak"`      // past each separator; absent: [usualLeak]
-	Face   *exchanger.Face `yaml:"face"`      // of the core where it is not known by geometry
-	Depth  si.Length       `yaml:"depth"`     // likewise
+	Plenum *si.Length      `yaml:"plenum" least:"0.003" most:"1"` // free depth before and behind the core; absent: as deep as an even flow needs
+	Turn   *float64        `yaml:"turn_loss" least:"0" most:"20"` // of a boxed turn, in velocity heads of the plenum; absent: [usualTurn]
+	Leak   *si.Fraction    `yaml:"leak" least:"0" most:"0.5"`     // past each separator; absent: [usualLeak]
+	Face   *exchanger.Face `yaml:"face"`                          // of the core where it is not known by geometry
+	Depth  si.Length       `yaml:"depth" above:"0" most:"0.5"`    // likewise
 }
 
 // Duct is one piece of ducting, in series with the others. Exactly one of hose,
 // round and rectangle.
 type Duct struct {
-	Hose      si.Length   `yaml:"hose"`  // bore of a convoluted hose
-	Round     si.Length   `yaml:"round"` // bore of a smooth tube
+	Hose      si.Length   `yaml:"hose" above:"0"`  // bore of a convoluted hose
+	Round     si.Length   `yaml:"round" above:"0"` // bore of a smooth tube
 	Rectangle *Rectangle  `yaml:"rectangle"`
-	Length    si.Length   `yaml:"length"`
+	Length    si.Length   `yaml:"length" least:"0" most:"100"`
 	Bends     []si.Angle  `yaml:"bends"`
-	Mitred    bool        `yaml:"mitred"`    // bends are sharp
-	Pitch     si.Length   `yaml:"pitch"`     // of a hose's convolutions; absent: [usualPitch]
-	Slack     si.Fraction `yaml:"slack"`     // how far a hose is short of its full stretch
-	Roughness si.Length   `yaml:"roughness"` // absent: smooth tube
-	Place     Side        `yaml:"place"`     // absent: after
-	Count     int         `yaml:"count"`     // equal ducts side by side; absent: 1
+	Mitred    bool        `yaml:"mitred"`                     // bends are sharp
+	Pitch     si.Length   `yaml:"pitch" above:"0"`            // of a hose's convolutions; absent: [usualPitch]
+	Slack     si.Fraction `yaml:"slack" least:"0" most:"0.5"` // how far a hose is short of its full stretch
+	Roughness si.Length   `yaml:"roughness" least:"0"`        // absent: smooth tube
+	Place     Side        `yaml:"place"`                      // absent: after
+	Count     int         `yaml:"count" least:"1" most:"50"`  // equal ducts side by side; absent: 1
 }
 
 // Rectangle is the inside of a rectangular duct.
 type Rectangle struct {
-	Width  si.Length `yaml:"width"`
-	Height si.Length `yaml:"height"`
+	Width  si.Length `yaml:"width" above:"0"`
+	Height si.Length `yaml:"height" above:"0"`
 }
 
 // Side says whether a duct stands before or after the heater.
@@ -128,50 +128,50 @@ const (
 
 // Cabin is what is to be kept warm.
 type Cabin struct {
-	Target       si.Temperature   `yaml:"target"`
-	Outside      *si.Temperature  `yaml:"outside"`     // absent: that of the heater's air or duty.air
-	Skin         si.Area          `yaml:"skin"`        // with u_value
-	UValue       *si.HeatTransfer `yaml:"u_value"`     // absent: [usualU]
-	Walls        []Wall           `yaml:"walls"`       // instead of or beside skin
-	Conductance  si.Conductance   `yaml:"conductance"` // beside the others; or alone
-	People       int              `yaml:"people"`
-	Fresh        *si.MassFlow     `yaml:"fresh_air_each"` // absent: [usualFresh]
-	Infiltration si.MassFlow      `yaml:"infiltration"`
-	Gains        si.Power         `yaml:"gains"`         // sun, people, instruments
-	Capacity     *si.HeatCapacity `yaml:"heat_capacity"` // absent: [usualCapacity]
+	Target       si.Temperature   `yaml:"target" least:"253.15" most:"313.15"`
+	Outside      *si.Temperature  `yaml:"outside" least:"183.15" most:"333.15"` // absent: that of the heater's air or duty.air
+	Skin         si.Area          `yaml:"skin" above:"0" most:"1000"`           // with u_value
+	UValue       *si.HeatTransfer `yaml:"u_value" least:"0.05" most:"200"`      // absent: [usualU]
+	Walls        []Wall           `yaml:"walls"`                                // instead of or beside skin
+	Conductance  si.Conductance   `yaml:"conductance" above:"0" most:"1e5"`     // beside the others; or alone
+	People       int              `yaml:"people" least:"0" most:"100"`
+	Fresh        *si.MassFlow     `yaml:"fresh_air_each" least:"0" most:"0.1"` // absent: [usualFresh]
+	Infiltration si.MassFlow      `yaml:"infiltration" least:"0" most:"5"`
+	Gains        si.Power         `yaml:"gains" least:"0" most:"1e5"`            // sun, people, instruments
+	Capacity     *si.HeatCapacity `yaml:"heat_capacity" least:"1000" most:"1e8"` // absent: [usualCapacity]
 }
 
 // Wall is a part of the cabin's skin, layer by layer from inside.
 type Wall struct {
-	Area   si.Area          `yaml:"area"`
+	Area   si.Area          `yaml:"area" above:"0" most:"1000"`
 	Layers []Layer          `yaml:"layers"`
-	Inner  *si.HeatTransfer `yaml:"inner_film"` // absent: [stillAir]
-	Outer  *si.HeatTransfer `yaml:"outer_film"` // absent: [slipstream]
+	Inner  *si.HeatTransfer `yaml:"inner_film" above:"0"` // absent: [stillAir]
+	Outer  *si.HeatTransfer `yaml:"outer_film" above:"0"` // absent: [slipstream]
 }
 
 // Layer is one sheet of a wall.
 type Layer struct {
-	Thickness    si.Length       `yaml:"thickness"`
-	Conductivity si.Conductivity `yaml:"conductivity"`
+	Thickness    si.Length       `yaml:"thickness" least:"0"`
+	Conductivity si.Conductivity `yaml:"conductivity" above:"0"`
 }
 
 // Loads are what the part must carry. Absent values are taken from the rest of
 // the duty where it says them.
 type Loads struct {
-	Pressure    *si.Pressure    `yaml:"pressure"`
-	Suction     *si.Pressure    `yaml:"suction"`
-	Speed       si.Velocity     `yaml:"speed"`       // never exceeded; gives q for the pressure
-	Coefficient *si.Fraction    `yaml:"coefficient"` // of pressure, on q; absent: 1
-	Wall        *si.Temperature `yaml:"wall_temperature"`
-	Inertia     float64         `yaml:"inertia"` // in g, any direction
+	Pressure    *si.Pressure    `yaml:"pressure" least:"0" most:"1e6"`
+	Suction     *si.Pressure    `yaml:"suction" least:"0" most:"101e3"`
+	Speed       si.Velocity     `yaml:"speed" above:"0" most:"250"`      // never exceeded; gives q for the pressure
+	Coefficient *si.Fraction    `yaml:"coefficient" least:"-5" most:"1"` // of pressure, on q; absent: 1
+	Wall        *si.Temperature `yaml:"wall_temperature" least:"213.15" most:"673.15"`
+	Inertia     float64         `yaml:"inertia" least:"0" most:"100"` // in g, any direction
 	Handling    *Handling       `yaml:"handling"`
-	Deflection  *si.Length      `yaml:"deflection_limit"`
-	Factor      *float64        `yaml:"factor"` // of safety on strength; absent: [usualFactor]
+	Deflection  *si.Length      `yaml:"deflection_limit" least:"1e-5" most:"0.5"`
+	Factor      *float64        `yaml:"factor" least:"1" most:"10"` // of safety on strength; absent: [usualFactor]
 }
 
 // Handling is a hand's force at a point.
 type Handling struct {
-	Force si.Force    `yaml:"force"`
+	Force si.Force    `yaml:"force" least:"0" most:"5000"`
 	At    *bind.Point `yaml:"at"`
 }
 

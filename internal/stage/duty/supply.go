@@ -139,11 +139,8 @@ func outsideOf(a Air, place *Place) (AirState, error) {
 	if place != nil {
 		p = *place
 	}
-	if a.Altitude != nil {
-		p.Altitude, p.Pressure = *a.Altitude, nil
-	}
-	if a.Pressure != nil {
-		p.Pressure = a.Pressure
+	if a.Altitude != nil || a.Pressure != nil {
+		p.Altitude, p.Pressure = a.Altitude, a.Pressure
 	}
 	if a.Outside != nil {
 		p.Outside = a.Outside

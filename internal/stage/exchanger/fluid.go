@@ -1,6 +1,7 @@
 package exchanger
 
 import (
+	"fmt"
 	"math"
 
 	"laywright/internal/base/fault"
@@ -48,7 +49,7 @@ func (f *Fluid) At(t si.Temperature, field string) (Properties, error) {
 	first, last := f.rows[0].T, f.rows[len(f.rows)-1].T
 	if !(first <= t && t <= last) {
 		return Properties{}, &fault.Range{Field: field, Value: t.Celsius(), Min: first.Celsius(), Max: last.Celsius(), Unit: " degC",
-			Why: "the table of " + f.name + " goes no further"}
+			Why: fmt.Sprintf("%.0f to %.0f degF: the table of %s goes no further", fahrenheit(first), fahrenheit(last), f.name)}
 	}
 	i := 1
 	for t > f.rows[i].T {
@@ -63,6 +64,8 @@ func (f *Fluid) At(t si.Temperature, field string) (Properties, error) {
 		Viscosity: between(a, b, t, s),
 	}, nil
 }
+
+func fahrenheit(t si.Temperature) float64 { return 1.8*t.Celsius() + 32 }
 
 // thickEnough is the kinematic viscosity above which Walther's line holds, m²/s.
 const thickEnough = 2e-6

@@ -62,7 +62,7 @@ func (h Heater) Check() error {
 	for _, err := range []error{
 		fault.Check("duty.heater.passes", float64(h.Passes), 1, MostPasses, "", "separators narrower than a sixth of the face choke the air"),
 		fault.Check("duty.heater.box.leak", float64(h.Leak), 0, mostLeak, "", "share of the air that slips past one separator"),
-		fault.Check("duty.heater.air.inlet", h.AirIn.Celsius(), coldestAir.Celsius(), hottestAir.Celsius(), " degC", "air properties are known here"),
+		fault.Check("duty.heater.air.inlet", h.AirIn.Celsius(), coldestAir.Celsius(), hottestAir.Celsius(), " degC", "-100 to 350 degF: air properties are known here"),
 		fault.Check("duty.heater.air.pressure", float64(h.Pressure)/1000, 5, 500, " kPa", "absolute pressure of the air"),
 	} {
 		if err != nil {

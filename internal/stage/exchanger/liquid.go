@@ -29,13 +29,18 @@ func (f LiquidFlow) Mass(rho si.Density) si.MassFlow {
 // Forms are a volume flow and a mass flow.
 func (LiquidFlow) Forms() []any { return []any{si.VolumeFlow(0), si.MassFlow(0)} }
 
-// Bind reads "18 L/min" or "0.3 kg/s".
+// Bind reads "18 L/min" or "0.3 kg/s". A flow of nothing or backwards is refused
+// here: later it could not be told from one that was left out.
 func (f *LiquidFlow) Bind(b *bind.Binder, path string, n *yaml.Node) {
+	before := len(b.Problems)
 	if _, err := si.Parse[si.MassFlow](n.Value); err == nil {
 		b.Into(&f.ByMass, path, n)
-		return
+	} else {
+		b.Into(&f.ByVolume, path, n)
 	}
-	b.Into(&f.ByVolume, path, n)
+	if len(b.Problems) == before && !(f.ByMass > 0 || f.ByVolume > 0) {
+		b.Fail(path, n, "the liquid's flow is %s; it must be more than 0", n.Value)
+	}
 }
 
 // Liquid is what comes into the core: a fluid with its flow, or a heat capacity rate.
@@ -49,7 +54,7 @@ type Liquid struct {
 // NewLiquid checks a liquid and turns its flow into mass. field is its path.
 func NewLiquid(inlet si.Temperature, rate si.Conductance, flow LiquidFlow, fluid *Fluid, field string) (Liquid, error) {
 	l := Liquid{Inlet: inlet, Rate: rate, Fluid: fluid}
-	if err := fault.Check(field+".inlet", inlet.Celsius(), -60, 300, " degC", "coolant or oil"); err != nil {
+	if err := fault.Check(field+".inlet", inlet.Celsius(), -60, 300, " degC", "-76 to 572 degF: coolant or oil"); err != nil {
 		return l, err
 	}
 	if fluid == nil {

@@ -9,16 +9,16 @@ import (
 
 // Point is one test of a core: whole face, one pass.
 type Point struct {
-	AirFlow    si.MassFlow    `yaml:"air_flow"`
-	AirIn      si.Temperature `yaml:"air_in"`
+	AirFlow    si.MassFlow    `yaml:"air_flow" above:"0" most:"50"`
+	AirIn      si.Temperature `yaml:"air_in" least:"200" most:"450"`
 	LiquidFlow LiquidFlow     `yaml:"liquid_flow"`
-	LiquidRate si.Conductance `yaml:"liquid_capacity_rate"` // instead of liquid_flow
-	LiquidIn   si.Temperature `yaml:"liquid_in"`
-	Heat       si.Power       `yaml:"heat"`       // or one of the outlets
-	AirOut     si.Temperature `yaml:"air_out"`    // with heat: a second witness
-	LiquidOut  si.Temperature `yaml:"liquid_out"` // likewise
-	AirLoss    si.Pressure    `yaml:"air_loss"`
-	Pressure   si.Pressure    `yaml:"pressure"` // of the air; absent: one standard atmosphere
+	LiquidRate si.Conductance `yaml:"liquid_capacity_rate" above:"0" most:"1e6"` // instead of liquid_flow
+	LiquidIn   si.Temperature `yaml:"liquid_in" least:"213.15" most:"573.15"`
+	Heat       si.Power       `yaml:"heat" above:"0"`                          // or one of the outlets
+	AirOut     si.Temperature `yaml:"air_out" least:"200" most:"573.15"`       // with heat: a second witness
+	LiquidOut  si.Temperature `yaml:"liquid_out" least:"213.15" most:"573.15"` // likewise
+	AirLoss    si.Pressure    `yaml:"air_loss" above:"0" most:"1e5"`
+	Pressure   si.Pressure    `yaml:"pressure" least:"5000" most:"500000"` // of the air; absent: one standard atmosphere
 }
 
 // Residual says how one test point agrees with the fitted core and with itself.
@@ -97,9 +97,24 @@ func (p Point) conductance(flow Flow, fluid *Fluid, field string) (ua, rate floa
 	if err != nil {
 		return 0, 0, r, err
 	}
-	capacity := float64(p.AirFlow) * float64(AirSpecificHeat(p.AirIn+si.Temperature(heat/float64(p.AirFlow)/2010)))
-	ua, err = flow.conductance(heat/(capacity*span), capacity, rate, field+".heat")
+	capacity := float64(p.AirFlow) * float64(AirSpecificHeat(p.AirIn+si.Temperature(min(heat/float64(p.AirFlow)/2010, span/2))))
+	if most := min(capacity, rate) * span; !(heat > 0 && heat < most) {
+		return 0, rate, r, &fault.Range{Field: field + p.told(), Value: heat, Min: 0, Max: most, Unit: " W",
+			Why: "heat between nothing and all that air and liquid could exchange at these flows and inlets"}
+	}
+	ua, err = flow.conductance(heat/(capacity*span), capacity, rate, field+p.told())
 	return ua, rate, Residual{UA: si.Conductance(ua), Balance: balance}, err
+}
+
+// told is the key that states the heat, the first of them where there are several.
+func (p Point) told() string {
+	switch {
+	case p.Heat > 0:
+		return ".heat"
+	case p.AirOut > 0:
+		return ".air_out"
+	}
+	return ".liquid_out"
 }
 
 // heat returns the mean of the heats that the point states, and their spread.
@@ -133,7 +148,7 @@ func (p Point) check(field string) error {
 	if err := fault.Check(field+".air_flow", float64(p.AirFlow), 1e-4, 50, " kg/s", "the air through the core in the test"); err != nil {
 		return err
 	}
-	if err := fault.Check(field+".air_in", p.AirIn.Celsius(), coldestAir.Celsius(), hottestAir.Celsius(), " degC", "air properties are known here"); err != nil {
+	if err := fault.Check(field+".air_in", p.AirIn.Celsius(), coldestAir.Celsius(), hottestAir.Celsius(), " degC", "-100 to 350 degF: air properties are known here"); err != nil {
 		return err
 	}
 	if !(p.LiquidIn > p.AirIn) {

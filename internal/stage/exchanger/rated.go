@@ -9,12 +9,12 @@ import (
 
 // Rated is a core of which a conductance is known for the whole face in one pass.
 type Rated struct {
-	UA           si.Conductance `yaml:"UA"`
-	AirExponent  *float64       `yaml:"air_exponent"`  // of UA on flow; absent: [UsualUAExponent]
-	At           si.MassFlow    `yaml:"at"`            // flow that UA and air_loss hold at
-	AirLoss      si.Pressure    `yaml:"air_loss"`      // absent: not known
-	LossExponent *float64       `yaml:"loss_exponent"` // of the loss on flow; absent: [usualLossExponent]
-	Density      si.Density     `yaml:"density"`       // of the air in the loss's rating; absent: [standardDensity]
+	UA           si.Conductance `yaml:"UA" above:"0"`
+	AirExponent  *float64       `yaml:"air_exponent" least:"0" most:"1"`  // of UA on flow; absent: [UsualUAExponent]
+	At           si.MassFlow    `yaml:"at" above:"0" most:"50"`           // flow that UA and air_loss hold at
+	AirLoss      si.Pressure    `yaml:"air_loss" above:"0" most:"1e5"`    // absent: not known
+	LossExponent *float64       `yaml:"loss_exponent" least:"1" most:"2"` // of the loss on flow; absent: [usualLossExponent]
+	Density      si.Density     `yaml:"density" least:"0.1" most:"5"`     // of the air in the loss's rating; absent: [standardDensity]
 }
 
 // UsualUAExponent and usualLossExponent are those of a louvred core with a turbulated liquid side: h ~ G^0.51 with the

@@ -1,6 +1,7 @@
 package exchanger
 
 import (
+	"fmt"
 	"math"
 
 	"laywright/internal/base/fault"
@@ -174,8 +175,8 @@ func (f Flow) conductance(p, air, liquid float64, field string) (float64, error)
 	const most = 50.0 // transfer units; a test point beyond it fixes nothing
 	miss := func(ntu float64) float64 { return f.AirEffectiveness(ntu*least, air, liquid) - p }
 	if !(miss(0) < 0 && miss(most) > 0) {
-		return 0, &fault.Range{Field: field, Value: p * air / least, Min: 0, Max: f.AirEffectiveness(most*least, air, liquid) * air / least,
-			Why: "effectiveness of this point: heat over C_min times the inlet difference; no core of this kind can give more"}
+		return 0, &fault.Input{Field: field, What: fmt.Sprintf("means %.3g of all the heat that air and liquid could exchange, and a core of flow %s gives no more than %.3g",
+			p*air/least, f, f.AirEffectiveness(most*least, air, liquid)*air/least), Do: "look at flows and temperatures of this point, or at core.flow"}
 	}
 	ntu, err := num.Root(miss, 0, most, 1e-12)
 	return ntu * least, err

@@ -17,24 +17,24 @@ import (
 //	│══════════════│ │    air goes into the page,
 //	└──────────────┘      depth is how far
 type Face struct {
-	Width  si.Length `yaml:"width"`
-	Height si.Length `yaml:"height"`
+	Width  si.Length `yaml:"width" above:"0"`
+	Height si.Length `yaml:"height" above:"0"`
 }
 
 // Tubes are the flat tubes that carry the liquid through the whole depth.
 type Tubes struct {
-	Thickness   si.Length            `yaml:"thickness"` // outside, across the air; 0: the fin record's
-	Wall        si.Length            `yaml:"wall"`      // 0: [usualWall]
-	Film        si.HeatTransfer      `yaml:"film"`      // on the tube's bare inner wall; 0: computed
+	Thickness   si.Length            `yaml:"thickness" above:"0"` // outside, across the air; 0: the fin record's
+	Wall        si.Length            `yaml:"wall" above:"0"`      // 0: [usualWall]
+	Film        si.HeatTransfer      `yaml:"film" above:"0"`      // on the tube's bare inner wall; 0: computed
 	Turbulators bool                 `yaml:"turbulators"`
-	Passes      int                  `yaml:"passes"` // of the liquid through the bank; 0: 1
-	Fouling     si.ThermalResistance `yaml:"fouling"`
+	Passes      int                  `yaml:"passes" least:"1"` // of the liquid through the bank; 0: 1
+	Fouling     si.ThermalResistance `yaml:"fouling" least:"0"`
 }
 
 // Geometry is a core as measured with a rule, its fins by name.
 type Geometry struct {
 	Face  Face      `yaml:"face"`
-	Depth si.Length `yaml:"depth"`
+	Depth si.Length `yaml:"depth" above:"0"`
 	Fins  string    `yaml:"fins"`
 	Tubes Tubes     `yaml:"tubes"`
 }

@@ -10,10 +10,10 @@ import (
 
 // Spec is the `wetout` section of a job file.
 type Spec struct {
-	CupLimit si.Mass                `yaml:"cup_limit"` // most that is mixed in one cup; 0: usual
-	Lost     bind.Auto[si.Fraction] `yaml:"lost"`      // to cup, brush and films, as a share of what stays
-	Pace     si.Time                `yaml:"pace"`      // to wet out one ply; 0: from its area
-	Scale    si.Mass                `yaml:"scale"`     // smallest step of the shop's scale; 0: not told
+	CupLimit si.Mass                `yaml:"cup_limit" least:"0.005" most:"5"` // most that is mixed in one cup; 0: usual
+	Lost     bind.Auto[si.Fraction] `yaml:"lost"`                             // to cup, brush and films, as a share of what stays
+	Pace     si.Time                `yaml:"pace" above:"0" most:"36000"`      // to wet out one ply; 0: from its area
+	Scale    si.Mass                `yaml:"scale" above:"0" most:"0.1"`       // smallest step of the shop's scale; 0: not told
 }
 
 // Layer is one layer of the stack.
@@ -93,7 +93,7 @@ func settle(in Input) (Input, error) {
 		{"wetout.lost", float64(in.Spec.Lost.Value), 0, 2, "", "a share of the resin that stays in the part"},
 		{"wetout.pace", float64(in.Spec.Pace) / 60, 0, 600, " min", "the time for one ply"},
 		{"wetout.scale", float64(in.Spec.Scale) * 1e3, 0, 100, " g", "the smallest step of a scale"},
-		{"shop.temperature", in.Shop.Celsius(), -20, 60, " degC", "a place where people lay cloth"},
+		{"shop.temperature", in.Shop.Celsius(), -20, 60, " degC", "-4 to 140 degF: a place where people lay cloth"},
 		{"shop.humidity", in.Humidity * 100, 0, 100, " %", "relative humidity"},
 	} {
 		if err := fault.Check(c.field, c.x, c.low, c.high, c.unit, c.why); err != nil {

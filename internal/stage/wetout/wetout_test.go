@@ -206,3 +206,15 @@ func TestSpecReads(t *testing.T) {
 	near(t, "pace", float64(s.Pace), 480, 1e-9)
 	near(t, "scale", float64(s.Scale), 1e-4, 1e-15)
 }
+
+// A limit of nothing must not pass for the usual one.
+func TestNothingIsNotAbsent(t *testing.T) {
+	for _, text := range []string{`{cup_limit: "0 g"}`, `{cup_limit: "-100 g"}`, `{pace: "0 min"}`, `{scale: "-1 g"}`} {
+		root, _ := bind.Parse([]byte(text))
+		var s Spec
+		b := bind.New()
+		if b.Into(&s, "wetout", root); len(b.Problems) != 1 {
+			t.Errorf("%s: %v", text, b.Problems)
+		}
+	}
+}
