@@ -96,6 +96,40 @@ func (m *Sparse) Add(index []int32, k []float64) {
 	}
 }
 
+// Slots returns where the entries at the unknowns of index are kept, row by row,
+// for [Sparse.AddAt]: what is added often need be looked up only once. All
+// unknowns must belong to nodes of one clique.
+func (m *Sparse) Slots(index []int32) []int32 {
+	n := len(index)
+	out := make([]int32, n*n)
+	for i, row := range index {
+		cols := m.col[m.start[row]:m.start[row+1]]
+		for j, c := range index {
+			at, _ := slices.BinarySearch(cols, c)
+			out[i*n+j] = m.start[row] + int32(at)
+		}
+	}
+	return out
+}
+
+// AddAt adds the dense symmetric matrix k, row by row, at its slots.
+func (m *Sparse) AddAt(slots []int32, k []float64) {
+	for i, at := range slots {
+		m.val[at] += k[i]
+	}
+}
+
+// AddDiagonal adds x to the diagonal entry of an unknown and returns the sum.
+func (m *Sparse) AddDiagonal(unknown int32, x float64) float64 {
+	at, _ := slices.BinarySearch(m.col[m.start[unknown]:m.start[unknown+1]], unknown)
+	v := &m.val[int(m.start[unknown])+at]
+	*v += x
+	return *v
+}
+
+// Clear sets all entries to zero.
+func (m *Sparse) Clear() { clear(m.val) }
+
 // Times puts m·x into y.
 func (m *Sparse) Times(x, y []float64) {
 	for i := range y {

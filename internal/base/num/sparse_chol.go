@@ -20,6 +20,7 @@ import (
 type Cholesky struct {
 	m      *Sparse
 	fronts []front
+	room   *gather
 }
 
 type front struct {
@@ -27,6 +28,7 @@ type front struct {
 	pivots      int     // how many are eliminated here
 	left, right int
 	l           []float64 // len(unknowns) rows of pivots
+	room        *gather   // of its thread, where one begins here
 }
 
 // Indefinite is the error of a matrix that is not positive definite: Unknown is
@@ -38,21 +40,35 @@ func (e *Indefinite) Error() string {
 	return fmt.Sprintf("the matrix is not positive definite (unknown %d)", e.Unknown)
 }
 
-// FactorSparse factors m, whose nodes lie at places, on all cores there are. The
-// result does not depend on their number. It returns [*Indefinite] where m is
-// not positive definite to rounding.
+// FactorSparse factors m, whose nodes lie at places: [NewCholesky] and
+// [Cholesky.Factor] in one.
 func FactorSparse(ctx context.Context, m *Sparse, places []r3.Vec) (*Cholesky, error) {
-	c := &Cholesky{m: m}
+	c := NewCholesky(m, places)
+	return c, c.Factor(ctx)
+}
+
+// NewCholesky finds the order in which m, whose nodes lie at places, is
+// eliminated. The factor is worked out by [Cholesky.Factor], again whenever the
+// numbers in m have changed.
+func NewCholesky(m *Sparse, places []r3.Vec) *Cholesky {
+	c := &Cholesky{m: m, room: newGather(m)}
 	c.lay(dissect(places, m.near))
+	return c
+}
+
+// Factor works the factor out from the numbers that the matrix holds now, on all
+// cores there are. The result does not depend on their number. It returns
+// [*Indefinite] where the matrix is not positive definite to rounding.
+func (c *Cholesky) Factor(ctx context.Context) error {
 	if len(c.fronts) == 0 {
-		return c, nil
+		return nil
 	}
 	threads := 1
 	if runtime.GOMAXPROCS(0) > 1 {
 		threads = 4 // subtrees; a few more than cores, so that uneven ones even out
 	}
-	_, err := c.run(ctx, len(c.fronts)-1, threads, &gather{local: make([]int32, m.Size())})
-	return c, err
+	_, err := c.run(ctx, len(c.fronts)-1, threads, c.room)
+	return err
 }
 
 // lay finds which unknowns take part in each front.
@@ -111,8 +127,44 @@ func (c *Cholesky) unknowns(to, nodes []int32) []int32 {
 	return to
 }
 
-// gather is one thread's room: where an unknown lies in the front at hand.
-type gather struct{ local []int32 }
+// gather is one thread's room: where an unknown lies in the front at hand, the
+// front itself, and what earlier fronts left over and is used up.
+type gather struct {
+	local []int32
+	dense []float64
+	free  [][]float64
+}
+
+func newGather(m *Sparse) *gather { return &gather{local: make([]int32, m.Size())} }
+
+// rest returns room for n numbers, which may hold anything.
+func (g *gather) rest(n int) []float64 {
+	for i := len(g.free) - 1; i >= 0; i-- {
+		if list := g.free[i]; cap(list) >= n {
+			g.free = slices.Delete(g.free, i, i+1)
+			return list[:n]
+		}
+	}
+	return make([]float64, n)
+}
+
+func (g *gather) giveBack(list []float64) {
+	if cap(list) > 0 {
+		g.free = append(g.free, list)
+	}
+}
+
+// front returns room for n rows of n numbers, zero in the lower triangle.
+func (g *gather) front(n int) []float64 {
+	if cap(g.dense) < n*n {
+		g.dense = make([]float64, n*n)
+	}
+	g.dense = g.dense[:n*n]
+	for r := range n {
+		clear(g.dense[r*n : r*n+r+1])
+	}
+	return g.dense
+}
 
 // run factors front i after its halves and returns what is left for the front
 // that follows: a dense matrix over the unknowns behind the pivots.
@@ -126,25 +178,33 @@ func (c *Cholesky) run(ctx context.Context, i, threads int, g *gather) ([]float6
 		return nil, err
 	}
 	n, p := len(f.unknowns), f.pivots
-	a := make([]float64, n*n)
+	a := g.front(n)
 	for k, u := range f.unknowns {
 		g.local[u] = int32(k) + 1
 	}
 	floor := c.load(f, a, g)
 	c.extend(f.left, left, a, n, g)
 	c.extend(f.right, right, a, n, g)
+	owner := g
+	if f.room != nil {
+		owner = f.room
+	}
+	owner.giveBack(left)
+	g.giveBack(right)
 	for _, u := range f.unknowns {
 		g.local[u] = 0
 	}
 	if bad := eliminate(a, n, p, floor); bad >= 0 {
 		return nil, &Indefinite{Unknown: int(f.unknowns[bad])}
 	}
-	f.l = make([]float64, n*p)
+	if f.l == nil {
+		f.l = make([]float64, n*p)
+	}
 	for r := range n {
 		copy(f.l[r*p:(r+1)*p], a[r*n:r*n+p])
 	}
 	rest := n - p
-	out := make([]float64, rest*rest)
+	out := g.rest(rest * rest)
 	for r := range rest {
 		copy(out[r*rest:r*rest+r+1], a[(p+r)*n+p:(p+r)*n+p+r+1])
 	}
@@ -156,9 +216,10 @@ func (c *Cholesky) halves(ctx context.Context, f *front, threads int, g *gather)
 	var errLeft, errRight error
 	if threads > 1 && f.left >= 0 && f.right >= 0 {
 		var wait sync.WaitGroup
-		wait.Go(func() {
-			left, errLeft = c.run(ctx, f.left, threads/2, &gather{local: make([]int32, len(g.local))})
-		})
+		if f.room == nil {
+			f.room = newGather(c.m)
+		}
+		wait.Go(func() { left, errLeft = c.run(ctx, f.left, threads/2, f.room) })
 		right, errRight = c.run(ctx, f.right, threads/2, g)
 		wait.Wait()
 	} else {

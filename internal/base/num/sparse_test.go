@@ -62,6 +62,45 @@ func fill(m *Sparse, cliques [][3]int32, seed uint64) {
 	}
 }
 
+// A matrix filled anew through its slots has the factor of one filled entry by
+// entry, and nothing of what it held before.
+func TestFactorAgain(t *testing.T) {
+	m, places, cliques := grid(9, true)
+	fill(m, cliques, 1)
+	c := NewCholesky(m, places)
+	if err := c.Factor(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	fresh := m.Like()
+	fill(fresh, cliques, 2)
+	m.Clear()
+	for u := range int32(m.Size()) {
+		row := fresh.col[fresh.start[u]:fresh.start[u+1]]
+		for k, other := range row {
+			if other == u {
+				m.AddDiagonal(u, fresh.val[int(fresh.start[u])+k])
+			} else if pair := []int32{u, other}; other > u {
+				x := fresh.val[int(fresh.start[u])+k]
+				m.AddAt(m.Slots(pair), []float64{0, x, x, 0})
+			}
+		}
+	}
+	if err := c.Factor(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	want := make([]float64, m.Size())
+	for i := range want {
+		want[i] = math.Sin(float64(i))
+	}
+	b := make([]float64, m.Size())
+	fresh.Times(want, b)
+	for i, x := range c.Solve(b) {
+		if math.Abs(x-want[i]) > 1e-8 {
+			t.Fatalf("unknown %d: %g, want %g", i, x, want[i])
+		}
+	}
+}
+
 func TestSparseSolvesBack(t *testing.T) {
 	for _, n := range []int{2, 3, 7, 30} {
 		for _, curved := range []bool{false, true} {

@@ -25,7 +25,14 @@
 // lines. Where the net exists, and cloth is not locked, its places are the
 // energy's least; where it does not (behind a hole, beyond the end of a
 // generator, at a corner that would collapse) the energy finds the cloth with
-// the least stretch, and among such the least shear.
+// the least stretch, and among such the least shear. Beyond 75° of shear yarns
+// jam and push each other aside, so that no piece of cloth can vanish into a
+// fold; what shear is shown there says that the cloth must be cut, not how it
+// lies.
+//
+// The descent starts from the net and from what hangs out from it. Triangles that
+// lie turned over there are turned back at a falling price; if that fails, the
+// sheet is unrolled from a circle. From then on no triangle turns over.
 //
 // A triangle is a coarse measure of bent yarns: of first order in its size. What
 // it shows as stretch where the net has none is taken as its error and

@@ -3,6 +3,7 @@ package drape
 import (
 	"context"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -31,10 +32,14 @@ type Result struct {
 	Covered    float64      // share of the vertices that the net reaches
 	Steps      int          // of the descents
 	Residual   float64      // longest step of the last descent, m
+	Converged  bool         // the last descent came to rest; else this is the best it found
+	Turned     int          // triangles of the surface that lie turned over, where cloth has collapsed or a rim is hollow
 }
 
-// Solve lays the sheet down. It is an error if the descent does not come to
-// rest, or if no start can be found in which no triangle lies turned over.
+// Solve lays the sheet down. A descent that does not come to rest gives the best
+// that it found, with [Result.Converged] false; it is an error if no way is found
+// to lay the surface flat in which no triangle of it, or of others cut on its
+// vertices ([surface.reshaped]), lies turned over.
 func Solve(ctx context.Context, in Input) (*Result, error) {
 	if err := check(in); err != nil {
 		return nil, err
@@ -49,23 +54,27 @@ func Solve(ctx context.Context, in Input) (*Result, error) {
 		return nil, err
 	}
 	o := placeByNet(net, len(given.Triangles)).first(len(given.Vertices))
-	out := &Result{Net: net, Flat: append([]r2.Vec(nil), o.flat...), Covered: o.covered()}
+	out := &Result{Net: net, Flat: slices.Clone(o.flat), Covered: o.covered()}
 	s, err := given.reshaped()
 	if err != nil {
 		return nil, err
 	}
-	spreadOut(given, out.Flat, append([]bool(nil), o.known...))
-	if out.Covered < mostlyCovered {
-		out.ease(ctx, s, o)
+	spreadOut(given, out.Flat, slices.Clone(o.known))
+	if out.Covered < mostlyCovered || turned(s, out.Flat) > 0 {
+		if err := out.ease(ctx, s, o); err != nil {
+			return nil, err
+		}
 	}
 	if in.Film {
-		return out, out.layFilm(ctx, s)
+		err = out.layFilm(ctx, s)
+	} else {
+		err = out.layCloth(ctx, s, newCloth(in.Locking), o)
 	}
-	sh := cloth{locking: float64(in.Locking)}
-	if sh.locking == 0 {
-		sh.locking = math.Pi
+	if err != nil {
+		return nil, err
 	}
-	return out, out.layCloth(ctx, s, sh, o)
+	out.Turned = turned(given, out.Flat)
+	return out, nil
 }
 
 func check(in Input) error {
@@ -103,12 +112,14 @@ func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) er
 			p.s = s
 			break
 		}
-		kept := append([]r2.Vec(nil), r.Flat...)
+		kept := *r
+		kept.Flat = slices.Clone(r.Flat)
 		if err := r.settle(ctx, p, sh); err != nil {
-			if ctx.Err() != nil {
-				return err
-			}
-			copy(r.Flat, kept) // the round before stands: straightening is a refinement
+			return err
+		}
+		if kept.Converged && !r.Converged {
+			kept.Steps = r.Steps
+			*r = kept // the round before stands: straightening is a refinement
 			break
 		}
 		r.recover(p.s)
@@ -125,9 +136,11 @@ func (r *Result) layFilm(ctx context.Context, s *surface) error {
 	if err := r.open(ctx, p, cloth{math.Pi}); err != nil {
 		return err
 	}
-	if _, err := p.descend(ctx, r.Flat, rigid{film{open: true}}, easings*4); ctx.Err() != nil {
+	rep, err := p.descend(ctx, r.Flat, rigid{film{open: true}}, easings)
+	if err != nil {
 		return err
 	}
+	r.Steps += rep.steps
 	if err := r.settle(ctx, p, film{open: true}); err != nil {
 		return err
 	}
@@ -135,84 +148,11 @@ func (r *Result) layFilm(ctx context.Context, s *surface) error {
 	return nil
 }
 
-// Where the net reaches less than mostlyCovered of the vertices, what hangs out
-// from it is eased for a few steps first.
-const (
-	mostlyCovered = 0.97
-	easings       = 12
-	held          = 10 // weight of the net's vertices meanwhile
-)
-
-// ease lays what the net does not reach like a film that hangs on the net: a
-// start near to the least stretch, where unfolding it ring by ring would gather
-// errors.
-func (r *Result) ease(ctx context.Context, s *surface, o start) {
-	var ties []tie
-	for v, is := range o.known {
-		if is {
-			a := int32(v)
-			ties = append(ties, tie{from: a, to: a, edge: -1, axis: 0, value: o.flat[v].X, weight: held},
-				tie{from: a, to: a, edge: -1, axis: 1, value: o.flat[v].Y, weight: held})
-		}
-	}
-	eased := append([]r2.Vec(nil), r.Flat...)
-	before := turned(s, r.Flat)
-	if p := newProblem(s, ties); len(ties) > 0 {
-		p.descend(ctx, eased, rigid{}, easings) // how far it comes does not matter
-	}
-	if turned(s, eased) <= before {
-		copy(r.Flat, eased)
-	}
-}
-
 func (r *Result) settle(ctx context.Context, p *problem, sh sheet) error {
 	rep, err := p.descend(ctx, r.Flat, sh, mostSteps)
 	r.Steps += rep.steps
-	r.Residual = rep.residual * p.s.edge
+	r.Residual, r.Converged = rep.residual*p.s.edge, rep.atRest
 	return err
-}
-
-// openings is how often a few steps are made to turn triangles back, unrollings
-// how many steps bring a start on a circle near to the surface's own lengths.
-const (
-	openings   = 6
-	unrollings = 30
-)
-
-// open makes sure that no triangle lies turned over. The start is the net with
-// what it does not reach eased out from it; if that can't be opened, the sheet
-// is unrolled from a circle like a film.
-func (r *Result) open(ctx context.Context, p *problem, sh cloth) error {
-	for range openings {
-		if turned(p.s, r.Flat) == 0 {
-			return nil
-		}
-		rep, err := p.descend(ctx, r.Flat, opening{cloth: sh}, 4)
-		r.Steps += rep.steps
-		if ctx.Err() != nil {
-			return err
-		}
-	}
-	if turned(p.s, r.Flat) == 0 {
-		return nil
-	}
-	r.onCircle(p)
-	if n := turned(p.s, r.Flat); n > 0 {
-		return &fault.NoSolution{What: "a way to lay the sheet flat without folds", Steps: r.Steps,
-			Residual: float64(n), Do: "trim the part, or lay it in smaller pieces"}
-	}
-	rep, err := p.descend(ctx, r.Flat, rigid{film{open: true}}, unrollings)
-	r.Steps += rep.steps
-	if ctx.Err() != nil {
-		return err
-	}
-	r.align()
-	rep, err = p.descend(ctx, r.Flat, opening{sh, true}, unrollings)
-	r.Steps += rep.steps
-	if ctx.Err() != nil {
-		return err
-	}
-	return nil
 }
 
 // turned counts the triangles that lie turned over or have no area in the flat.

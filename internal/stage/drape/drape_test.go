@@ -25,10 +25,12 @@ func TestSphereLaw(t *testing.T) {
 // sphere being alike everywhere, off it. The rim itself is held to in the table
 // below.
 func TestSphereVertices(t *testing.T) {
-	m := dome(64, math.Pi/2)
+	t.Parallel()
 	for _, c := range []struct {
+		n               int
 		tilt, turn, rms float64
-	}{{0, 0, 0.13}, {0, 0.4, 0.1}, {0.35, 0.3, 0.15}} {
+	}{{48, 0, 0, 0.13}, {48, 0, 0.4, 0.1}, {64, 0.35, 0.3, 0.15}} {
+		m := dome(c.n, math.Pi/2)
 		seed := r3.Vec{X: math.Sin(c.tilt), Z: math.Cos(c.tilt)}
 		along := r3.Vec{X: math.Cos(c.tilt), Z: -math.Sin(c.tilt)}
 		sin, cos := math.Sincos(c.turn)
@@ -54,7 +56,8 @@ func TestSphereVertices(t *testing.T) {
 // Shear on the bias of the hemisphere and the flat place of its rim, against the
 // table: polar angle, shear, u = v.
 func TestSphereTable(t *testing.T) {
-	m := dome(96, math.Pi/2)
+	t.Parallel()
+	m := dome(64, math.Pi/2)
 	r := solved(t, inputOn(t, m, r3.Vec{Z: 1}, r3.Vec{X: 1}))
 	table := [][3]float64{{30, 7.5204, 0.362465}, {45, 16.1128, 0.531476}, {60, 26.9457, 0.690070}, {75, 39.2695, 0.839125}, {90, 52.4252, 0.980507}}
 	for _, c := range table {
@@ -96,6 +99,7 @@ func (r *Result) sample(m *mesh.Mesh, p r3.Vec) (shear float64, flat r2.Vec) {
 // On z = f(x) + h(y) the profiles are net lines, so that in closed form
 // sin γ = f′h′/√((1+f′²)(1+h′²)), with sign as (f′h′): the net closes on a dome.
 func TestTranslationSurfaces(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name   string
 		f, h   func(float64) float64
@@ -135,6 +139,7 @@ func TestTranslationSurfaces(t *testing.T) {
 // A surface that unrolls is not sheared, whichever way the cloth lies, and its
 // flat area is its own.
 func TestDevelopable(t *testing.T) {
+	t.Parallel()
 	cylinder := sheetOf(40, 30, func(s, u float64) r3.Vec {
 		return r3.Vec{X: math.Sin(2.6 * (s - 0.5)), Y: 2 * u, Z: math.Cos(2.6 * (s - 0.5))}
 	})
@@ -195,6 +200,7 @@ func TestBoxCorner(t *testing.T) {
 // Far behind a bump on a plane the shear is nothing again; over it, the nodes of
 // z = ½·exp(−2(x² + y²)) (independent discrete net, extrapolated to four digits).
 func TestBump(t *testing.T) {
+	t.Parallel()
 	m := graph(1.5, 96, func(x, y float64) float64 { return 0.5 * math.Exp(-2*(x*x+y*y)) })
 	n := kinematic(t, inputOn(t, m, r3.Vec{Z: 0.5}, r3.Vec{X: 1}), 0.0375)
 	for _, c := range []struct {
@@ -251,6 +257,7 @@ func TestShearIsEnclosedCurvature(t *testing.T) {
 // Node (1, 1) of the sphere's net is 54.3183°; the error falls with the square
 // of the step.
 func TestNetOrder(t *testing.T) {
+	t.Parallel()
 	in := inputOn(t, dome(160, math.Pi/2), r3.Vec{Z: 1}, r3.Vec{X: 1})
 	e := func(k int) float64 {
 		p, _ := kinematic(t, in, 0.8/float64(k)).Node(k, k)
@@ -331,6 +338,7 @@ func TestHole(t *testing.T) {
 // A box with steep walls cannot be draped whole; the cloth still lies down, with
 // no triangle turned over and the shear behind the corners far over any limit.
 func TestSteepBoxLiesDown(t *testing.T) {
+	t.Parallel()
 	in := inputOn(t, pyramid(80*deg), r3.Vec{}, r3.Vec{X: 1})
 	in.Locking = 45 * deg
 	r := solved(t, in)

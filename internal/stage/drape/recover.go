@@ -27,6 +27,9 @@ func (r *Result) recover(s *surface) {
 		}
 	}
 	r.Shear = s.atVertices(r.Flat, shear)
+	for v, γ := range r.Shear {
+		r.Shear[v] = max(-math.Pi/2, min(math.Pi/2, γ))
+	}
 	long, wide = s.atVertices(r.Flat, long), s.atVertices(r.Flat, wide)
 	r.Stretch = make([][2]float64, len(s.Vertices))
 	for v := range r.Stretch {
@@ -87,13 +90,22 @@ func (s *surface) ringBeyond(v int, faces, seen []int32) []int32 {
 	return faces
 }
 
+// thin is the share of the largest area round a vertex below which a triangle has
+// no say there: at a rim some are chords of it, cut off by a curve that they are
+// too few to follow.
+const thin = 0.1
+
 // fitPlane fits c0 + c1·x + c2·y to values at the middles of triangles, x and y
 // counted from a place, and returns c0.
 func (s *surface) fitPlane(flat []r2.Vec, at r2.Vec, faces []int32, value []float64) float64 {
 	var w, x, y, xx, xy, yy, z, xz, yz float64
 	low, high := math.Inf(1), math.Inf(-1)
+	least := 0.0
 	for _, f := range faces {
-		if s.flat(int(f)) {
+		least = max(least, thin*s.area[f])
+	}
+	for _, f := range faces {
+		if s.flat(int(f)) || s.area[f] < least {
 			continue
 		}
 		t := s.Triangles[f]

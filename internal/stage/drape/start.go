@@ -21,7 +21,7 @@ type start struct {
 // the flat place that the node's yarns say; the others stay unknown. Several
 // nodes are weighed by the square of their nearness. Nodes inside the net, on
 // the part, are asked first, then those on the skirt, whose triangles come after
-// the part's, then those at the net's edge.
+// the part's, then those at the net's edge on the part.
 func placeByNet(n *Net, part int) start {
 	m := len(n.s.Vertices)
 	o := start{make([]r2.Vec, m), make([]float64, m), make([]bool, m), make([]bool, m), make([]bool, m)}
@@ -34,11 +34,11 @@ func placeByNet(n *Net, part int) start {
 				continue
 			}
 			for _, v := range n.s.Triangles[p.Face] {
-				if o.known[v] {
-					continue
-				}
 				d := r3.Sub(n.s.Vertices[v], p.At)
 				u, w := y.unbend(d)
+				if o.known[v] || !(math.Hypot(u, w) <= farthest*r3.Norm(d)) {
+					continue
+				}
 				near := 1 / (r3.Norm2(d) + 1e-6*n.Step*n.Step)
 				o.flat[v] = r2.Add(o.flat[v], r2.Scale(near, r2.Vec{X: float64(p.I)*n.Step + u, Y: float64(p.J)*n.Step + w}))
 				o.shear[v] += near * (p.Shear + y.du*u + y.dv*w)
@@ -54,6 +54,26 @@ func placeByNet(n *Net, part int) start {
 	}
 	return o
 }
+
+// first returns the start of the first n vertices.
+func (o start) first(n int) start {
+	return start{o.flat[:n], o.shear[:n], o.known[:n], o.sure[:n], o.told[:n]}
+}
+
+func (o start) covered() float64 {
+	count := 0
+	for _, k := range o.known {
+		if k {
+			count++
+		}
+	}
+	return float64(count) / float64(max(1, len(o.known)))
+}
+
+// farthest is how far, against its distance in space, a vertex may lie from a
+// node in the flat sheet: beyond, yarns have all but come together there, and the
+// place is worth nothing.
+const farthest = 3
 
 // yarns are the two yarns at a node: unit vectors, and how shear changes along
 // them, rad/m.
@@ -72,6 +92,8 @@ func (n *Net) yarnsAt(p *Node, part int) (y yarns, ok bool) {
 	y.du, okU = n.slope(p, 0, part)
 	y.dv, okV = n.slope(p, 1, part)
 	switch {
+	case (p.Cells < 4 || !okU || !okV) && p.Face >= part:
+		return y, false // beyond both the part and the net's inside: it may be anywhere
 	case p.Cells < 4 || !okU || !okV:
 		y.rank, y.du, y.dv = 2, 0, 0
 	case p.Face >= part:
@@ -229,11 +251,17 @@ func (s *surface) across(h int, a, b r2.Vec, flat []r2.Vec, known []bool) r2.Vec
 }
 
 // straighten turns a gradient with columns a and b into the nearest one whose
-// yarns have their own length and whose shear is no more than steepest.
+// yarns have their own length and whose shear is no more than steepest; one that
+// is turned over, into a plain turn that keeps a's bearing. What is placed ring
+// by ring so can't grow without bounds.
 func straighten(a, b r2.Vec) (r2.Vec, r2.Vec) {
 	g := gradient{a.X, b.X, a.Y, b.Y}
 	if !(g.det() > 0) {
-		return a, b
+		if r2.Norm(a) == 0 {
+			return r2.Vec{X: 1}, r2.Vec{Y: 1}
+		}
+		a = r2.Unit(a)
+		return a, r2.Vec{X: -a.Y, Y: a.X}
 	}
 	warp, weft := g.yarns()
 	θ := math.Atan2(warp.Y, warp.X)

@@ -39,7 +39,7 @@ func (n *Net) ties(t *mesh.Topology) []tie {
 
 // addTie appends the tie of a place on a side or at a corner.
 func (n *Net) addTie(out []tie, top *mesh.Topology, f int, bary [3]float64, axis int, share float64) []tie {
-	t := tie{axis: axis, edge: -1, weight: share / (n.s.edge * tieReach * tieReach)}
+	t := tie{axis: axis, weight: share / (n.s.edge * tieReach * tieReach)}
 	tri := n.s.Triangles[f]
 	for k, b := range bary {
 		i, j := (k+1)%3, (k+2)%3
@@ -49,11 +49,8 @@ func (n *Net) addTie(out []tie, top *mesh.Topology, f int, bary [3]float64, axis
 			return append(out, t)
 		case b == 0 && bary[i] > onCorner && bary[j] > onCorner:
 			t.from, t.to, t.at = tri[i], tri[j], bary[j]
-			if t.edge = int32(top.EdgeBetween(int(tri[i]), int(tri[j]))); t.edge < 0 {
+			if top.EdgeBetween(int(tri[i]), int(tri[j])) < 0 {
 				return out // the side was turned
-			}
-			if e := top.Edges[t.edge]; e[0] != t.from {
-				t.from, t.to, t.at = t.to, t.from, 1-t.at
 			}
 			return append(out, t)
 		}
@@ -74,8 +71,8 @@ func pinned(t [3]int32, flat []r2.Vec) []tie {
 		axis, value = 0, flat[b].X
 	}
 	return []tie{
-		{from: a, to: a, edge: -1, axis: 0, value: flat[a].X, weight: 1},
-		{from: a, to: a, edge: -1, axis: 1, value: flat[a].Y, weight: 1},
-		{from: b, to: b, edge: -1, axis: axis, value: value, weight: 1},
+		{from: a, to: a, axis: 0, value: flat[a].X, weight: 1},
+		{from: a, to: a, axis: 1, value: flat[a].Y, weight: 1},
+		{from: b, to: b, axis: axis, value: value, weight: 1},
 	}
 }
