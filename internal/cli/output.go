@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/geom"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dxf"
 	"laywright/internal/doc/onepage"
@@ -77,12 +78,30 @@ func plyFiles(plan job.Plan, p plies.Ply, sheet draw.Sheet) (files []folder.File
 
 func patternOf(plan job.Plan, p plies.Ply, piece plies.Piece) pattern.Piece {
 	return pattern.Piece{Part: partName(plan), Name: piece.Name, Ply: p.Number, Fabric: p.Fabric, Angle: p.Angle,
-		Count: plan.Job.Quantity, Outline: job.Polygon(piece.Outline), Net: job.Polygon(piece.Net), Warp: r2.Vec{X: 1}, Seed: &r2.Vec{},
+		Count: plan.Job.Quantity, Outline: job.Polygon(piece.Outline), Holes: polygons(piece.Holes), Knife: knifeLines(piece), Net: job.Polygon(piece.Net), Warp: r2.Vec{X: 1}, Seed: &r2.Vec{},
 		Marks: marksOf(piece)}
 }
 
-// marksOf draws the part's cut-outs as marks: they are cut when the part is trimmed.
+func polygons(rings [][][2]float64) (out []geom.Polygon) {
+	for _, r := range rings {
+		out = append(out, job.Polygon(r))
+	}
+	return out
+}
+
+func knifeLines(piece plies.Piece) (out [][]r2.Vec) {
+	for _, k := range piece.Knife {
+		out = append(out, job.Polygon(k))
+	}
+	return out
+}
+
+// marksOf draws the marks of the plies, and the part's cut-outs, which are cut
+// when the part is trimmed.
 func marksOf(piece plies.Piece) (out []pattern.Line) {
+	for _, m := range piece.Marks {
+		out = append(out, pattern.Line{Points: job.Polygon(m.Line), Label: m.Label})
+	}
 	for _, c := range piece.Cutouts {
 		h := job.Polygon(c)
 		out = append(out, pattern.Line{Points: append(h, h[0]), Label: "cut-out"})
@@ -116,17 +135,39 @@ func flatVectors(flat []r2.Vec) []r3.Vec {
 	return out
 }
 
+// insideCuts are the knife lines inside each piece, by its name; a hole is closed.
+func insideCuts(plan job.Plan) map[string][]geom.Polygon {
+	out := map[string][]geom.Polygon{}
+	if plan.Plies == nil {
+		return out
+	}
+	for _, p := range plan.Plies.Plies {
+		for _, piece := range p.Pieces {
+			cuts := polygons(piece.Knife)
+			for _, h := range polygons(piece.Holes) {
+				cuts = append(cuts, append(h, h[0]))
+			}
+			out[piece.Name] = cuts
+		}
+	}
+	return out
+}
+
 // rollFiles draw each roll's layout at full size for a cutter.
 func rollFiles(plan job.Plan) (files []folder.File, err error) {
 	if plan.Roll == nil {
 		return nil, nil
 	}
-	outlines := plan.Outlines()
+	outlines, inside := plan.Outlines(), insideCuts(plan)
 	for i, r := range plan.Roll.Rolls {
 		laid := pattern.Roll{Part: partName(plan), Material: r.Material, Width: r.Width, Length: r.Length, Use: r.Use}
 		for _, x := range r.Placements {
-			laid.Pieces = append(laid.Pieces, pattern.Placed{Name: x.Piece,
-				Outline: pattern.Place(outlines[x.Piece], r2.Vec{X: float64(x.X), Y: float64(x.Y)}, x.Turn, x.Flipped)})
+			at := r2.Vec{X: float64(x.X), Y: float64(x.Y)}
+			placed := pattern.Placed{Name: x.Piece, Outline: pattern.Place(outlines[x.Piece], at, x.Turn, x.Flipped)}
+			for _, k := range inside[x.Piece] {
+				placed.Knife = append(placed.Knife, pattern.Place(k, at, x.Turn, x.Flipped))
+			}
+			laid.Pieces = append(laid.Pieces, placed)
 		}
 		page, err := pattern.RollSheet(laid)
 		if err != nil {

@@ -27,6 +27,9 @@ func (p Piece) art() *draw.Page {
 	for _, h := range p.Holes {
 		pg.Add(draw.Cut, draw.Ring(cutPen(), full.All(h)))
 	}
+	for _, k := range p.Knife {
+		pg.Add(draw.Cut, draw.Line(cutPen(), full.All(k)...))
+	}
 	if len(p.Net) > 2 {
 		pg.Add(draw.Mark, draw.Ring(netPen(), full.All(p.Net)))
 	}

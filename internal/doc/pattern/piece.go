@@ -23,7 +23,8 @@ type Piece struct {
 	Angle   si.Angle       // of the warp from the reference, towards the weft
 	Count   int            // how many to cut; 0 counts as 1
 	Outline geom.Polygon   // the knife line, allowance included, m
-	Holes   []geom.Polygon // knife lines inside, m
+	Holes   []geom.Polygon // closed knife lines inside, m
+	Knife   [][]r2.Vec     // open knife lines inside: slits, m
 	Net     geom.Polygon   // trim line of the part, m; may be empty
 	Warp    r2.Vec         // direction of the warp in the flat
 	Seed    *r2.Vec        // where laying begins, m; nil: not on this piece
@@ -53,6 +54,9 @@ func (p Piece) check() error {
 	all := slices.Concat(p.Outline, p.Net)
 	for _, h := range p.Holes {
 		all = append(all, h...)
+	}
+	for _, k := range p.Knife {
+		all = append(all, k...)
 	}
 	for _, m := range p.Marks {
 		all = append(all, m.Points...)

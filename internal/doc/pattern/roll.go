@@ -26,6 +26,7 @@ type Roll struct {
 type Placed struct {
 	Name    string
 	Outline geom.Polygon // m, on the roll
+	Knife   [][]r2.Vec   // knife lines inside, m, on the roll
 	Marks   []Line       // notches and match marks, m, on the roll
 }
 
@@ -72,6 +73,9 @@ func RollSheet(r Roll) (draw.Page, error) {
 	full := draw.FromMetres().Then(shift)
 	for _, p := range r.Pieces {
 		pg.Add(draw.Cut, draw.Ring(cutPen(), full.All(p.Outline)))
+		for _, k := range p.Knife {
+			pg.Add(draw.Cut, draw.Line(cutPen(), full.All(k)...))
+		}
 		for _, m := range p.Marks {
 			pg.Add(draw.Mark, draw.Line(markPen(), full.All(m.Points)...))
 		}

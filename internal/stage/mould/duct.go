@@ -69,29 +69,65 @@ func (b *shape) section(field string, s Section) (solid.Section, float64, error)
 }
 
 // openEnds lengthens sweeps beyond ends that lie in the open, so that the trim
-// there cuts a plain tube.
-func (b *shape) openEnds(sweeps []*solid.Sweep) {
+// there cuts a plain tube. An end that stands on the base plane goes on below
+// it; one inside another solid, or with filler over its rim, stays closed.
+func (b *shape) openEnds(sweeps []*solid.Sweep, size float64) {
 	for _, s := range sweeps {
-		at, out := s.Ends()
-		var lead [2]float64
-		for k := range at {
-			if at[k].Z <= 1e-9 {
-				lead[k] = 4 * b.least // it stands on the base plane, which ends it
+		for k, e := range s.Ends() {
+			if e.At.Z <= 1e-9 {
+				s.Lead(k, 4*b.least)
 				continue
 			}
-			free := true
-			for _, other := range b.solids {
-				if d, _ := other.At(at[k]); other != solid.Solid(s) && d < 0 {
-					free = false
-				}
+			if b.within(e.At, s) {
+				continue
 			}
-			if free {
-				lead[k] = 4 * b.least / 3
-				b.ends = append(b.ends, open{at[k], out[k]})
-				tip := r3.Add(at[k], r3.Scale(lead[k], out[k]))
-				b.bounds = solid.Join(b.bounds, r3.Box{Min: tip, Max: tip})
+			lead := leadCells * b.cell(size)
+			s.Lead(k, lead)
+			if b.buried(s, k, lead) {
+				s.Lead(k, 0)
+				b.closed = append(b.closed, e.At)
+				continue
+			}
+			b.ends = append(b.ends, e)
+			tip := r3.Add(e.At, r3.Scale(lead, e.Out))
+			b.bounds = solid.Join(b.bounds, r3.Box{Min: tip, Max: tip})
+		}
+	}
+}
+
+// leadCells is how many cells of the first grid a sweep goes on beyond an open
+// end: enough for the grid to see a tube on both sides of the cut.
+const leadCells = 4
+
+// within tells whether p lies in a solid other than s.
+func (b *shape) within(p r3.Vec, s solid.Solid) bool {
+	for _, other := range b.solids {
+		if d, _ := other.At(p); other != s && d < 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// buried tells whether filler or another solid covers some of the tube from
+// end k of a sweep to the tip of its lead. There the cut would open the
+// filler and the ground before it too.
+func (b *shape) buried(s *solid.Sweep, k int, lead float64) bool {
+	const round, stations = 72, 4
+	for i := range stations {
+		for _, p := range s.Rim(k, lead*float64(i)/stations, round) {
+			if d, _ := b.joined.At(p); d < -1e-6 {
+				return true
 			}
 		}
-		s.Lead(lead[0], lead[1])
+	}
+	return false
+}
+
+// judgeEnds tells of ends of ducts that stay closed.
+func (r *Result) judgeEnds(closed []r3.Vec) {
+	for _, at := range closed {
+		r.find(fault.Caution, "duct-end-closed", "The end of the duct at "+placeText(at)+" is not open: filler or another solid covers its rim.",
+			"an end is cut open only where the wall round it is plain", "Move the duct away from what stands near its end, make mould.fillet less, or cut the end open under part.cutouts, a little smaller than the duct.")
 	}
 }

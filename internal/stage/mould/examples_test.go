@@ -16,21 +16,25 @@ import (
 )
 
 func TestDemistBox(t *testing.T) {
-	r := work(t, readFile(t, "dunlin-demist-box.yaml"))
+	in := readFile(t, "dunlin-demist-box.yaml")
+	in.Mould.Triangle = 7e-3
+	r := work(t, in)
 	sane(t, r)
-	if n := r.Triangles; n < 6000 || n > 18000 {
+	if n := r.Triangles; n < 3000 || n > 18000 {
 		t.Errorf("%d triangles", n)
 	}
 	near(t, "hollow", float64(*r.MinHollow), 0.010, 0.05)
 	near(t, "draft", r.MinDraft.Degrees(), 3, 1e-3)
-	if r.MinAngle.Degrees() < 20 || r.Chord > 0.3e-3 {
+	if r.MinAngle.Degrees() < 20 || r.Chord > 0.4e-3 {
 		t.Errorf("least angle %.1f deg, chord %.2f mm", r.MinAngle.Degrees(), 1e3*float64(r.Chord))
 	}
 	noStop(t, r)
 }
 
 func TestAirScoop(t *testing.T) {
-	r := work(t, readFile(t, "dunlin-air-scoop.yaml"))
+	in := readFile(t, "dunlin-air-scoop.yaml")
+	in.Mould.Triangle = 6e-3
+	r := work(t, in)
 	sane(t, r)
 	near(t, "hollow", float64(*r.MinHollow), 0.020, 0.05)
 	if len(r.Rims) != 2 || r.MinAngle.Degrees() < 20 {
@@ -217,15 +221,14 @@ func TestImportedRefused(t *testing.T) {
 	}
 }
 
+// compositions is how many random moulds are tried; 40 pass too.
+const compositions = 2
+
 // Random blocks, stubs and domes on a flange: each a disc of manifold triangles
 // with one rim, every vertex on the surface.
 func TestRandomCompositions(t *testing.T) {
-	count := 3
-	if testing.Short() {
-		count = 2
-	}
 	rng := rand.New(rand.NewPCG(20, 26))
-	for i := range count {
+	for i := range compositions {
 		edge := 2 + 10*rng.Float64()
 		if i%3 == 0 {
 			edge = 0
@@ -236,7 +239,7 @@ func TestRandomCompositions(t *testing.T) {
 		}
 		yaml := fmt.Sprintf(`
 mould:
-  triangle: "6 mm"
+  triangle: "8 mm"
   solids:
     - block: {size: {unit: mm, xyz: [%.2f, %.2f, %.2f]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "%.2f mm", draft: "%.2f deg", turn: "%.1f deg"}
     - cylinder: {diameter: "%.2f mm", height: "%.2f mm", at: {unit: mm, xyz: [%.2f, %.2f, 0]}, edge: "%.2f mm", draft: "%.2f deg"}
@@ -260,9 +263,9 @@ mould:
 			t.Errorf("%s\nEuler characteristic %d, %d rims", yaml, top.Euler(), len(r.Rims))
 		}
 		// Where a sharp edge dies out in a fillet thin triangles are left.
-		wanted := 12.0
+		wanted := 15.0
 		if edge == 0 || fillet < 2 {
-			wanted = 0.3
+			wanted = 3
 		}
 		if r.MinAngle.Degrees() < wanted {
 			t.Errorf("%s\nleast angle %.2f deg", yaml, r.MinAngle.Degrees())

@@ -1,8 +1,11 @@
 package mould
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -18,25 +21,61 @@ import (
 const (
 	sizeShare  = 1.0 / 64 // of the diagonal: the longest edge where none is given
 	sizeLeast  = 1.5e-3   // m
-	sizeMost   = 6e-3     // m
+	sizeMost   = 6e-3     // m, of a mould up to sizeBig times as long
+	sizeBig    = 128      // edges along the diagonal of a larger mould
 	chordAt    = 1e-4     // m, stand-off of an edge in a bend at edges of chordFor
 	chordFor   = 5e-3     // m; the stand-off goes with the square of the size
+	chordMost  = 1e-3     // m
+	cellShare  = 0.8      // of the size: the cells of the first grid
 	finestPart = 0.15     // of the size: the shortest edge wanted in a tight radius
 	settle     = 6        // rounds of mending triangles on the face
 	resettle   = 3        // and again after cut-outs
 )
 
+// size returns the longest edge wanted: as given, or by the mould's diagonal.
+func (b *shape) size(s *Spec) float64 {
+	if s.Triangle != 0 {
+		return float64(s.Triangle)
+	}
+	diagonal := r3.Norm(r3.Sub(b.bounds.Max, b.bounds.Min))
+	return max(sizeLeast, min(sizeMost, sizeShare*diagonal), diagonal/sizeBig)
+}
+
 // options returns how fine the triangles are to be.
 func (b *shape) options(s *Spec) (skin.Options, error) {
 	diagonal := r3.Norm(r3.Sub(b.bounds.Max, b.bounds.Min))
-	size := float64(s.Triangle)
-	if size == 0 {
-		size = max(sizeLeast, min(sizeMost, sizeShare*diagonal))
-	}
+	size := b.size(s)
 	if !(0.2e-3 <= size && size <= diagonal/4) {
 		return skin.Options{}, &fault.Range{Field: "mould.triangle", Value: 1e3 * size, Min: 0.2, Max: 1e3 * diagonal / 4, Unit: " mm", Why: "triangles must be small against the mould"}
 	}
-	return skin.Options{Size: size, Chord: chordAt * (size / chordFor) * (size / chordFor), Finest: finestPart * size}, nil
+	if least := b.leastSize(s, size); least > size {
+		return skin.Options{}, b.tooFine(s, size, least)
+	}
+	return skin.Options{Size: size, Chord: min(chordMost, chordAt*(size/chordFor)*(size/chordFor)), Finest: finestPart * size}, nil
+}
+
+// cell returns the side of the first grid's cells for triangles of a size.
+func (b *shape) cell(size float64) float64 { return min(cellShare*size, b.least/3) }
+
+// leastSize returns the least size, from the given one up, whose grid can be
+// held: found by growing, as the domain grows with it. It is infinite where a
+// solid is so thin against the whole that no size does.
+func (b *shape) leastSize(s *Spec, size float64) float64 {
+	for ; skin.Points(b.domain(s, size), b.cell(size)) > skin.MostPoints; size *= 1.05 {
+		if cellShare*size > b.least/3 {
+			return math.Inf(1)
+		}
+	}
+	return size
+}
+
+// tooFine refuses triangles, or a solid, too small against the mould.
+func (b *shape) tooFine(s *Spec, size, least float64) error {
+	span := 1e3 * r3.Norm(r3.Sub(b.bounds.Max, b.bounds.Min))
+	if math.IsInf(least, 1) {
+		return &fault.Input{Field: "mould.solids", What: fmt.Sprintf("a measure of %.4g mm is too small to be found on a mould %.4g mm long", 1e3*b.least, span), Do: "make it larger, or bring the mould as a mesh file"}
+	}
+	return &fault.Input{Field: "mould.triangle", What: fmt.Sprintf("triangles of %.4g mm are too many on a mould %.4g mm long", 1e3*size, span), Do: fmt.Sprintf("write %.3g mm or more, or leave the line out", math.Ceil(1e4*least)/10)}
 }
 
 // domain returns the box that holds the face and its rims.
@@ -58,7 +97,7 @@ func (b *shape) domain(s *Spec, size float64) r3.Box {
 // or plate's edge and the open ends of ducts.
 func (b *shape) face(s *Spec, o skin.Options) (*skin.Skin, error) {
 	box := b.domain(s, o.Size)
-	cell := min(0.8*o.Size, b.least/3)
+	cell := b.cell(o.Size)
 	made, err := skin.March(b.joined, box, cell, o)
 	if err != nil {
 		return nil, err
@@ -86,7 +125,7 @@ func (b *shape) face(s *Spec, o skin.Options) (*skin.Skin, error) {
 		made.Cut(skin.Cut{Field: flatCut{n: r3.Vec{Z: -1}}})
 	}
 	for _, e := range b.ends {
-		made.Cut(skin.Cut{Field: flatCut{e.at, e.out}, Near: &e.at})
+		made.Cut(skin.Cut{Field: flatCut{e.At, e.Out}, Near: &e.At})
 	}
 	made.Refine(settle)
 	return made, nil
@@ -118,7 +157,7 @@ func (b *shape) clearOf(c flangeCut) error {
 					continue // within reach of another side
 				}
 				if d, _ := b.joined.At(p); d < -1e-6 {
-					return overhang(p)
+					return b.overhang(p)
 				}
 			}
 		}
@@ -126,8 +165,51 @@ func (b *shape) clearOf(c flangeCut) error {
 	return nil
 }
 
-func overhang(at r3.Vec) error {
-	return &fault.Input{Field: "mould.flange", What: "a solid hangs over the flange's edge near " + placeText(at) + " with filler in the gap", Do: "make the flange wider, or the fillet less, or raise the solid"}
+func (b *shape) overhang(at r3.Vec) error {
+	return &fault.Input{Field: "mould.flange", What: b.over(at) + " hangs over the flange's edge near " + placeText(at) + " with filler in the gap", Do: "make the flange wider, or the fillet less, or raise the solid"}
+}
+
+// basePlane stands for the flange or plate among the solids' names.
+const basePlane = "the base plane"
+
+// nearest names the solids, and the base plane where it is part of the face, by how near they are to p.
+func (b *shape) nearest(p r3.Vec) []string {
+	names := append([]string(nil), b.names...)
+	if b.ground {
+		names = append(names, basePlane)
+	}
+	away := make(map[string]float64, len(names))
+	for i, part := range b.joined.Parts {
+		d, _ := part.At(p)
+		away[names[i]] = math.Abs(d)
+	}
+	slices.SortStableFunc(names, func(x, y string) int { return cmp.Compare(away[x], away[y]) })
+	return names
+}
+
+// over names the solid nearest to a place on the base plane.
+func (b *shape) over(p r3.Vec) string {
+	for _, name := range b.nearest(p) {
+		if name != basePlane {
+			return name
+		}
+	}
+	return "a solid"
+}
+
+// muddled refuses solids that meet so that no clean face is found at a place.
+func (b *shape) muddled(at r3.Vec) error {
+	names := b.nearest(at)
+	e := &fault.Input{Field: names[0], What: "no clean face is found on it near " + placeText(at), Do: "write a smaller mould.triangle, or change its edge or draft"}
+	if len(names) > 1 {
+		if e.Field == basePlane {
+			names[0], names[1] = names[1], names[0]
+		}
+		e.Field = names[0]
+		e.What = fmt.Sprintf("near %s it meets %s, or leaves a gap to it, so that no clean face is found", placeText(at), names[1])
+		e.Do = "move one of them by some millimetres, change mould.fillet so that filler fills the gap or clears it, or write a smaller mould.triangle"
+	}
+	return e
 }
 
 // bare returns the solids without the ground.
@@ -156,18 +238,20 @@ func (r *Result) fromSolids(in Input) error {
 	if err != nil {
 		return err
 	}
-	whole, err := made(work)
+	whole, err := b.made(work)
 	if err != nil {
 		return err
 	}
-	if err := sound(whole); err != nil {
+	if err := b.sound(whole); err != nil {
 		return err
 	}
 	r.Face = whole.Mesh
 	r.FaceArea = si.Area(whole.Mesh.Area())
-	volume := si.Volume(bodyVolume(whole))
-	closed := true
-	r.Volume, r.Closed = &volume, &closed
+	closed := len(b.solids) > 0 // a plate alone is a sheet
+	if r.Closed = &closed; closed {
+		volume := si.Volume(bodyVolume(whole))
+		r.Volume = &volume
+	}
 	if err := r.build(in, b); err != nil {
 		return err
 	}
@@ -178,15 +262,19 @@ func (r *Result) fromSolids(in Input) error {
 	part := whole
 	if len(kinds) > 0 {
 		work.Refine(resettle)
-		if part, err = made(work); err != nil {
+		if part, err = b.made(work); err != nil {
 			return err
 		}
 	}
+	r.judgeEnds(b.closed)
 	return r.take(in, b, o, part, kinds)
 }
 
-func made(s *skin.Skin) (skin.Made, error) {
+func (b *shape) made(s *skin.Skin) (skin.Made, error) {
 	m, err := s.Made()
+	if off := (*skin.Off)(nil); errors.As(err, &off) {
+		err = b.muddled(off.At)
+	}
 	if err == nil && len(m.Mesh.Triangles) == 0 {
 		err = &fault.Input{Field: "part.trim", What: "nothing of the mould's face is left", Do: "check the places of trim line and cut-outs"}
 	}
@@ -194,7 +282,7 @@ func made(s *skin.Skin) (skin.Made, error) {
 }
 
 // sound refuses a face that is not one piece with rims where they should be.
-func sound(m skin.Made) error {
+func (b *shape) sound(m skin.Made) error {
 	t, err := mesh.NewTopology(m.Mesh)
 	if err != nil {
 		return err
@@ -204,7 +292,7 @@ func sound(m skin.Made) error {
 	}
 	for _, rim := range m.Rims {
 		if rim.Cutter < 0 {
-			return overhang(m.Mesh.Vertices[rim.Vertices[0]])
+			return b.overhang(m.Mesh.Vertices[rim.Vertices[0]])
 		}
 	}
 	return nil
@@ -249,8 +337,9 @@ func (r *Result) take(in Input, b *shape, o skin.Options, m skin.Made, kinds map
 	}
 	chord := m.Off
 	for _, e := range t.Edges {
-		d, _ := b.joined.At(r3.Scale(0.5, r3.Add(m.Mesh.Vertices[e[0]], m.Mesh.Vertices[e[1]])))
-		chord = max(chord, math.Abs(d))
+		p, q := m.Mesh.Vertices[e[0]], m.Mesh.Vertices[e[1]]
+		d, _ := b.joined.At(r3.Scale(0.5, r3.Add(p, q)))
+		chord = max(chord, min(math.Abs(d), r3.Norm(r3.Sub(p, q))/2)) // never farther than from its ends
 	}
 	r.Surface, r.Normals = m.Mesh, m.Normals
 	r.Area = si.Area(m.Mesh.Area())

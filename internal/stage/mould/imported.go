@@ -21,6 +21,7 @@ func (r *Result) fromMesh(in Input) error {
 		return fmt.Errorf("mould.file %s: %w", in.Mould.File, err)
 	}
 	r.mended(in.Mould.File, report)
+	r.doubtSize(in.Mould, m)
 	if len(report.NonManifold) > 0 || len(report.Twisted) > 0 {
 		at := append(report.NonManifold, report.Twisted...)[0].At
 		return &fault.Input{Field: "mould.file", What: fmt.Sprintf("%s has %d edges of three or more triangles and %d where the sides can't agree (one at %s), so it is no surface to lay cloth on", in.Mould.File, len(report.NonManifold), len(report.Twisted), placeText(at)), Do: "mend them where it was drawn"}
@@ -119,12 +120,12 @@ func cutMesh(p PartSpec, m *mesh.Mesh) (*mesh.Mesh, []Rim, error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		d, apart := keptSide(t, k)
+		d := keptSide(t, k)
 		c, err := t.Clip(d, mesh.ClipOptions{Snap: 0, Distance: func(q r3.Vec) float64 { g, _ := k.cut.Field.At(q); return -g }})
 		if err != nil {
 			return nil, nil, err
 		}
-		if err := k.missed(m.Area()-c.Mesh.Area(), apart); err != nil {
+		if err := k.missed(m.Area() - c.Mesh.Area()); err != nil {
 			return nil, nil, err
 		}
 		if len(c.Mesh.Triangles) == 0 {
@@ -144,18 +145,17 @@ func cutMesh(p PartSpec, m *mesh.Mesh) (*mesh.Mesh, []Rim, error) {
 
 // keptSide returns the cutter's distance at the vertices, positive where the
 // surface stays. Of a hole only the piece nearest to its place comes off.
-func keptSide(t *mesh.Topology, k knife) (d []float64, apart float64) {
-	d = make([]float64, len(t.Mesh.Vertices))
+func keptSide(t *mesh.Topology, k knife) []float64 {
+	d := make([]float64, len(t.Mesh.Vertices))
 	for v, p := range t.Mesh.Vertices {
 		g, _ := k.cut.Field.At(p)
 		d[v] = -g
 	}
 	if k.cut.Near == nil {
-		return d, 0
+		return d
 	}
 	piece := make([]int, len(d))
-	chosen, count := 0, 0
-	apart = math.Inf(1)
+	chosen, count, apart := 0, 0, math.Inf(1)
 	for first := range d {
 		if d[first] >= 0 || piece[first] != 0 {
 			continue
@@ -181,7 +181,7 @@ func keptSide(t *mesh.Topology, k knife) (d []float64, apart float64) {
 			d[v] = -d[v]
 		}
 	}
-	return d, apart
+	return d
 }
 
 // rimsOf tells rims of holes from outer ones by the cutter that made most of
@@ -240,6 +240,34 @@ func (r *Result) mended(file string, c mesh.Report) {
 	if !c.Closed {
 		r.find(fault.Note, "mesh-open", fmt.Sprintf("%s is an open surface with %d rims, so it has no volume.", file, len(c.Rims)), "the rims are taken for edges of the part", "Fill what should not be open where it was drawn.")
 	}
+}
+
+// The diagonal of an imported part within which its unit is not doubted, m.
+// Common practice, no source: nobody lays up a part smaller than a thumb by
+// hand, and few shops have an oven for more than a wing.
+const (
+	leastPart = 20e-3
+	mostPart  = 10.0
+)
+
+// doubtSize asks about the unit of a mesh that is far from a part's size.
+func (r *Result) doubtSize(s *Spec, m *mesh.Mesh) {
+	box := m.Bounds()
+	d := r3.Sub(box.Max, box.Min)
+	size, limit := r3.Norm(d), leastPart
+	if size >= leastPart && size <= mostPart {
+		return
+	}
+	if size > mostPart {
+		limit = mostPart
+	}
+	unit := s.Unit
+	if unit == "" {
+		unit = "the file's own unit"
+	}
+	r.findAgainst(fault.Finding{Severity: fault.Caution, Code: "mesh-size",
+		What: fmt.Sprintf("Is the unit right? In %s, %s is %.4g x %.4g x %.4g mm.", unit, s.File, 1e3*d.X, 1e3*d.Y, 1e3*d.Z),
+		Why:  "a mesh file rarely says its unit, and parts this small or large are rarely laid up by hand", Do: "Look up the unit that the mesh was drawn in and write it as mould.unit."}, 1e3*size, 1e3*limit, "mm")
 }
 
 func placeText(p r3.Vec) string {

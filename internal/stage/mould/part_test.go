@@ -13,7 +13,7 @@ import (
 
 const boxYAML = `
 mould:
-  triangle: "6 mm"
+  triangle: "12 mm"
   solids: [{block: {size: {unit: mm, xyz: [120, 80, 50]}, at: {unit: mm, xyz: [0, 0, 0]}}}]
   flange: "20 mm"
 `
@@ -21,8 +21,9 @@ mould:
 // Cut-outs take their own area off flat walls, and only off the wall they are
 // at: the wall opposite stays.
 func TestCutoutsOnFlats(t *testing.T) {
-	whole := work(t, read(t, boxYAML))
-	r := work(t, read(t, boxYAML+`
+	fine := strings.ReplaceAll(boxYAML, "12 mm", "6 mm")
+	whole := work(t, read(t, fine))
+	r := work(t, read(t, fine+`
 part:
   cutouts:
     - circle: {diameter: "30 mm", at: {unit: mm, xyz: [60, 0, 25]}}
@@ -129,7 +130,7 @@ func TestRefused(t *testing.T) {
 		{`mould: {fillet: "20 mm", flange: "15 mm", solids: [{block: {size: {unit: mm, xyz: [120, 80, 50]}, at: {unit: mm, xyz: [0,0,0]}}}]}`, "mould.flange"},
 		{`mould: {flange: "15 mm", solids: [{cylinder: {diameter: "30 mm", height: "40 mm", at: {unit: mm, xyz: [0,0,60]}, axis: [1, 0, 0]}}]}`, "mould.flange"},
 		{`mould: {solids: [{block: {size: {unit: mm, xyz: [50, 50, 50]}, at: {unit: mm, xyz: [0,0,0]}}}, {block: {size: {unit: mm, xyz: [50, 50, 50]}, at: {unit: mm, xyz: [90,0,0]}}}]}`, "mould.solids"},
-		{`mould: {triangle: "6 mm", fillet: "10 mm", flange: "25 mm", solids: [{block: {size: {unit: mm, xyz: [241, 152, 70]}, at: {unit: mm, xyz: [0,0,0]}, edge: "12 mm", draft: "3 deg"}}, {cylinder: {diameter: "64 mm", height: "40 mm", at: {unit: mm, xyz: [110, 0, 38]}, axis: [1, 0, 0]}}]}`, "mould.flange"},
+		{`mould: {triangle: "10 mm", fillet: "10 mm", flange: "25 mm", solids: [{block: {size: {unit: mm, xyz: [241, 152, 70]}, at: {unit: mm, xyz: [0,0,0]}, edge: "12 mm", draft: "3 deg"}}, {cylinder: {diameter: "64 mm", height: "40 mm", at: {unit: mm, xyz: [110, 0, 38]}, axis: [1, 0, 0]}}]}`, "mould.flange"},
 		{`mould: {solids: [{}]}`, "mould.solids[0]"},
 		{`mould: {kind: pug, solids: [{}]}`, "mould.kind"},
 		{`mould: {}`, "mould.solids"},

@@ -181,7 +181,26 @@ func bend(at func(r3.Vec) (float64, r3.Vec), p, n r3.Vec, h float64) (low, high 
 	mean := (s[0][0] + s[1][1]) / 2
 	twist := (s[0][1] + s[1][0]) / 2
 	root := math.Hypot((s[0][0]-s[1][1])/2, twist)
-	return mean - root, mean + root
+	if low, high = mean-root, mean+root; low > -flatBend && high < flatBend {
+		return low, high
+	}
+	sin, cos := math.Sincos(math.Atan2(2*twist, s[0][0]-s[1][1]) / 2)
+	return bendAlong(at, p, n, r3.Scale(h, r3.Add(r3.Scale(-sin, t[0]), r3.Scale(cos, t[1])))),
+		bendAlong(at, p, n, r3.Scale(h, r3.Add(r3.Scale(cos, t[0]), r3.Scale(sin, t[1]))))
+}
+
+// bendAlong returns the weaker bend of a step ahead and one back, 0 where they
+// differ in sign. Where a flat runs into a rounded edge, the two directions of
+// [bend] see unequal shares of the turn and make up a hollow that is not there;
+// along one direction the turn keeps its sign. And a kink is no hollow.
+func bendAlong(at func(r3.Vec) (float64, r3.Vec), p, n, step r3.Vec) float64 {
+	_, ahead := at(r3.Add(p, step))
+	_, behind := at(r3.Sub(p, step))
+	a, b := r3.Dot(step, r3.Sub(ahead, n)), r3.Dot(step, r3.Sub(n, behind))
+	if a*b <= 0 {
+		return 0
+	}
+	return math.Copysign(min(math.Abs(a), math.Abs(b)), a) / r3.Norm2(step)
 }
 
 // plain takes the rounding off a component that is as good as 0.

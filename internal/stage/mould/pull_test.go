@@ -49,7 +49,7 @@ func TestDraftAsGiven(t *testing.T) {
 	for _, deg := range []float64{1.5, 3, 5} {
 		in := read(t, `
 mould:
-  triangle: "6 mm"
+  triangle: "9 mm"
   solids: [{block: {size: {unit: mm, xyz: [150, 100, 40]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "10 mm"}}]
   fillet: "8 mm"
   flange: "20 mm"`)
@@ -79,7 +79,7 @@ func TestCavity(t *testing.T) {
 	yaml := `
 mould:
   kind: KIND
-  triangle: "6 mm"
+  triangle: "9 mm"
   solids: [{block: {size: {unit: mm, xyz: [150, 100, 40]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "12 mm", draft: "5 deg"}}]
   fillet: "6 mm"
   flange: "20 mm"`
@@ -105,7 +105,7 @@ mould:
 func TestHollowAgainstCloth(t *testing.T) {
 	in := read(t, `
 mould:
-  triangle: "6 mm"
+  triangle: "9 mm"
   solids: [{block: {size: {unit: mm, xyz: [150, 100, 40]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "10 mm", draft: "4 deg"}}]
   fillet: "5 mm"
   flange: "20 mm"`)

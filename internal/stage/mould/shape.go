@@ -13,18 +13,15 @@ import (
 // shape is the solids of a spec, ready to be asked.
 type shape struct {
 	solids []solid.Solid
+	names  []string // of the solids in the job file
 	plate  *Plate
 	cavity bool
 	ground bool // the base plane belongs to the face: there is a flange or a plate
 	joined *solid.Joined
 	bounds r3.Box // above the base plane
 	least  float64
-	ends   []open
-}
-
-// open is an end of a sweep that lies in the open.
-type open struct {
-	at, out r3.Vec
+	ends   []solid.End // of sweeps, open
+	closed []r3.Vec    // ends of sweeps in the open that have to stay closed
 }
 
 // Limits that keep a slip of the pen out of the mesher.
@@ -47,14 +44,13 @@ func newShape(s *Spec) (*shape, error) {
 			return nil, err
 		}
 		if made != nil {
-			b.solids = append(b.solids, made)
+			b.solids, b.names = append(b.solids, made), append(b.names, field)
 		}
 	}
 	if err := b.checkWhole(s); err != nil {
 		return nil, err
 	}
 	b.ground = s.Flange > 0 || b.plate != nil
-	b.openEnds(sweeps)
 	b.joined = &solid.Joined{Radius: float64(s.Fillet)}
 	for _, one := range b.solids {
 		b.joined.Parts = append(b.joined.Parts, one)
@@ -62,6 +58,7 @@ func newShape(s *Spec) (*shape, error) {
 	if b.ground {
 		b.joined.Parts = append(b.joined.Parts, solid.Ground{})
 	}
+	b.openEnds(sweeps, b.size(s))
 	return b, nil
 }
 

@@ -115,8 +115,8 @@ type Blister struct {
 }
 
 // Sweep is a duct whose section changes evenly along a path of straight legs
-// with bends between them. An end that lies in the open is an open end of the
-// part.
+// with bends between them. An end that lies in the open, its rim clear of filler,
+// is an open end of the part.
 type Sweep struct {
 	Path bind.Points3 `yaml:"path"`
 	Bend si.Length    `yaml:"bend"` // radius of the path in its bends

@@ -16,7 +16,8 @@ type knife struct {
 	field string // in the job file
 	cut   skin.Cut
 	rim   Rim
-	reach float64 // how far from the surface its place may be
+	off   float64 // how far its place lies from the surface, m
+	reach float64 // how far it may, m
 }
 
 // knives returns what the part's section cuts, in order. normal tells the
@@ -64,7 +65,7 @@ func (c Cutout) knife(field string, normal func(at r3.Vec) (r3.Vec, r3.Vec)) (kn
 			return knife{}, &fault.Range{Field: field + ".circle.diameter", Value: 2e3 * r, Min: 2e3 * smallest, Max: 2e3 * largest, Unit: " mm", Why: "no hole is cut so"}
 		}
 		near, axis := aim(s.At.V, s.Axis)
-		return knife{field: field + ".circle", cut: skin.Cut{Field: roundCut{s.At.V, axis, r}, Near: &near, Fine: 0.6 * r}, reach: max(r, 5e-3) - r3.Norm(r3.Sub(near, s.At.V))}, nil
+		return knife{field: field + ".circle", cut: skin.Cut{Field: roundCut{s.At.V, axis, r}, Near: &near, Fine: 0.6 * r}, off: r3.Norm(r3.Sub(near, s.At.V)), reach: max(r, 5e-3)}, nil
 	}
 	s := c.Polygon
 	ring, err := s.Outline.ring(field + ".polygon.outline")
@@ -74,18 +75,18 @@ func (c Cutout) knife(field string, normal func(at r3.Vec) (r3.Vec, r3.Vec)) (kn
 	near, axis := aim(s.At.V, s.Axis)
 	b := ring.Bounds()
 	r := math.Hypot(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y) / 2
-	return knife{field: field + ".polygon", cut: skin.Cut{Field: lineCut{f: solid.Along(s.At.V, axis), ring: ring}, Near: &near, Fine: min(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y) / 3}, reach: 2*max(r, 5e-3) - r3.Norm(r3.Sub(near, s.At.V))}, nil
+	return knife{field: field + ".polygon", cut: skin.Cut{Field: lineCut{f: solid.Along(s.At.V, axis), ring: ring}, Near: &near, Fine: min(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y) / 3}, off: r3.Norm(r3.Sub(near, s.At.V)), reach: 2 * max(r, 5e-3)}, nil
 }
 
-// missed reports a cut that took nothing off, or not there.
-func (k knife) missed(area, apart float64) error {
-	if k.rim.Kind == Outer {
+// missed reports a cut-out that took nothing off, or not there.
+func (k knife) missed(area float64) error {
+	switch {
+	case k.rim.Kind == Outer || area > 0 && k.off <= k.reach:
 		return nil
+	case k.off > k.reach:
+		return &fault.Input{Field: k.field + ".at", What: fmt.Sprintf("the cut-out's place lies %.4g mm off the surface", 1e3*k.off), Do: "give a place on the part"}
 	}
-	if area > 0 && k.reach >= 0 {
-		return nil
-	}
-	return &fault.Input{Field: k.field + ".at", What: fmt.Sprintf("the cut-out misses the surface (%.4g mm off)", 1e3*apart), Do: "give a place on the part, or the axis along which the hole goes"}
+	return &fault.Input{Field: k.field + ".at", What: "along its axis the cut-out misses the part", Do: "turn its axis into the wall, or leave the axis out for the wall's own normal"}
 }
 
 // trim cuts the part's surface from the face; it returns the rims by the number
@@ -111,8 +112,8 @@ func (b *shape) trim(in Input, s *skin.Skin) (map[int32]Rim, error) {
 	}
 	rims := map[int32]Rim{}
 	for _, k := range ks {
-		number, area, apart := s.Cut(k.cut)
-		if err := k.missed(area, apart); err != nil {
+		number, area := s.Cut(k.cut)
+		if err := k.missed(area); err != nil {
 			return nil, err
 		}
 		rims[number] = k.rim

@@ -55,7 +55,7 @@ func (s *Skin) drawToCorner(c edgePoint) {
 		if s.tag[w] != free || r3.Dot(s.n[w], c.a.n) > jump || r3.Dot(s.n[w], c.b.n) > jump {
 			continue
 		}
-		q, ok := meet3(c.a, c.b, plane{s.p[w], s.n[w]})
+		q, ok := meetThree(c.a, c.b, plane{s.p[w], s.n[w]})
 		if d, _ := s.f.At(q); !ok || math.Abs(d) > 1e-7 || norm(r3.Sub(q, s.p[c.v])) > s.o.Size {
 			continue // the surface is bent there, no corner
 		}
@@ -85,7 +85,7 @@ func (s *Skin) joinCrossings(t [3]int32, on map[[2]int32]int32) {
 // addCorner puts a vertex where the three flats at the corners of t meet, in
 // the one edge inside t that joins a new vertex to an old one.
 func (s *Skin) addCorner(t [3]int32, m []int32) {
-	p, ok := meet3(plane{s.p[t[0]], s.n[t[0]]}, plane{s.p[t[1]], s.n[t[1]]}, plane{s.p[t[2]], s.n[t[2]]})
+	p, ok := meetThree(plane{s.p[t[0]], s.n[t[0]]}, plane{s.p[t[1]], s.n[t[1]]}, plane{s.p[t[2]], s.n[t[2]]})
 	mid := r3.Scale(1.0/3, r3.Add(s.p[m[0]], r3.Add(s.p[m[1]], s.p[m[2]])))
 	if !ok || norm(r3.Sub(p, mid)) > s.o.Size {
 		p = mid
@@ -115,6 +115,28 @@ func (s *Skin) endCreases() {
 		}
 		if len(s.along(int32(v), crease)) != 2 {
 			s.tag[v] = corner
+		}
+	}
+}
+
+// freeCorners lets slide again what was fixed where a crease did not simply
+// pass, but does so by now and goes on nearly straight, or is gone.
+func (s *Skin) freeCorners() {
+	for i := range s.p {
+		v := int32(i)
+		if s.tag[v] != corner || len(s.around[v]) == 0 || s.onRim(v) {
+			continue
+		}
+		e := s.along(v, crease)
+		if len(e) == 0 {
+			s.tag[v] = free
+			continue
+		}
+		if len(e) != 2 || cosine(r3.Sub(s.p[v], s.p[e[0]]), r3.Sub(s.p[e[1]], s.p[v])) < jump {
+			continue
+		}
+		if d, _ := s.f.At(s.p[v]); math.Abs(d) <= 0.05*s.o.Chord {
+			s.tag[v] = crease
 		}
 	}
 }

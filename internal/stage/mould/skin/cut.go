@@ -15,9 +15,8 @@ type Cut struct {
 }
 
 // Cut takes off what the cutter holds and binds the new rim to it. It returns
-// the number by which [Rim] names it, the area taken off, and how far
-// Near was from what came off.
-func (s *Skin) Cut(c Cut) (number int32, area, apart float64) {
+// the number by which [Rim] names it and the area taken off.
+func (s *Skin) Cut(c Cut) (number int32, area float64) {
 	number = int32(len(s.cuts))
 	s.cuts = append(s.cuts, c.Field)
 	if c.Fine > 0 && c.Fine < s.o.Size {
@@ -25,7 +24,7 @@ func (s *Skin) Cut(c Cut) (number int32, area, apart float64) {
 	}
 	g := s.sides(c)
 	if c.Near != nil {
-		apart = s.keepNearest(g, *c.Near)
+		s.keepNearest(g, *c.Near)
 	}
 	s.snap(g, c.Field, number)
 	for _, e := range s.edges() {
@@ -52,7 +51,7 @@ func (s *Skin) Cut(c Cut) (number int32, area, apart float64) {
 		}
 	}
 	s.bindRim(g, number)
-	return number, area, apart
+	return number, area
 }
 
 // densify splits edges near a cut, so that a hole smaller than the triangles
@@ -105,8 +104,8 @@ func (s *Skin) sides(c Cut) []float64 {
 }
 
 // keepNearest leaves the one piece of the cut-off part that comes nearest to a
-// place and turns the others to the kept side. It returns that distance.
-func (s *Skin) keepNearest(g []float64, near r3.Vec) float64 {
+// place and turns the others to the kept side.
+func (s *Skin) keepNearest(g []float64, near r3.Vec) {
 	piece := make([]int32, len(s.p))
 	best, chosen, count := math.Inf(1), int32(0), int32(0)
 	var room [24]int32
@@ -135,7 +134,6 @@ func (s *Skin) keepNearest(g []float64, near r3.Vec) float64 {
 			g[v] = -g[v]
 		}
 	}
-	return best
 }
 
 // snap shifts vertices that lie close to the cut onto it, so that it leaves no
@@ -215,7 +213,7 @@ func (s *Skin) cutCorners(number int32) {
 			continue
 		}
 		_, n := s.f.At(a.p)
-		p, ok := meet3(a, b, plane{a.p, n})
+		p, ok := meetThree(a, b, plane{a.p, n})
 		if !ok || norm(r3.Sub(p, a.p)) > 2*s.o.Size {
 			continue
 		}

@@ -30,22 +30,26 @@ func (s *Skin) split(a, b, m int32) {
 
 // mayJoin tells whether vertex b may be drawn into a: the surface keeps its
 // kind and bound vertices stay on their curve.
-func (s *Skin) mayJoin(a, b int32) bool {
-	f0, f1 := s.faces(a, b)
+func (s *Skin) mayJoin(a, b int32) bool { return s.mayLeave(a, b) && s.keepsKind(a, b) }
+
+// mayLeave tells whether what b is bound to lets it go to a.
+func (s *Skin) mayLeave(a, b int32) bool {
 	switch tb := s.tag[b]; {
-	case f0 < 0:
-		return false
 	case tb == corner:
-		if s.tag[a] != corner || norm(r3.Sub(s.p[a], s.p[b])) > sameCorner*s.o.Size {
-			return false
-		}
+		return s.tag[a] == corner && norm(r3.Sub(s.p[a], s.p[b])) <= sameCorner*s.o.Size
 	case tb != free:
-		if c, bound := s.curve[key(a, b)]; !bound || c != tb {
-			return false
-		}
-		if ta := s.tag[a]; ta != corner && ta != tb {
-			return false
-		}
+		c, bound := s.curve[key(a, b)]
+		return bound && c == tb && (s.tag[a] == corner || s.tag[a] == tb)
+	}
+	return true
+}
+
+// keepsKind tells whether the surface stays a sheet and curves stay apart when
+// b is drawn into a.
+func (s *Skin) keepsKind(a, b int32) bool {
+	f0, f1 := s.faces(a, b)
+	if f0 < 0 {
+		return false
 	}
 	shared := 0
 	var roomA, roomB [24]int32

@@ -1,10 +1,10 @@
 package skin
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
-	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 )
 
@@ -28,8 +28,18 @@ type Rim struct {
 // edge dies out between other faces, one in thousands does.
 const mostOff = 4
 
+// Off reports a vertex that could not be brought onto the true surface.
+type Off struct {
+	At       r3.Vec
+	By, Most float64 // m, how far it stands off and may
+}
+
+func (e *Off) Error() string {
+	return fmt.Sprintf("a vertex of the mould's mesh near (%.1f, %.1f, %.1f) mm stands %.3g mm off the surface, more than %.3g mm", 1e3*e.At.X, 1e3*e.At.Y, 1e3*e.At.Z, 1e3*e.By, 1e3*e.Most)
+}
+
 // Made returns the surface as it is. A vertex that could not be brought onto the
-// true surface within a few chords is an error.
+// true surface within a few chords is the error [Off].
 func (s *Skin) Made() (Made, error) {
 	m := Made{Mesh: &mesh.Mesh{}}
 	number := make([]int32, len(s.p))
@@ -41,7 +51,7 @@ func (s *Skin) Made() (Made, error) {
 			d, _ := s.f.At(s.p[v])
 			m.Off = max(m.Off, math.Abs(d))
 			if !(math.Abs(d) <= mostOff*s.o.Chord) {
-				return m, &fault.NoSolution{What: "a mesh vertex on the mould's surface", Steps: 1, Residual: math.Abs(d), Limit: mostOff * s.o.Chord, Do: "make the triangles smaller (mould.triangle), give the joints a fillet, or move solids that just touch each other"}
+				return m, &Off{s.p[v], math.Abs(d), mostOff * s.o.Chord}
 			}
 			m.Mesh.Vertices = append(m.Mesh.Vertices, s.p[v])
 			m.Normals = append(m.Normals, s.n[v])

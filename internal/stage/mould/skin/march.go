@@ -8,9 +8,24 @@ import (
 	"laywright/internal/base/fault"
 )
 
-// maxLattice bounds the points of the first grid: 8 million take 64 MB and a
+// MostPoints bounds the points of the first grid: 8 million take 64 MB and a
 // few seconds.
-const maxLattice = 8_000_000
+const MostPoints = 8_000_000
+
+// gridShift keeps flat faces on round numbers out of the grid's planes, cells.
+var gridShift = r3.Scale(0.37, r3.Vec{X: 1, Y: 1.03, Z: 0.97})
+
+// Points returns how many points the first grid over a box has.
+func Points(box r3.Box, cell float64) float64 {
+	n := gridSize(box, cell)
+	return n.X * n.Y * n.Z
+}
+
+// gridSize returns the points along each axis.
+func gridSize(box r3.Box, cell float64) r3.Vec {
+	n := r3.Add(r3.Scale(1/cell, r3.Sub(box.Max, box.Min)), r3.Scale(2, gridShift))
+	return r3.Vec{X: math.Ceil(n.X) + 1, Y: math.Ceil(n.Y) + 1, Z: math.Ceil(n.Z) + 1}
+}
 
 // lattice is a grid of distances; those far from the surface are not worked out.
 type lattice struct {
@@ -32,15 +47,12 @@ const block = 4
 //
 // Source: [doi-koide1991].
 func March(f Field, box r3.Box, cell float64, o Options) (*Skin, error) {
-	// A shift off round numbers keeps flat faces out of the grid's planes.
-	shift := r3.Scale(0.37*cell, r3.Vec{X: 1, Y: 1.03, Z: 0.97})
-	l := lattice{f: f, origin: r3.Sub(box.Min, shift), cell: cell, sure: 1.3}
-	span := r3.Add(r3.Sub(box.Max, box.Min), r3.Scale(2, shift))
-	nx, ny, nz := math.Ceil(span.X/cell)+1, math.Ceil(span.Y/cell)+1, math.Ceil(span.Z/cell)+1
-	if !(nx*ny*nz <= maxLattice) {
-		return nil, &fault.Input{Field: "mould.triangle", What: fmt.Sprintf("triangles this fine need a grid of %.0f points, more than %d", nx*ny*nz, maxLattice), Do: "write a larger size"}
+	l := lattice{f: f, origin: r3.Sub(box.Min, r3.Scale(cell, gridShift)), cell: cell, sure: 1.3}
+	if n := Points(box, cell); !(n <= MostPoints) {
+		return nil, &fault.Input{Field: "mould.triangle", What: fmt.Sprintf("triangles this fine need a grid of %.0f points, more than %d", n, MostPoints), Do: "write a larger size"}
 	}
-	l.x, l.y, l.z = int(nx), int(ny), int(nz)
+	n := gridSize(box, cell)
+	l.x, l.y, l.z = int(n.X), int(n.Y), int(n.Z)
 	l.d = make([]float64, l.x*l.y*l.z)
 	for i := range l.d {
 		l.d[i] = math.NaN()

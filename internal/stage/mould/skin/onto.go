@@ -57,8 +57,8 @@ func meet(a, b plane, p r3.Vec) (r3.Vec, bool) {
 	return r3.Sub(p, r3.Add(r3.Scale((d-c*e)/det, a.n), r3.Scale((e-c*d)/det, b.n))), true
 }
 
-// meet3 returns the point on three planes.
-func meet3(a, b, c plane) (r3.Vec, bool) {
+// meetThree returns the point on three planes.
+func meetThree(a, b, c plane) (r3.Vec, bool) {
 	bc, ca, ab := r3.Cross(b.n, c.n), r3.Cross(c.n, a.n), r3.Cross(a.n, b.n)
 	det := r3.Dot(a.n, bc)
 	if math.Abs(det) < 0.02 {

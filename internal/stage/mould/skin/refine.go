@@ -19,6 +19,7 @@ func (s *Skin) Refine(rounds int) {
 	for range rounds {
 		s.unfold()
 		s.fade()
+		s.freeCorners()
 		s.wanted()
 		s.splitLong()
 		s.joinShort()
@@ -27,8 +28,9 @@ func (s *Skin) Refine(rounds int) {
 		s.bringHome(false)
 		s.flipAll()
 	}
+	s.freeCorners()
 	s.bringHome(true)
-	s.mendThin()
+	s.mendPoor()
 }
 
 // bringHome sees to free vertices that still stand off the surface, left where
@@ -69,39 +71,6 @@ func (s *Skin) drawAway(v int32, into []int32) bool {
 	}
 	s.join(to, v)
 	return true
-}
-
-// mendThin takes out triangles that are still thin, where a crease dies out in
-// a fillet for one: the shortest side is drawn together, or else the longest
-// flipped.
-func (s *Skin) mendThin() {
-	for range 4 {
-		for f := range s.tri {
-			t := s.tri[f]
-			if t[0] < 0 || slim(s.p[t[0]], s.p[t[1]], s.p[t[2]]) < thin {
-				continue
-			}
-			short, long := 0, 0
-			length := func(k int) float64 { return r3.Norm2(r3.Sub(s.p[t[k]], s.p[t[(k+1)%3]])) }
-			for k := range 3 {
-				if length(k) < length(short) {
-					short = k
-				}
-				if length(k) > length(long) {
-					long = k
-				}
-			}
-			a, b := t[short], t[(short+1)%3]
-			switch {
-			case s.mayJoin(a, b) && s.staysUp(a, b):
-				s.join(a, b)
-			case s.mayJoin(b, a) && s.staysUp(b, a):
-				s.join(b, a)
-			default:
-				s.flip(t[long], t[(long+1)%3])
-			}
-		}
-	}
 }
 
 // staysUp tells whether no triangle turns over when b is drawn into a.

@@ -60,7 +60,7 @@ func (c square) At(p r3.Vec) (float64, r3.Vec) {
 
 func box(h float64) r3.Box { return r3.Box{Min: vec(-h, -h, -h), Max: vec(h, h, h)} }
 
-func make8(t testing.TB, f Field, b r3.Box, size float64, cuts ...Cut) (Made, *mesh.Topology) {
+func skinOf(t testing.TB, f Field, b r3.Box, size float64, cuts ...Cut) (Made, *mesh.Topology) {
 	t.Helper()
 	s, err := March(f, b, 0.8*size, Options{Size: size, Chord: 4 * size * size, Finest: 0.15 * size})
 	if err != nil {
@@ -107,7 +107,7 @@ func TestSphereSecondOrder(t *testing.T) {
 	const r = 0.05
 	var errs []float64
 	for _, size := range []float64{0.016, 0.008, 0.004} {
-		m, top := make8(t, ball{r}, box(0.06), size)
+		m, top := skinOf(t, ball{r}, box(0.06), size)
 		if top.Euler() != 2 || !top.Closed() {
 			t.Errorf("Euler characteristic %d, closed %v", top.Euler(), top.Closed())
 		}
@@ -130,7 +130,7 @@ func TestSphereSecondOrder(t *testing.T) {
 // exact.
 func TestCubeIsSharp(t *testing.T) {
 	const h = 0.03
-	m, top := make8(t, cube{h}, box(0.07), 0.006)
+	m, top := skinOf(t, cube{h}, box(0.07), 0.006)
 	if top.Euler() != 2 {
 		t.Errorf("Euler characteristic %d", top.Euler())
 	}
@@ -156,7 +156,7 @@ func TestCubeIsSharp(t *testing.T) {
 // are kept, and the area is right but for the hole's chords.
 func TestCutsAreExact(t *testing.T) {
 	const h, r = 0.04, 0.015
-	m, top := make8(t, slab{}, r3.Box{Min: vec(-0.06, -0.06, -0.01), Max: vec(0.06, 0.06, 0.01)}, 0.005,
+	m, top := skinOf(t, slab{}, r3.Box{Min: vec(-0.06, -0.06, -0.01), Max: vec(0.06, 0.06, 0.01)}, 0.005,
 		Cut{Field: square{h}}, Cut{Field: pipe{r}})
 	if top.Euler() != 0 || len(m.Rims) != 2 {
 		t.Fatalf("Euler characteristic %d with %d rims, want 0 with 2", top.Euler(), len(m.Rims))
@@ -196,7 +196,7 @@ func (c square) dist(p r3.Vec) float64 { d, _ := c.At(p); return d }
 func TestCutTakesNearestPiece(t *testing.T) {
 	const r, hole = 0.05, 0.015
 	top := vec(0, 0, r)
-	m, _ := make8(t, ball{r}, box(0.06), 0.006, Cut{Field: pipe{hole}, Near: &top})
+	m, _ := skinOf(t, ball{r}, box(0.06), 0.006, Cut{Field: pipe{hole}, Near: &top})
 	// Less a cap of height r − √(r² − hole²); area of a sphere's zone 2πrh.
 	want := 4*math.Pi*r*r - 2*math.Pi*r*(r-math.Sqrt(r*r-hole*hole))
 	if got := m.Mesh.Area(); len(m.Rims) != 1 || math.Abs(got/want-1) > 5e-3 {
@@ -208,7 +208,7 @@ func TestCutTakesNearestPiece(t *testing.T) {
 func TestCutSmallHole(t *testing.T) {
 	const r = 0.0015
 	top := vec(0, 0, 0)
-	m, _ := make8(t, slab{}, r3.Box{Min: vec(-0.03, -0.03, -0.01), Max: vec(0.03, 0.03, 0.01)}, 0.006,
+	m, _ := skinOf(t, slab{}, r3.Box{Min: vec(-0.03, -0.03, -0.01), Max: vec(0.03, 0.03, 0.01)}, 0.006,
 		Cut{Field: square{0.02}}, Cut{Field: pipe{r}, Near: &top, Fine: 0.6 * r})
 	want := 0.04*0.04 - math.Pi*r*r
 	if got := m.Mesh.Area(); len(m.Rims) != 2 || math.Abs(got/want-1) > 1e-3 {
@@ -218,8 +218,8 @@ func TestCutSmallHole(t *testing.T) {
 
 // The same input gives the same triangles.
 func TestSameEachTime(t *testing.T) {
-	a, _ := make8(t, cube{0.03}, box(0.07), 0.008)
-	b, _ := make8(t, cube{0.03}, box(0.07), 0.008)
+	a, _ := skinOf(t, cube{0.03}, box(0.07), 0.008)
+	b, _ := skinOf(t, cube{0.03}, box(0.07), 0.008)
 	if len(a.Mesh.Vertices) != len(b.Mesh.Vertices) || len(a.Mesh.Triangles) != len(b.Mesh.Triangles) {
 		t.Fatal("another mesh")
 	}

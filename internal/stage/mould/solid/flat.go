@@ -38,7 +38,7 @@ func (s *Flats) deepest(p r3.Vec) (deep float64, n r3.Vec) {
 // At returns the exact distance.
 func (s *Flats) At(p r3.Vec) (float64, r3.Vec) {
 	deep, n := s.deepest(p)
-	if deep <= 0 {
+	if deep <= inTolerance { // on an edge no direction leads from the nearest point to p
 		return deep - s.edge, n
 	}
 	q, ok := nearest(s.planes, p)
@@ -61,25 +61,17 @@ type Draft struct{ PosX, NegX, PosY, NegY float64 }
 //	     /      \       edge rounds all but the foot
 //	____/________\____
 func Block(f Frame, size r3.Vec, edge float64, d Draft) Solid {
-	x, y := size.X/2, size.Y/2
-	return prism(f, size, edge, []half{
-		leaning(r3.Vec{X: 1}, x, d.PosX), leaning(r3.Vec{X: -1}, x, d.NegX),
-		leaning(r3.Vec{Y: 1}, y, d.PosY), leaning(r3.Vec{Y: -1}, y, d.NegY),
-		{r3.Vec{Z: 1}, size.Z},
-	})
+	return prism(f, size, edge, d, half{r3.Vec{Z: 1}, size.Z})
 }
 
 // Wedge is a block whose top slopes along x: size.Z high at its low-x side and
 // low high at the other.
 func Wedge(f Frame, size r3.Vec, low, edge float64, d Draft) Solid {
-	x, y := size.X/2, size.Y/2
+	x := size.X / 2
 	slope := math.Atan2(size.Z-low, size.X)
 	s, c := math.Sincos(slope)
 	top := half{r3.Vec{X: s, Z: c}, s*-x + c*size.Z}
-	return prism(f, size, edge, []half{
-		leaning(r3.Vec{X: 1}, x, d.PosX), leaning(r3.Vec{X: -1}, x, d.NegX),
-		leaning(r3.Vec{Y: 1}, y, d.PosY), leaning(r3.Vec{Y: -1}, y, d.NegY), top,
-	})
+	return prism(f, size, edge, d, top)
 }
 
 // leaning is a side face through the foot's edge at reach, leaning in by δ.
@@ -88,14 +80,21 @@ func leaning(out r3.Vec, reach, δ float64) half {
 	return half{r3.Add(r3.Scale(c, out), r3.Vec{Z: s}), c * reach}
 }
 
-func prism(f Frame, size r3.Vec, edge float64, local []half) Solid {
+// prism is four leaning sides under a top.
+func prism(f Frame, size r3.Vec, edge float64, d Draft, top half) Solid {
 	s := &Flats{edge: edge}
+	x, y := size.X/2, size.Y/2
 	deep := 3 * (size.X + size.Y + size.Z)
-	local = append(local, half{r3.Vec{Z: -1}, deep})
-	for _, a := range local {
+	for _, a := range []half{
+		leaning(r3.Vec{X: 1}, x, d.PosX), leaning(r3.Vec{X: -1}, x, d.NegX),
+		leaning(r3.Vec{Y: 1}, y, d.PosY), leaning(r3.Vec{Y: -1}, y, d.NegY),
+		top, {r3.Vec{Z: -1}, deep},
+	} {
 		n := f.Out(a.n)
 		s.planes = append(s.planes, half{n, a.h - edge + r3.Dot(n, f.O)})
 	}
-	s.bounds = f.box(r3.Vec{X: -size.X / 2, Y: -size.Y / 2}, r3.Vec{X: size.X / 2, Y: size.Y / 2, Z: size.Z})
+	wide := func(half, δ float64) float64 { return half + max(0, -size.Z*math.Tan(δ)) } // where a side leans out
+	s.bounds = f.box(r3.Vec{X: -wide(size.X/2, d.NegX), Y: -wide(size.Y/2, d.NegY)},
+		r3.Vec{X: wide(size.X/2, d.PosX), Y: wide(size.Y/2, d.PosY), Z: size.Z})
 	return s
 }

@@ -58,25 +58,45 @@ type footed struct {
 }
 
 // Footed cuts body off below the plane through at, square to the unit axis.
-// Its distance is exact except beside the sharp edge so made, where it is the
-// greater of two and so too small.
+// Its distance is exact where the body's sides are straight there.
 func Footed(body Solid, at, axis r3.Vec) Solid { return footed{body, at, axis} }
 
 func (f footed) Bounds() r3.Box { return f.body.Bounds() }
 
 func (f footed) At(p r3.Vec) (float64, r3.Vec) {
 	d, n := f.body.At(p)
-	return f.cut(p, d, n)
+	below, down := f.below(p)
+	return beside(d, n, below, down)
 }
 
 func (f footed) Crisp(p r3.Vec) (float64, r3.Vec) {
 	d, n := crisp(f.body, p)
-	return f.cut(p, d, n)
+	if below, down := f.below(p); below > d {
+		return below, down
+	}
+	return d, n
 }
 
-func (f footed) cut(p r3.Vec, d float64, n r3.Vec) (float64, r3.Vec) {
-	if below := -r3.Dot(r3.Sub(p, f.at), f.axis); below > d {
-		return below, r3.Scale(-1, f.axis)
+func (f footed) below(p r3.Vec) (float64, r3.Vec) {
+	return -r3.Dot(r3.Sub(p, f.at), f.axis), r3.Scale(-1, f.axis)
+}
+
+// beside returns the distance from what two faces make together at a sharp
+// edge, from the distances d and e of their flats and the normals n and m:
+//
+//	λ = (d − c e)/(1 − c²),  μ = (e − c d)/(1 − c²),  c = n·m
+//
+// Where both are positive the edge is nearest, at |λn + μm|; elsewhere the
+// face that is farther.
+func beside(d float64, n r3.Vec, e float64, m r3.Vec) (float64, r3.Vec) {
+	c := r3.Dot(n, m)
+	if l, k := d-c*e, e-c*d; max(d, e) > inTolerance && l > 0 && k > 0 && c*c < 1-1e-9 {
+		v := r3.Scale(1/(1-c*c), r3.Add(r3.Scale(l, n), r3.Scale(k, m)))
+		size := norm(v)
+		return size, r3.Scale(1/size, v)
+	}
+	if e > d {
+		return e, m
 	}
 	return d, n
 }

@@ -120,7 +120,7 @@ func TestEllipsoidAgainstCloud(t *testing.T) {
 	e := &Ellipsoid{F: up, A: a}
 	for _, p := range []r3.Vec{vec(0.07, 0.01, 0.02), vec(0.01, 0.005, 0.03), vec(0.02, 0.001, 0.001), vec(0.049, 0, 0), vec(0, 0, 0.004), vec(0.03, -0.02, 0.002)} {
 		best := math.Inf(1)
-		const n = 1200
+		const n = 900
 		for i := range n {
 			for j := range n / 2 {
 				s, c := math.Sincos(2 * math.Pi * float64(i) / n)

@@ -109,23 +109,51 @@ func (s *Sweep) add(l leg) {
 	s.legs = append(s.legs, l)
 }
 
-// Lead makes the sweep go on straight beyond its ends by these lengths.
-func (s *Sweep) Lead(before, after float64) { s.lead = [2]float64{before, after} }
+// Lead makes the sweep go on straight beyond its first (0) or last (1) end.
+func (s *Sweep) Lead(end int, length float64) { s.lead[end] = length }
 
-// Ends returns the middle of both ends and the directions out of them.
-func (s *Sweep) Ends() (at, out [2]r3.Vec) {
+// End is the middle of an end of a sweep and the direction out of it.
+type End struct{ At, Out r3.Vec }
+
+// Ends returns the first and the last end. A path begins and ends with a
+// straight leg.
+func (s *Sweep) Ends() [2]End {
 	first, last := s.legs[0], s.legs[len(s.legs)-1]
-	end, t := last.o, last.t
-	if last.k == 0 {
-		end = r3.Add(last.o, r3.Scale(last.len, last.t))
+	return [2]End{
+		{first.o, r3.Scale(-1, first.t)},
+		{r3.Add(last.o, r3.Scale(last.len, last.t)), last.t},
 	}
-	return [2]r3.Vec{first.o, end}, [2]r3.Vec{r3.Scale(-1, first.t), t}
+}
+
+// Rim returns n places round the section's outline at an end, moved out of it
+// by some length.
+func (s *Sweep) Rim(end int, out float64, n int) []r3.Vec {
+	e, leg, section := s.Ends()[end], s.legs[0], s.from
+	if end == 1 {
+		leg, section = s.legs[len(s.legs)-1], s.to
+	}
+	o := r3.Add(e.At, r3.Scale(out, e.Out))
+	var rim []r3.Vec
+	for i := range n {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+		low, high := 0.0, 2*s.wide
+		for range 50 {
+			mid := (low + high) / 2
+			if d, _ := section(r2.Vec{X: mid * cos, Y: mid * sin}); d < 0 {
+				low = mid
+			} else {
+				high = mid
+			}
+		}
+		rim = append(rim, r3.Add(o, r3.Add(r3.Scale(high*cos, leg.u), r3.Scale(high*sin, leg.v))))
+	}
+	return rim
 }
 
 // Bounds returns a box round the sweep without its leads.
 func (s *Sweep) Bounds() r3.Box {
-	at, _ := s.Ends()
-	b := r3.Box{Min: at[0], Max: at[0]}
+	at := s.legs[0].o
+	b := r3.Box{Min: at, Max: at}
 	for _, l := range s.legs {
 		for k := range 17 {
 			p, _ := l.point(l.len * float64(k) / 16)
@@ -164,6 +192,22 @@ func (l leg) foot(p r3.Vec, before, after float64) float64 {
 
 // At returns the distance to first order.
 func (s *Sweep) At(p r3.Vec) (float64, r3.Vec) {
+	d, n, over, out := s.faces(p)
+	return beside(d, n, over, out)
+}
+
+// Crisp is At with faces that go on past the sharp rims of the ends.
+func (s *Sweep) Crisp(p r3.Vec) (float64, r3.Vec) {
+	d, n, over, out := s.faces(p)
+	if over > d {
+		return over, out
+	}
+	return d, n
+}
+
+// faces returns the distances from the tube and from the nearer flat end, and
+// their directions.
+func (s *Sweep) faces(p r3.Vec) (d float64, n r3.Vec, over float64, out r3.Vec) {
 	best, arc := math.Inf(1), 0.0
 	var l leg
 	for i, c := range s.legs {
@@ -179,10 +223,17 @@ func (s *Sweep) At(p r3.Vec) (float64, r3.Vec) {
 			best, arc, l = r3.Norm2(r3.Sub(p, q)), x, c
 		}
 	}
-	return s.beside(l, arc, p)
+	d, n = s.tube(l, arc, p)
+	over, out = -(l.start+arc)-s.lead[0], r3.Scale(-1, l.t)
+	if end := l.start + arc - s.length - s.lead[1]; end > over {
+		_, t := l.point(arc)
+		over, out = end, t
+	}
+	return
 }
 
-func (s *Sweep) beside(l leg, x float64, p r3.Vec) (float64, r3.Vec) {
+// tube returns the distance from the wall at arc length x of a leg.
+func (s *Sweep) tube(l leg, x float64, p r3.Vec) (float64, r3.Vec) {
 	o, t := l.point(x)
 	u, v := l.u, l.v
 	stretch := 1.0
@@ -204,13 +255,5 @@ func (s *Sweep) beside(l leg, x float64, p r3.Vec) (float64, r3.Vec) {
 	}
 	g := r3.Add(r3.Scale(along, t), r3.Add(r3.Scale(n.X, u), r3.Scale(n.Y, v)))
 	size := max(0.1, norm(g))
-	d, out := f/size, r3.Scale(1/size, g)
-	// The flat ends.
-	if over := -(l.start + x) - s.lead[0]; over > d {
-		return over, r3.Scale(-1, t)
-	}
-	if over := l.start + x - s.length - s.lead[1]; over > d {
-		return over, t
-	}
-	return d, out
+	return f / size, r3.Scale(1/size, g)
 }

@@ -35,7 +35,13 @@ func (s *Joined) At(p r3.Vec) (float64, r3.Vec) {
 	if least >= r {
 		return least, n
 	}
-	if q, ok := s.centre(p, r3.Add(p, r3.Scale(r-least, n))); ok {
+	q, end := s.centre(p, r3.Add(p, r3.Scale(r-least, n)))
+	if end == tight && least > 0 {
+		if q, end = s.aside(p, n); end == tight {
+			return -least, n // no ball comes near: filled up
+		}
+	}
+	if end == held {
 		gap, to := apart(q, p)
 		if d := r - gap; d < least-settled {
 			return d, to
@@ -43,6 +49,32 @@ func (s *Joined) At(p r3.Vec) (float64, r3.Vec) {
 	}
 	return crisp(on, p)
 }
+
+// aside looks for a ball's place beside a joint so narrow that none enters at
+// p itself. n is the direction in which the least distance grows.
+func (s *Joined) aside(p, n r3.Vec) (best r3.Vec, end ending) {
+	const ways = 8
+	f := Along(p, n)
+	least := math.Inf(1)
+	end = tight
+	for i := range ways {
+		sin, cos := math.Sincos(2 * math.Pi * (float64(i) + 0.3) / ways)
+		q, e := s.centre(p, f.Place(r3.Scale(s.Radius, r3.Vec{X: cos, Y: sin, Z: 1})))
+		if gap := norm(r3.Sub(q, p)); e == held && gap < least {
+			best, least, end = q, gap, held
+		}
+	}
+	return best, end
+}
+
+// ending is how the search for a ball's place ends.
+type ending int
+
+const (
+	held  ending = iota // found
+	tight               // no room: the solids' flats there leave none
+	lost                // it did not settle
+)
 
 // Sharp returns the distance from the solids without fillets: the least of all.
 func (s *Joined) Sharp(p r3.Vec) (float64, r3.Vec) {
@@ -63,7 +95,7 @@ func (s *Joined) least(p r3.Vec, at func(Field, r3.Vec) (float64, r3.Vec)) (leas
 
 // centre finds the place nearest to p where a ball of the radius touches
 // nothing, from a first guess. Each round puts flats in place of the solids.
-func (s *Joined) centre(p, guess r3.Vec) (r3.Vec, bool) {
+func (s *Joined) centre(p, guess r3.Vec) (r3.Vec, ending) {
 	var room [8]half
 	q := guess
 	for round := range 100 {
@@ -76,17 +108,17 @@ func (s *Joined) centre(p, guess r3.Vec) (r3.Vec, bool) {
 			flats = append(flats, half{r3.Scale(-1, n), d - r3.Dot(n, q) - s.Radius})
 		}
 		if round == 0 && !touching {
-			return q, true // one solid alone holds the ball
+			return q, held // one solid alone holds the ball
 		}
 		next, ok := nearest(flats, p)
 		if !ok {
-			return q, false
+			return q, tight
 		}
 		moved := norm(r3.Sub(next, q))
 		q = next
 		if moved < settled {
-			return q, true
+			return q, held
 		}
 	}
-	return q, false
+	return q, lost
 }
