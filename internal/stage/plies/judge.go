@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/fault"
+	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 )
 
@@ -46,19 +47,23 @@ func bounds(p PlyIn) (locking, warning float64) {
 // measure fills in what can be said of the ply in numbers.
 func (w *work) measure(ply *Ply, p PlyIn, s *sheets) {
 	locking, warning := bounds(p)
-	ply.ShearMax, ply.ShearP99 = w.passedOn(s.laid.Shear, trifle), w.passedOn(s.laid.Shear, 0.01)
-	ply.Locked = si.Area(w.over(s.laid.Shear, locking))
-	ply.Warning = si.Area(w.over(s.laid.Shear, warning)) - ply.Locked
+	var areas, shear []float64
+	for _, b := range s.beds {
+		areas, shear = append(areas, b.areas...), append(shear, b.shear...)
+	}
+	ply.ShearMax, ply.ShearP99 = passedOn(areas, shear, trifle), passedOn(areas, shear, 0.01)
+	ply.Locked = si.Area(over(areas, shear, locking))
+	ply.Warning = si.Area(over(areas, shear, warning)) - ply.Locked
 	ply.Turned = w.offAngle(p.Angle, s.laid)
 }
 
 // label names the plies that are of one cloth and lie alike, and tells whether
 // ply i is the first of them.
-func (w *work) label(i int) (label string, first bool) {
+func (w *work) label(i int, laid []*sheets) (label string, first bool) {
 	p := w.in.Plies[i]
 	var numbers []string
 	for j, q := range w.in.Plies {
-		if q.Name == p.Name && q.Angle == p.Angle {
+		if q.Name == p.Name && laid[j] == laid[i] {
 			if j < i {
 				return "", false
 			}
@@ -73,15 +78,15 @@ func (w *work) label(i int) (label string, first bool) {
 }
 
 // judge adds the findings on a ply.
-func (w *work) judge(out *Result, ply *Ply, p PlyIn, label string) {
+func (w *work) judge(out *Result, ply *Ply, p PlyIn, s *sheets, label string) {
 	locking, warning := bounds(p)
 	whole := w.in.Surface.Area()
-	if area := w.over(ply.Laid.Shear, collapsed); area > collapsedShare*whole {
+	if area := over(w.areas, ply.Laid.Shear, collapsed); area > collapsedShare*whole {
 		out.add(fault.Stop, "cloth-collapses", fmt.Sprintf("%s would collapse over %.0f cm².", label, 1e4*area),
 			"its yarns would lie beside each other, which no cloth does", "Slit the ply there, split the part, or move plies.seed.",
 			100*area/whole, 100*collapsedShare, "% of the part")
 	}
-	w.lockedPlaces(out, label, ply.Laid.Shear, locking)
+	w.lockedPlaces(out, label, s, locking)
 	if float64(ply.Locked) < trifle*whole && float64(ply.Warning) > trifle*whole {
 		out.add(fault.Note, "cloth-near-locking", fmt.Sprintf("%s comes near to locking over %.1f cm².", label, 1e4*float64(ply.Warning)),
 			"past its warning the cloth resists and may pucker", "Work it outwards from the seed there, a little at a time.",
@@ -102,17 +107,17 @@ func (r *Result) add(sev fault.Severity, code, what, why, do string, value, limi
 
 // passedOn returns the shear, either way, that is passed on no more than a share
 // of the area.
-func (w *work) passedOn(shear []float64, share float64) si.Angle {
+func passedOn(areas, shear []float64, share float64) si.Angle {
 	order := make([]int, len(shear))
 	var whole float64
 	for v := range order {
 		order[v] = v
-		whole += w.areas[v]
+		whole += areas[v]
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(math.Abs(shear[b]), math.Abs(shear[a])) })
 	var sum float64
 	for _, v := range order {
-		if sum += w.areas[v]; sum > share*whole {
+		if sum += areas[v]; sum > share*whole {
 			return si.Angle(math.Abs(shear[v]))
 		}
 	}
@@ -120,11 +125,11 @@ func (w *work) passedOn(shear []float64, share float64) si.Angle {
 }
 
 // over returns the area on which shear, either way, is over a limit, m².
-func (w *work) over(shear []float64, limit float64) float64 {
+func over(areas, shear []float64, limit float64) float64 {
 	var sum float64
 	for v, γ := range shear {
 		if math.Abs(γ) > limit {
-			sum += w.areas[v]
+			sum += areas[v]
 		}
 	}
 	return sum
@@ -135,29 +140,44 @@ type place struct {
 	at    int
 	worst float64
 	area  float64
+	all   []int32 // vertices
 }
 
 // lockedPlaces names the places over the locking angle, worst first.
-func (w *work) lockedPlaces(out *Result, label string, shear []float64, locking float64) {
-	places := w.places(shear, locking)
+func (w *work) lockedPlaces(out *Result, label string, s *sheets, locking float64) {
+	type spot struct {
+		place
+		at r3.Vec
+	}
+	var spots []spot
+	var tight []place
+	for _, b := range s.beds {
+		places, beside := b.lockedAndTight(locking, trifle*w.in.Surface.Area())
+		for _, p := range places {
+			spots = append(spots, spot{p, b.top.Mesh.Vertices[p.at]})
+		}
+		tight = append(tight, beside...)
+	}
+	if len(tight) > 0 {
+		var area, worst float64
+		for _, p := range tight {
+			area, worst = area+p.area, max(worst, p.worst)
+		}
+		out.add(fault.Note, "cloth-tight-at-slit", fmt.Sprintf("%s is over its locking angle on %.1f cm² beside its slits, a triangle or two wide.", label, 1e4*area),
+			"the edge of a slit is free to move, and lies under a lap", "Smooth it towards the slit.", worst*180/math.Pi, locking*180/math.Pi, "deg")
+	}
+	slices.SortStableFunc(spots, func(a, b spot) int { return cmp.Compare(b.worst, a.worst) })
 	rim := w.top.RimVertices()
-	for i, p := range places {
+	for i, p := range spots {
 		if i == mostPlaces {
-			out.add(fault.Caution, "cloth-locks-elsewhere", fmt.Sprintf("%s locks in %d more places, less badly.", label, len(places)-i),
+			out.add(fault.Caution, "cloth-locks-elsewhere", fmt.Sprintf("%s locks in %d more places, less badly.", label, len(spots)-i),
 				"there too the surface closes in more than the cloth shears", "Mend the worst places first and plan again.",
 				p.worst*180/math.Pi, locking*180/math.Pi, "deg")
 			break
 		}
-		at := w.in.Surface.Vertices[p.at]
-		from := at
-		best := math.Inf(1)
-		for v, is := range rim {
-			if d := r3.Norm(r3.Sub(w.in.Surface.Vertices[v], at)); is && d < best {
-				best, from = d, w.in.Surface.Vertices[v]
-			}
-		}
+		from := w.in.Surface.Vertices[nearestWhere(w.in.Surface, p.at, func(v int) bool { return rim[v] })]
 		out.add(fault.Caution, "cloth-locks",
-			fmt.Sprintf("%s locks at %s, over %.1f cm².", label, mm(at), 1e4*p.area),
+			fmt.Sprintf("%s locks at %s, over %.1f cm².", label, mm(p.at), 1e4*p.area),
 			"the surface closes in more here than the cloth can shear; it will pucker or stand off",
 			fmt.Sprintf("Plan on a slit: cut from the rim at %s towards this place and lap it %.0f mm.", mm(from), 1000*float64(or(w.in.Spec.Lap, usualLap))),
 			p.worst*180/math.Pi, locking*180/math.Pi, "deg")
@@ -168,32 +188,31 @@ func mm(p r3.Vec) string {
 	return fmt.Sprintf("(%.0f, %.0f, %.0f) mm", 1000*p.X+0, 1000*p.Y+0, 1000*p.Z+0)
 }
 
-// places gathers vertices over the limit that hang together.
-func (w *work) places(shear []float64, limit float64) []place {
+// places gathers vertices over the limit that hang together, the worst place
+// first; those of no more area than a trifle, m², are left out.
+func places(top *mesh.Topology, areas, shear []float64, limit, trifle float64) []place {
 	seen := make([]bool, len(shear))
-	whole := w.in.Surface.Area()
 	var out []place
 	for first := range shear {
 		if seen[first] || !(math.Abs(shear[first]) > limit) {
 			continue
 		}
 		seen[first] = true
-		p := place{at: first}
-		for stack := []int{first}; len(stack) > 0; {
-			v := stack[len(stack)-1]
-			stack = stack[:len(stack)-1]
-			p.area += w.areas[v]
+		p := place{at: first, all: []int32{int32(first)}}
+		for i := 0; i < len(p.all); i++ {
+			v := int(p.all[i])
+			p.area += areas[v]
 			if a := math.Abs(shear[v]); a > p.worst {
 				p.at, p.worst = v, a
 			}
-			for _, e := range w.top.VertexEdges(v) {
-				if u := w.top.Other(int(e), v); !seen[u] && math.Abs(shear[u]) > limit {
+			for _, e := range top.VertexEdges(v) {
+				if u := top.Other(int(e), v); !seen[u] && math.Abs(shear[u]) > limit {
 					seen[u] = true
-					stack = append(stack, u)
+					p.all = append(p.all, int32(u))
 				}
 			}
 		}
-		if p.area > trifle*whole {
+		if p.area > trifle {
 			out = append(out, p)
 		}
 	}
@@ -237,9 +256,12 @@ func (w *work) judgePieces(out *Result, ply *Ply, p PlyIn, label string) {
 	for _, piece := range ply.Pieces {
 		net := ringOf(piece.Net)
 		if err := net.Valid(); err != nil {
+			why, do := "the part closes round on itself more than one flat piece can", "This ply needs a slit or two pieces: split the part."
+			if len(ply.Seams) > 0 {
+				why, do = "beside a slit the surface opens, so that its sides overlap in the flat", "Put a separate piece of cloth there: move the slit (plies.slits), or split the part."
+			}
 			out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Stop, Code: "piece-overlaps",
-				What: fmt.Sprintf("%s: the flat piece %s would overlap itself.", label, piece.Name),
-				Why:  "the part closes round on itself more than one flat piece can", Do: "This ply needs a slit or two pieces: split the part."})
+				What: fmt.Sprintf("%s: the flat piece %s would overlap itself.", label, piece.Name), Why: why, Do: do})
 		}
 		box := ringOf(piece.Outline).Bounds()
 		if wide := box.Max.Y - box.Min.Y; usable > 0 && wide > usable {
@@ -254,10 +276,10 @@ func (w *work) limits(out *Result) {
 	note := func(code, what, why, do string) {
 		out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Note, Code: code, What: what, Why: why, Do: do})
 	}
-	if w.in.Spec.Slits.Drawn > 0 {
+	if lost := w.lost; lost > 0 {
 		out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Caution, Code: "slits-not-cut",
-			What: fmt.Sprintf("The %d drawn slits are not cut: plies are laid whole.", w.in.Spec.Slits.Drawn),
-			Why:  "slits are not part of this calculation yet", Do: "Mark them on the pieces by hand."})
+			What: fmt.Sprintf("%d of the drawn slits could not be cut.", lost),
+			Why:  "a slit runs from a place inside the part to its rim, and none may run into another", Do: "Move the ends of plies.slits."})
 	}
 	note("drape-model", "Cloth is laid as yarns that neither stretch nor slip, without friction, tension or bending.",
 		"hands, tack and the order of work also shape a ply", "Try a doubtful place with a scrap of the cloth.")

@@ -7,7 +7,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"laywright/internal/base/geom"
-	"laywright/internal/base/si"
 )
 
 // smooth is how far a drawn outline may leave the laid-flat rim, m: a tenth of
@@ -23,7 +22,14 @@ func (w *work) cut(p PlyIn, s *sheets) Ply {
 		if len(w.parts) > 1 {
 			name += letters(i)
 		}
-		ply.Pieces = append(ply.Pieces, w.piece(name, &w.parts[i], s.flat[i]))
+		b := s.beds[i]
+		if len(b.slits) == 0 {
+			ply.Pieces = append(ply.Pieces, w.piece(name, b))
+			continue
+		}
+		piece, _ := w.slitPiece(name, b)
+		ply.Pieces = append(ply.Pieces, piece)
+		ply.Seams = append(ply.Seams, b.seams(w.lap(), 1)...)
 	}
 	return ply
 }
@@ -36,16 +42,14 @@ func letters(i int) string {
 }
 
 // piece draws the flat piece of a part.
-func (w *work) piece(name string, p *part, flat []r2.Vec) Piece {
-	out := Piece{Name: name, Lap: or(w.in.Spec.Lap, usualLap)}
-	for _, t := range p.top.Mesh.Triangles {
-		out.Area += si.Area(geom.Polygon{flat[t[0]], flat[t[1]], flat[t[2]]}.Area())
-	}
+func (w *work) piece(name string, b *bed) Piece {
+	flat := b.flat
+	out := Piece{Name: name, Lap: or(w.in.Spec.Lap, usualLap), Area: b.flatArea()}
 	var loops []geom.Polygon
 	outer := 0
-	for _, loop := range p.top.RimLoops() {
+	for _, loop := range b.top.RimLoops() {
 		var ring geom.Polygon
-		for _, v := range p.top.LoopVertices(loop) {
+		for _, v := range b.top.LoopVertices(loop) {
 			ring = append(ring, flat[v])
 		}
 		if ring = ring.Clean(1e-9); len(ring) < 3 {
@@ -95,7 +99,7 @@ func grown(ring geom.Polygon, d float64) geom.Polygon {
 	return tidy(largest)
 }
 
-func pairs(p geom.Polygon) [][2]float64 {
+func pairs(p []r2.Vec) [][2]float64 {
 	out := make([][2]float64, len(p))
 	for i, v := range p {
 		out[i] = [2]float64{v.X, v.Y}

@@ -13,15 +13,38 @@
 // The trim line (net_outline_m) is the rim of the part laid flat. The cut line
 // (outline_m) lies outside it by the trim allowance. Cut-outs are not cut in the
 // cloth but marked. cloth_area_m2 counts the cloth inside trim lines, cut-outs
-// taken off.
+// and laps taken off.
 //
-// Plies are laid whole. Where the cloth locks, a finding names the place and
-// what to do; the ply is still laid and drawn, since a slit is planned on it. A
-// ply that collapses over more than a trifle, or whose flat piece would overlap
-// itself, can't be laid at all, and the finding is a stop.
+// # Slits
 //
-// It does not cut slits or split plies yet, so there are no seams. It does not
-// lay measured plies, cores or films.
+// Where a ply would lock, it is slit. Shear behind a place is the curvature that
+// it encloses, so a corner that holds more than the locking angle gets one slit
+// from its middle to the rim, the nearest way, or into a cut-out where that is
+// near; at the foot of the corner the surface opens again, and the slit leads
+// through there. Where curvature is spread, the slit starts at the inner end of
+// the locked place. Then the cloth is laid anew, tips that still lock are moved
+// on, and slits added, until nothing is over the limit or nothing helps. Cells of
+// the kinematic net must not straddle a tip, so that a tip may lie one triangle
+// beyond a sharp corner.
+//
+// A slit has two sides: left and right seen from its tip with the free side up.
+// The left one is cut wider by the lap and lies over the right one. In the flat
+// the lap lies in the notch that the slit leaves; where the notch is narrower, one
+// knife line parts the sides and the lap is what the notch gives: none at the
+// tip. Where a cut-out ends a slit, the cloth is cut there too.
+//
+// Slits of neighbouring plies are moved apart to either side of the best line.
+// Where they must pass a corner they can't be: the curvature sits there. There,
+// and at the tip, they come together, which a finding tells.
+//
+// Values by vertex of the surface ([Laid]) are those on the right of a slit;
+// shear_max_deg and the findings look at both sides.
+//
+// A ply that collapses over more than a trifle, or whose flat piece would overlap
+// itself, can't be laid, and the finding is a stop.
+//
+// It does not split plies into pieces that are laid one by one, turn a seam's
+// side, or lay measured plies, cores or films.
 package plies
 
 import (
@@ -57,7 +80,8 @@ type Result struct {
 	Seed      [3]float64 `json:"seed_m"`
 	SeedFrom  string     `json:"seed_from"` // given | middle | least shear
 	Stagger   *float64   `json:"seam_stagger_min_m,omitempty"`
-	ClothArea si.Area    `json:"cloth_area_m2"`
+	ClothArea si.Area    `json:"cloth_area_m2"` // inside trim lines, laps left out
+	LapArea   si.Area    `json:"lap_area_m2"`   // of the laps, which lie double
 
 	Findings []fault.Finding `json:"-"`
 }
@@ -85,13 +109,25 @@ type Piece struct {
 	Outline [][2]float64   `json:"outline_m"`
 	Net     [][2]float64   `json:"net_outline_m"`
 	Cutouts [][][2]float64 `json:"cutouts_m,omitempty"`
+	Holes   [][][2]float64 `json:"holes_m,omitempty"`       // cut, where a slit ends in a cut-out
+	Knife   [][][2]float64 `json:"knife_lines_m,omitempty"` // cut inside the outline
+	Marks   []Mark         `json:"marks,omitempty"`
 	Lap     si.Length      `json:"lap_m"`
+	LapArea si.Area        `json:"lap_area_m2"`
 }
 
-// Seam is where two pieces of a ply meet.
+// Mark is a line drawn on a piece, not cut. Match marks of the same label meet.
+type Mark struct {
+	Label string       `json:"label"`
+	Line  [][2]float64 `json:"line_m"`
+}
+
+// Seam is a slit closed on the part: from its tip to the rim.
 type Seam struct {
-	Line [][3]float64 `json:"line_m"`
-	Lap  si.Length    `json:"lap_m"`
+	Line   [][3]float64 `json:"line_m"`
+	Length si.Length    `json:"length_m"`
+	Lap    si.Length    `json:"lap_m"`          // as asked; 0: butted
+	Short  si.Length    `json:"short_of_lap_m"` // length of the seam over which the slit opens less than the lap
 }
 
 // Laid holds a ply by vertex of the surface. Plies that lie alike share one.
@@ -131,8 +167,8 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 	for i, p := range in.Plies {
 		ply := w.cut(p, laid[i])
 		w.measure(&ply, p, laid[i])
-		if label, first := w.label(i); first {
-			w.judge(&out, &ply, p, label)
+		if label, first := w.label(i, laid); first {
+			w.judge(&out, &ply, p, laid[i], label)
 		}
 		if !fabrics[p.Name] {
 			fabrics[p.Name] = true
@@ -140,9 +176,11 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 		}
 		for _, piece := range ply.Pieces {
 			out.ClothArea += piece.Area
+			out.LapArea += piece.LapArea
 		}
 		out.Plies = append(out.Plies, ply)
 	}
+	w.judgeSeams(&out)
 	w.limits(&out)
 	return out, nil
 }

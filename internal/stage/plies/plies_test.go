@@ -143,14 +143,15 @@ func TestLockingAtCorners(t *testing.T) {
 		}
 		return n
 	}
-	loose := laid(t, Input{Surface: box(60 * deg), Plies: stackOf(60, 0)})
+	whole := Spec{Slits: Slits{None: true}}
+	loose := laid(t, Input{Spec: whole, Surface: box(60 * deg), Plies: stackOf(60, 0)})
 	if n := count(loose); n != 0 || loose.Plies[0].Locked != 0 {
 		t.Errorf("loose cloth locks in %d places over %.5f m²", n, loose.Plies[0].Locked)
 	}
 	if got := loose.Plies[0].ShearP99.Degrees(); math.Abs(got-36.87) > 3 {
 		t.Errorf("shear %.2f° not passed on 99 %%, want near 36.87°", got)
 	}
-	tight := laid(t, Input{Surface: box(60 * deg), Plies: stackOf(30, 0, 0)})
+	tight := laid(t, Input{Spec: whole, Surface: box(60 * deg), Plies: stackOf(30, 0, 0)})
 	if n := count(tight); n != 4 {
 		t.Errorf("tight cloth locks in %d places, want 4: %s", n, codes(tight))
 	}
@@ -260,7 +261,7 @@ func TestSpecReads(t *testing.T) {
 	if len(problems) > 0 || !s.Seed.Given || s.Seed.Value.V.Z != 0.1 || *s.Lap != 0.02 || *s.TrimAllowance != 0 || !s.Slits.None || s.check() != nil {
 		t.Errorf("%+v, %v", s, problems)
 	}
-	if s, problems = read("{slits: [{}, {}]}"); len(problems) > 0 || s.Slits.Drawn != 2 || or(s.Lap, usualLap) != 0.015 {
+	if s, problems = read("{slits: [{from: {unit: mm, xyz: [0, 0, 0]}, to: {unit: mm, xyz: [50, 0, 0]}}]}"); len(problems) > 0 || len(s.Slits.Drawn) != 1 || or(s.Lap, usualLap) != 0.015 {
 		t.Errorf("%+v, %v", s, problems)
 	}
 	if _, problems = read("{slits: some}"); len(problems) != 1 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"go.yaml.in/yaml/v4"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/bind"
 	"laywright/internal/base/fault"
@@ -24,19 +25,34 @@ type Spec struct {
 // Slits says who places the slits: the program, nobody, or the person.
 type Slits struct {
 	None  bool
-	Drawn int // how many are drawn
+	Drawn []Drawn
 }
 
-// Bind reads auto, none, or a list.
+// Drawn is a slit that the person draws: the surface is cut along the straight
+// line over it from the inner end to the rim nearest to the other end.
+type Drawn struct {
+	From bind.Point `yaml:"from"`
+	To   bind.Point `yaml:"to"`
+}
+
+// Forms are two words and a list of lines.
+func (Slits) Forms() []any { return []any{"auto", "none", []Drawn{}} }
+
+// Bind reads auto, none, or a list of {from: ..., to: ...}.
 func (s *Slits) Bind(b *bind.Binder, path string, n *yaml.Node) {
 	switch {
 	case n.Kind == yaml.ScalarNode && n.Value == "auto":
 	case n.Kind == yaml.ScalarNode && n.Value == "none":
 		s.None = true
 	case n.Kind == yaml.SequenceNode:
-		s.Drawn = len(n.Content)
+		b.Into(&s.Drawn, path, n)
+		for i, d := range s.Drawn {
+			if r3.Norm(r3.Sub(d.From.V, d.To.V)) == 0 {
+				b.Fail(path, n, "slit %d of %s begins where it ends; give it from: and to:", i+1, path)
+			}
+		}
 	default:
-		b.Fail(path, n, "slits must be auto, none or a list of lines")
+		b.Fail(path, n, "slits must be auto, none or a list of lines {from: ..., to: ...}")
 	}
 }
 

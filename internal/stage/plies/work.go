@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -12,7 +13,6 @@ import (
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
-	"laywright/internal/stage/drape"
 )
 
 // work is one call of [Lay]: the surface in parts that hang together, each with
@@ -22,6 +22,7 @@ type work struct {
 	top   *mesh.Topology
 	areas []float64 // of vertices
 	parts []part
+	lost  int // drawn slits that could not be cut
 }
 
 // part is a piece of the surface that hangs together.
@@ -33,6 +34,9 @@ type part struct {
 	seed     mesh.Point
 	warp     r3.Vec // for angle 0, in the surface at the seed
 	normal   r3.Vec // there
+
+	favour, outer []float64             // of rim vertices; see findRims
+	spots         map[float64][]hotspot // by limit
 }
 
 func newWork(in Input) (*work, error) {
@@ -50,6 +54,7 @@ func newWork(in Input) (*work, error) {
 		if len(p.top.RimEdges()) == 0 {
 			return nil, &fault.Input{Field: "part.trim", What: "the surface is closed, and no cloth lies flat on it uncut", Do: "give a trim line or a flange"}
 		}
+		p.findRims()
 		w.parts = append(w.parts, p)
 	}
 	return w, nil
@@ -79,33 +84,94 @@ func partOf(m *mesh.Mesh, of []int32, c int32) (part, error) {
 	return p, err
 }
 
-// key names plies that lie alike.
-type key struct{ angle, locking float64 }
+// key names plies that lie alike. limit is the shear over which they are slit,
+// rad; it differs from locking where the record has none.
+type key struct{ angle, locking, limit float64 }
 
-// sheets is what the solver found for one key, by part.
-type sheets struct {
-	laid   *Laid
-	flat   [][]r2.Vec
-	closed int // cells of the kinematic net that collapsed
-	err    error
+// kind names plies that lie alike and are slit along the same lines: by is how
+// far their slits are moved to the left of the best lines, m.
+type kind struct {
+	key
+	by float64
 }
 
-// hands is how many plies are solved at the same time; the result does not
+// sheets is what the solver found for one kind, by part.
+type sheets struct {
+	laid *Laid
+	beds []*bed
+	err  error
+}
+
+// hands is how many kinds are solved at the same time; the result does not
 // depend on it.
 const hands = 2
 
-// layAll solves each kind of ply once.
+// layAll solves each kind of ply once: whole, and where that locks with slits.
 func (w *work) layAll(ctx context.Context) ([]*sheets, error) {
-	found := map[key]*sheets{}
-	var order []key
-	out := make([]*sheets, len(w.in.Plies))
+	kinds := make([]kind, len(w.in.Plies))
 	for i, p := range w.in.Plies {
-		k := key{float64(p.Angle), float64(p.Fabric.Locking.Or(0))}
+		locking, _ := bounds(p)
+		kinds[i].key = key{float64(p.Angle), float64(p.Fabric.Locking.Or(0)), locking}
+	}
+	for i := range w.parts {
+		p := &w.parts[i]
+		p.spots = map[float64][]hotspot{}
+		for _, k := range kinds {
+			if p.spots[k.limit] == nil {
+				p.spots[k.limit] = p.hotspots(k.limit)
+			}
+		}
+	}
+	found := map[kind]*sheets{}
+	err := w.each(ctx, kinds, found, func(k kind, s *sheets) error { return w.layWhole(ctx, k, s) })
+	if err != nil {
+		return nil, err
+	}
+	whole := make([]*sheets, len(kinds))
+	slitted := map[kind]*sheets{}
+	for i, k := range kinds {
+		whole[i] = found[k]
+		kinds[i].by = w.side(i)
+	}
+	if w.in.Spec.Slits.None {
+		return w.gathered(whole), nil
+	}
+	err = w.each(ctx, kinds, slitted, func(k kind, s *sheets) error { return w.laySlit(ctx, k, found[kind{key: k.key}], s) })
+	if err != nil {
+		return nil, err
+	}
+	for i, k := range kinds {
+		whole[i] = slitted[k]
+	}
+	for _, b := range whole[0].beds {
+		w.lost += b.unreachable
+	}
+	return w.gathered(whole), nil
+}
+
+// side returns how far the slits of ply i are moved: neighbours to either side,
+// half the stagger each and half a triangle more, since they are moved from
+// vertex to vertex.
+func (w *work) side(i int) float64 {
+	stagger := float64(or(w.in.Spec.Stagger, usualStagger))
+	if len(w.in.Plies) == 1 || stagger == 0 {
+		return 0
+	}
+	by := stagger/2 + w.in.Surface.MeanEdge()/2
+	if i%2 == 0 {
+		return -by
+	}
+	return by
+}
+
+// each works on the distinct kinds, [hands] at a time.
+func (w *work) each(ctx context.Context, kinds []kind, found map[kind]*sheets, work func(kind, *sheets) error) error {
+	var order []kind
+	for _, k := range kinds {
 		if found[k] == nil {
 			found[k] = &sheets{}
 			order = append(order, k)
 		}
-		out[i] = found[k]
 	}
 	var group sync.WaitGroup
 	room := make(chan struct{}, hands)
@@ -114,38 +180,84 @@ func (w *work) layAll(ctx context.Context) ([]*sheets, error) {
 		go func(s *sheets) {
 			defer group.Done()
 			room <- struct{}{}
-			s.err = w.lay(ctx, k, s)
+			s.err = work(k, s)
 			<-room
 		}(found[k])
 	}
 	group.Wait()
 	for i, p := range w.in.Plies {
-		if err := out[i].err; err != nil {
-			return nil, fmt.Errorf("ply %d, %s at %.0f°: %w", p.Number, p.Name, p.Angle.Degrees(), err)
+		if err := found[kinds[i]].err; err != nil {
+			return fmt.Errorf("ply %d, %s at %.0f°: %w", p.Number, p.Name, p.Angle.Degrees(), err)
 		}
 	}
-	return out, nil
+	return nil
 }
 
-// lay solves one kind of ply on all parts.
-func (w *work) lay(ctx context.Context, k key, s *sheets) error {
-	n := len(w.in.Surface.Vertices)
-	s.laid = &Laid{Flat: make([]r2.Vec, n), Shear: make([]float64, n), Warp: make([]r3.Vec, n), Weft: make([]r3.Vec, n)}
-	for _, p := range w.parts {
-		r, err := drape.Solve(ctx, drape.Input{Surface: p.top, Seed: p.seed, Warp: p.turned(k.angle), Locking: si.Angle(k.locking)})
+// layWhole lays a kind of ply without slits; parts on which it is sure to be
+// slit are left out.
+func (w *work) layWhole(ctx context.Context, k kind, s *sheets) error {
+	for i := range w.parts {
+		p := &w.parts[i]
+		if len(w.in.Spec.Slits.Drawn) > 0 || !w.in.Spec.Slits.None && p.sureToLock(k.limit) {
+			s.beds = append(s.beds, nil)
+			continue
+		}
+		b, err := p.spreadOn(ctx, uncut(p), k.key)
 		if err != nil {
 			return err
 		}
-		for i, v := range p.vertices {
-			s.laid.Flat[v], s.laid.Shear[v] = r.Flat[i], r.Shear[i]
-			s.laid.Warp[v], s.laid.Weft[v] = r.Warp[i], r.Weft[i]
-		}
-		s.laid.Steps += r.Steps
-		s.laid.Residual = max(s.laid.Residual, si.Length(r.Residual))
-		s.closed += r.Net.Collapsed
-		s.flat = append(s.flat, r.Flat)
+		s.beds = append(s.beds, b)
 	}
 	return nil
+}
+
+// sureToLock tells whether cloth can't lie on the part whole.
+func (p *part) sureToLock(limit float64) bool {
+	return slices.ContainsFunc(p.spots[limit], func(h hotspot) bool { return h.curvature > 0 })
+}
+
+// laySlit lays a kind of ply with slits where it needs them.
+func (w *work) laySlit(ctx context.Context, k kind, whole, s *sheets) error {
+	small := trifle * w.in.Surface.Area()
+	for i := range w.parts {
+		p, b := &w.parts[i], whole.beds[i]
+		var err error
+		switch {
+		case len(w.in.Spec.Slits.Drawn) > 0:
+			b, err = w.drawn(ctx, p, k)
+		case b == nil || len(b.locked(k.limit, small)) > 0:
+			b, err = w.slit(ctx, p, k, b)
+			if err != nil && b == nil && ctx.Err() == nil {
+				b, err = p.spreadOn(ctx, uncut(p), k.key)
+			}
+		}
+		if err != nil {
+			return err
+		}
+		s.beds = append(s.beds, b)
+	}
+	return nil
+}
+
+// gathered fills in, for each of the sheets, what lies on the vertices of the
+// whole surface. At a slit that is the side to the right of it.
+func (w *work) gathered(all []*sheets) []*sheets {
+	n := len(w.in.Surface.Vertices)
+	for _, s := range all {
+		if s.laid != nil {
+			continue
+		}
+		s.laid = &Laid{Flat: make([]r2.Vec, n), Shear: make([]float64, n), Warp: make([]r3.Vec, n), Weft: make([]r3.Vec, n)}
+		for i, b := range s.beds {
+			for j, v := range w.parts[i].vertices {
+				s.laid.Flat[v], s.laid.Shear[v] = b.flat[j], b.shear[j]
+				s.laid.Warp[v], s.laid.Weft[v] = b.warp[j], b.weft[j]
+			}
+			s.laid.Steps += b.steps
+			s.laid.Residual = max(s.laid.Residual, si.Length(b.residual))
+		}
+	}
+	return all
 }
 
 // turned returns the direction of the warp of a ply at an angle, rad.

@@ -1,0 +1,103 @@
+package plies
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// ramp is how fast a moved route leaves its best line, sideways against along.
+const ramp = 0.5
+
+// shifted returns the way of the route moved to its left by r.by, in straight
+// legs, and back to its pins at no steep angle. Only a tip that is no pin moves
+// too.
+//
+//	pin ____________ pin ______ rim      best line
+//	   \__________/    \_____
+func (p *part) shifted(r route) []int32 {
+	t := newTracer(p.top)
+	path, ok := t.along(r.way)
+	if !ok || r.by == 0 {
+		return r.way
+	}
+	m := p.top.Mesh
+	line, arc := make([]r3.Vec, len(path)), make([]float64, len(path))
+	var pins, turns []float64
+	for i, s := range path {
+		line[i] = s.at(m)
+		if i > 0 {
+			arc[i] = arc[i-1] + r3.Norm(r3.Sub(line[i], line[i-1]))
+		}
+		if s.b < 0 && r.pinned(s.a) {
+			pins = append(pins, arc[i])
+		} else if s.b < 0 && slices.Contains(r.way, s.a) {
+			turns = append(turns, arc[i])
+		}
+	}
+	room := func(at float64) float64 {
+		o := math.Abs(r.by)
+		for _, pin := range pins {
+			o = min(o, ramp*math.Abs(at-pin))
+		}
+		return o
+	}
+	stations := append(pins, turns...)
+	stations = append(stations, breaks(pins, arc[len(arc)-1], math.Abs(r.by)/ramp)...)
+	slices.Sort(stations)
+	var way []int32
+	for _, at := range append(stations, arc[len(arc)-1]) {
+		i, _ := slices.BinarySearch(arc, at)
+		i = min(i, len(arc)-1)
+		// a line along the rim itself would leave the surface: the end is moved one stop inside
+		v := p.aside(t.normals, line, min(i, max(0, len(line)-2)), sign(r.by)*room(at))
+		switch {
+		case path[i].b < 0 && r.pinned(path[i].a):
+			v = path[i].a
+		case i == len(line)-1:
+			v = nearestWhere(m, m.Vertices[v], func(u int) bool { return p.favour[u] > 0 })
+		case p.favour[v] > 0:
+			continue
+		}
+		if !slices.Contains(way, v) {
+			way = append(way, v)
+		}
+	}
+	return way
+}
+
+// breaks returns where a moved route turns: at the end of each ramp, or halfway
+// between two pins where there is no room for two ramps.
+func breaks(pins []float64, end, ramped float64) (out []float64) {
+	for i, at := range pins {
+		switch {
+		case i+1 == len(pins):
+			if at+ramped < end {
+				out = append(out, at+ramped)
+			}
+		case pins[i+1]-at > 2*ramped:
+			out = append(out, at+ramped, pins[i+1]-ramped)
+		default:
+			out = append(out, (at+pins[i+1])/2)
+		}
+	}
+	return out
+}
+
+// aside returns the vertex nearest to the place beside point i of a line, to its
+// left seen from the free side, as far over the surface as by tells.
+func (p *part) aside(normals []r3.Vec, line []r3.Vec, i int, by float64) int32 {
+	m := p.top.Mesh
+	hit, _ := p.locator.Closest(line[i])
+	var normal r3.Vec // of the vertices: at a sharp edge the mean of both sides
+	for k, v := range m.Triangles[hit.Face] {
+		normal = r3.Add(normal, r3.Scale(hit.Bary[k], normals[v]))
+	}
+	along := r3.Sub(line[min(i+1, len(line)-1)], line[max(i-1, 0)])
+	at := hit.Point
+	if l, err := p.top.Trace(at, r3.Scale(sign(by), r3.Cross(normal, along)), math.Abs(by)); err == nil && len(l.Pieces) > 0 {
+		at = l.End(m).Point
+	}
+	return m.Triangles[at.Face][heaviest(at.Bary)]
+}
