@@ -65,6 +65,13 @@ func (t *writer) layerArea(l laminate.Layer, cloth int) (area float64, pieces st
 	for _, piece := range p.Pieces {
 		pieces += " · " + piece.Name
 	}
+	switch n := len(p.Seams); n {
+	case 0:
+	case 1:
+		pieces += " · 1 slit"
+	default:
+		pieces += fmt.Sprintf(" · %d slits", n)
+	}
 	return float64(job.PlyArea(p)), pieces
 }
 

@@ -87,6 +87,14 @@ func (w *work) judge(out *Result, ply *Ply, p PlyIn, s *sheets, label string) {
 			100*area/whole, 100*collapsedShare, "% of the part")
 	}
 	w.lockedPlaces(out, label, s, locking)
+	for _, b := range s.beds {
+		if b.unfinished {
+			out.add(fault.Caution, "cloth-not-settled", label+" has not come to rest on the mould: its shape is the best found.",
+				"the step limit came first, as on ground that no cloth takes whole", "Slit the ply, split the part, or move plies.seed; try a paper pattern first.",
+				1000*b.residual, 0, "mm")
+			break
+		}
+	}
 	if float64(ply.Locked) < trifle*whole && float64(ply.Warning) > trifle*whole {
 		out.add(fault.Note, "cloth-near-locking", fmt.Sprintf("%s comes near to locking over %.1f cm².", label, 1e4*float64(ply.Warning)),
 			"past its warning the cloth resists and may pucker", "Work it outwards from the seed there, a little at a time.",
@@ -176,10 +184,14 @@ func (w *work) lockedPlaces(out *Result, label string, s *sheets, locking float6
 			break
 		}
 		from := w.in.Surface.Vertices[nearestWhere(w.in.Surface, p.at, func(v int) bool { return rim[v] })]
+		mend := fmt.Sprintf("Plan on a slit: cut from the rim at %s towards this place and lap it %.0f mm.", mm(from), 1000*float64(or(w.in.Spec.Lap, usualLap)))
+		if s.slit() {
+			mend = "The slits that are cut leave this over; smooth it by hand towards the nearest, and snip there if it puckers."
+		}
 		out.add(fault.Caution, "cloth-locks",
 			fmt.Sprintf("%s locks at %s, over %.1f cm².", label, mm(p.at), 1e4*p.area),
 			"the surface closes in more here than the cloth can shear; it will pucker or stand off",
-			fmt.Sprintf("Plan on a slit: cut from the rim at %s towards this place and lap it %.0f mm.", mm(from), 1000*float64(or(w.in.Spec.Lap, usualLap))),
+			mend,
 			p.worst*180/math.Pi, locking*180/math.Pi, "deg")
 	}
 }

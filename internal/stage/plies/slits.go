@@ -37,8 +37,9 @@ type bed struct {
 	warp, weft  []r3.Vec
 	steps       int
 	residual    float64
-	collapsed   int // cells of the kinematic net
-	unreachable int // drawn slits that could not be cut
+	unfinished  bool // the step limit of the solver came first
+	collapsed   int  // cells of the kinematic net
+	unreachable int  // drawn slits that could not be cut
 }
 
 // spread lays cloth on a ground.
@@ -53,7 +54,7 @@ func (p *part) spreadOn(ctx context.Context, g *ground, k key) (*bed, error) {
 		return nil, err
 	}
 	return &bed{ground: g, areas: g.top.Mesh.VertexAreas(), flat: r.Flat, shear: r.Shear, warp: r.Warp, weft: r.Weft,
-		steps: r.Steps, residual: r.Residual, collapsed: r.Net.Collapsed}, nil
+		steps: r.Steps, residual: r.Residual, unfinished: !r.Converged, collapsed: r.Net.Collapsed}, nil
 }
 
 // locked returns the places where a bed is over the limit, but for those that are

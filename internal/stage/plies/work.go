@@ -102,6 +102,16 @@ type sheets struct {
 	err  error
 }
 
+// slit tells whether the kind of ply is slit anywhere.
+func (s *sheets) slit() bool {
+	for _, b := range s.beds {
+		if len(b.slits) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // hands is how many kinds are solved at the same time; the result does not
 // depend on it.
 const hands = 2
