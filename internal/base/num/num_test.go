@@ -78,30 +78,3 @@ func TestLinearHoldsEndsAndJumps(t *testing.T) {
 		t.Error("an empty table gave a number")
 	}
 }
-
-// The data of Fritsch and Carlson (1980), after Akima: level, then a steep rise.
-// A plain cubic spline overshoots there.
-func TestMonotoneDoesNotOvershoot(t *testing.T) {
-	xs := []float64{0, 2, 3, 5, 6, 8, 9, 11, 12, 14, 15}
-	ys := []float64{10, 10, 10, 10, 10, 10, 10.5, 15, 50, 60, 85}
-	m, err := NewMonotone(xs, ys)
-	if err != nil {
-		t.Fatal(err)
-	}
-	last := ys[0]
-	for x := 0.0; x <= 15; x += 0.01 {
-		if v := m.At(x); v < last-1e-12 {
-			t.Fatalf("falls at %g", x)
-		} else {
-			last = v
-		}
-	}
-	for i, x := range xs {
-		if math.Abs(m.At(x)-ys[i]) > 1e-12 {
-			t.Errorf("misses point %d", i)
-		}
-	}
-	if _, err := NewMonotone([]float64{0, 0}, []float64{1, 2}); err == nil {
-		t.Error("two values at one place were taken")
-	}
-}
