@@ -22,6 +22,7 @@ import (
 var mayImport = []struct{ from, to string }{
 	{"base/si", ""},
 	{"base/fault", ""},
+	{"base/air", "base/si"},
 	{"base/num", "base/fault"},
 	{"base/geom", "base/fault base/num"},
 	{"base/mesh", "base/fault base/num base/geom"},

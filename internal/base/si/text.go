@@ -50,6 +50,11 @@ func ShowKind(size float64, k Kind, s System, digits int) string {
 	return join(round(u.fromSI(size-u.zero), digits), strings.Replace(name, "floz", "fl oz", 1))
 }
 
+// Typeset writes the units in a text as print does: °C, m², a raised dot.
+func Typeset(text string) string {
+	return strings.NewReplacer("delta_degF", "°F", "degC", "°C", "degF", "°F", "^2", "²", "^3", "³", "*", "·").Replace(text)
+}
+
 // In returns q as a bare number in the named unit; NaN if the unit is not one
 // of q's kind.
 func In[Q Quantity](q Q, unitText string) float64 {

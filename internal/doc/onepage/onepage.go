@@ -83,7 +83,7 @@ func compact(words ...string) (out []string) {
 func numbers(f *draw.Flow, p job.Plan) {
 	var rows [][]string
 	for _, h := range p.Headlines() {
-		rows = append(rows, []string{h.Name, pretty(h.Text)})
+		rows = append(rows, []string{h.Name, si.Typeset(h.Text)})
 	}
 	if p.Mass != nil && p.MassLow != nil && p.MassHigh != nil {
 		rows = append(rows, []string{"mass band", fmt.Sprintf("%.0f to %.0f g", 1000*float64(*p.MassLow), 1000*float64(*p.MassHigh))})
@@ -100,11 +100,6 @@ func numbers(f *draw.Flow, p job.Plan) {
 		}
 	}
 	f.Table(draw.Table{Columns: []draw.Column{{Share: 1.3, Face: draw.Bold}, {Share: 4.4}, {Share: 1.3, Face: draw.Bold}, {Share: 3}}, Rows: both, Size: draw.Small})
-}
-
-// pretty writes units as print does.
-func pretty(s string) string {
-	return strings.NewReplacer("delta_degF", "°F", "degC", "°C", "degF", "°F", "^2", "²", "^3", "³", "*", "·").Replace(s)
 }
 
 func frame(f *draw.Flow, pic picture, box r2.Box) {
@@ -135,7 +130,7 @@ func sayings(p job.Plan) (out []saying) {
 		if n := len(alike[c]); n > 1 {
 			text += fmt.Sprintf(" That is the worst of %d alike.", n)
 		}
-		s := saying{"!", pretty(text + " Do: " + strings.TrimSuffix(x.Do, ".") + ".")}
+		s := saying{"!", si.Typeset(text + " Do: " + strings.TrimSuffix(x.Do, ".") + ".")}
 		if x.Severity == fault.Stop {
 			s.mark = "!!"
 		}

@@ -44,7 +44,7 @@ func (t *writer) finding(alike []fault.Finding) {
 		grave, head = true, "Stop: "
 	}
 	if len(alike) == 1 {
-		t.Callout(grave, head+pretty(f.What), sentence(f.Why+t.against(f))+" "+sentence(f.Do))
+		t.Callout(grave, head+si.Typeset(f.What), sentence(f.Why+t.against(f))+" "+sentence(f.Do))
 		return
 	}
 	sameWhy, sameDo := true, true

@@ -20,7 +20,7 @@ func wordsOf(p job.Plan) words {
 	return words{si.Metric}
 }
 
-func show[Q si.Quantity](w words, q Q) string { return pretty(si.Show(q, w.system, 3)) }
+func show[Q si.Quantity](w words, q Q) string { return si.Typeset(si.Show(q, w.system, 3)) }
 
 // length writes what is measured off with a tape: millimetres or inches, and
 // metres or feet from ten of them on.
@@ -69,11 +69,6 @@ func layers(n int) string {
 	return fmt.Sprintf("%d layers", n)
 }
 
-// pretty writes units as print does.
-func pretty(s string) string {
-	return strings.NewReplacer("delta_degF", "°F", "degC", "°C", "degF", "°F", "^2", "²", "^3", "³", "*", "·").Replace(s)
-}
-
 // withUnit puts the unit behind a number; a degree sign stands close.
 func withUnit(number, unit string) string {
 	switch unit {
@@ -82,7 +77,7 @@ func withUnit(number, unit string) string {
 	case "deg":
 		return number + "°"
 	}
-	return number + " " + pretty(unit)
+	return number + " " + si.Typeset(unit)
 }
 
 // withoutStop drops a full stop at the end, to go on with the sentence.
@@ -100,7 +95,7 @@ func capital(s string) string {
 // sentence begins with a capital, ends with a full stop and has units as print
 // does.
 func sentence(s string) string {
-	s = capital(pretty(s))
+	s = capital(si.Typeset(s))
 	if s == "" || strings.HasSuffix(s, ".") {
 		return s
 	}

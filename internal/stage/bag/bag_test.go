@@ -99,12 +99,6 @@ func TestFullBleederStopsTheFlow(t *testing.T) {
 	}
 }
 
-// ICAO Doc 7488: 84 307 Pa at 5000 ft, 69 682 Pa at 10 000 ft.
-func TestStationPressure(t *testing.T) {
-	near(t, "5000 ft", float64(stationPressure(1524)), 84307, 2e-4)
-	near(t, "10000 ft", float64(stationPressure(3048)), 69682, 2e-4)
-}
-
 // "22 inHg" is what repair practice asks for, not less.
 func TestTwentyTwoInchesAreEnough(t *testing.T) {
 	r, err := Pack(Input{Barometer: 101325, Spec: Spec{Vacuum: 22 * si.InchOfMercury}})

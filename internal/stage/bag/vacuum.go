@@ -3,6 +3,7 @@ package bag
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 )
@@ -19,22 +20,13 @@ const (
 	leastVacuum = 22 * inHg
 )
 
-// stationPressure returns the standard atmosphere's pressure at height h.
-//
-//	p = p0·(1 − 2.25577e-5·h)^5.25588,  h in metres, below 11 km
-//
-// Source: [icao7488].
-func stationPressure(h si.Length) si.Pressure {
-	return si.Pressure(standardPressure * math.Pow(1-2.25577e-5*float64(h), 5.25588))
-}
-
 // vacuum finds what the pump can pull here and what the plan counts on.
 func vacuum(in Input, r *Result) error {
 	s := in.Spec
 	if err := fault.Check("shop.elevation", float64(in.Elevation), -500, 6000, " m", "shops stand there"); err != nil {
 		return err
 	}
-	standard := stationPressure(in.Elevation)
+	standard, _ := air.Standard(in.Elevation)
 	r.Barometer = in.Barometer
 	if r.Barometer == 0 {
 		r.Barometer = standard

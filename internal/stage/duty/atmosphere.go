@@ -3,40 +3,17 @@ package duty
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/exchanger"
 )
 
-// Constants of the standard atmosphere. Source: [us-std-atm-1976].
+// Constants of air. Source: [us-std-atm-1976].
 const (
-	seaLevelTemperature = 288.15   // K
-	seaLevelPressure    = 101325.0 // Pa
-	lapse               = 0.0065   // K/m
-	gravity             = 9.80665  // m/s²
-	gasConstant         = 287.05287
-	tropopause          = 11000.0 // m
-	stratosphereTop     = 20000.0
-	gammaAir            = 1.4
+	gasConstant = 287.05287 // J/(kg K)
+	gammaAir    = 1.4
 )
-
-// standard returns pressure and temperature of the standard atmosphere at a
-// geopotential altitude.
-//
-//	T = T₀ − L·h    p = p₀·(T/T₀)^(g/RL)                 to 11 km
-//	T constant      p = p₁₁·e^(−g(h−11 km)/(R·T₁₁))      to 20 km
-//
-// Source: [us-std-atm-1976].
-func standard(h si.Length) (si.Pressure, si.Temperature) {
-	x := float64(h)
-	low := math.Min(x, tropopause)
-	t := seaLevelTemperature - lapse*low
-	p := seaLevelPressure * math.Pow(t/seaLevelTemperature, gravity/(gasConstant*lapse))
-	if x > tropopause {
-		p *= math.Exp(-gravity * (x - tropopause) / (gasConstant * t))
-	}
-	return si.Pressure(p), si.Temperature(t)
-}
 
 // AirState is the air outside.
 type AirState struct {
@@ -60,10 +37,10 @@ func stateOf(p Place, field string) (AirState, error) {
 	if p.Altitude != nil {
 		h = *p.Altitude
 	}
-	if err := fault.Check(field+".altitude", float64(h)/1000, -1, stratosphereTop/1000, " km", "-3300 to 65600 ft: the standard atmosphere is used to 20 km"); err != nil {
+	if err := fault.Check(field+".altitude", float64(h)/1000, -1, float64(air.Top)/1000, " km", "-3300 to 65600 ft: the standard atmosphere is used to 20 km"); err != nil {
 		return s, err
 	}
-	s.Pressure, s.Temperature = standard(h)
+	s.Pressure, s.Temperature = air.Standard(h)
 	if p.Pressure == nil {
 		s.Altitude = &h
 	} else {

@@ -6,6 +6,7 @@ import (
 	"os"
 	"testing"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/exchanger"
 )
@@ -78,7 +79,7 @@ func TestPublishedCases(t *testing.T) {
 }
 
 func standardAir(c oneCase) float64 {
-	p, temperature := standard(si.Length(c.f("h_m")))
+	p, temperature := air.Standard(si.Length(c.f("h_m")))
 	switch c.Inputs["quantity"] {
 	case "p":
 		return float64(p)

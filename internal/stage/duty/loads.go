@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 )
@@ -92,7 +93,7 @@ func (l Loads) aerodynamic(outside *AirState) float64 {
 	if l.Speed == 0 {
 		return 0
 	}
-	p, t := standard(0)
+	p, t := air.Standard(0)
 	if outside != nil {
 		p, t = outside.Pressure, outside.Temperature
 	}
