@@ -16,6 +16,7 @@ import (
 	"laywright/internal/doc/svg"
 	"laywright/internal/doc/traveller"
 	"laywright/internal/job"
+	"laywright/internal/stage/flat"
 	"laywright/internal/stage/plies"
 	"laywright/internal/store/folder"
 	"laywright/internal/store/meshfile"
@@ -76,7 +77,7 @@ func plyFiles(plan job.Plan, p plies.Ply, sheet draw.Sheet) (files []folder.File
 	}}), nil
 }
 
-func patternOf(plan job.Plan, p plies.Ply, piece plies.Piece) pattern.Piece {
+func patternOf(plan job.Plan, p plies.Ply, piece flat.Piece) pattern.Piece {
 	return pattern.Piece{Part: partName(plan), Name: piece.Name, Ply: p.Number, Fabric: p.Fabric, Angle: p.Angle,
 		Count: plan.Job.Quantity, Outline: job.Polygon(piece.Outline), Holes: polygons(piece.Holes), Knife: knifeLines(piece), Net: job.Polygon(piece.Net), Warp: r2.Vec{X: 1}, Seed: &r2.Vec{},
 		Marks: marksOf(piece)}
@@ -89,7 +90,7 @@ func polygons(rings [][][2]float64) (out []geom.Polygon) {
 	return out
 }
 
-func knifeLines(piece plies.Piece) (out [][]r2.Vec) {
+func knifeLines(piece flat.Piece) (out [][]r2.Vec) {
 	for _, k := range piece.Knife {
 		out = append(out, job.Polygon(k))
 	}
@@ -98,7 +99,7 @@ func knifeLines(piece plies.Piece) (out [][]r2.Vec) {
 
 // marksOf draws the marks of the plies, and the part's cut-outs, which are cut
 // when the part is trimmed.
-func marksOf(piece plies.Piece) (out []pattern.Line) {
+func marksOf(piece flat.Piece) (out []pattern.Line) {
 	for _, m := range piece.Marks {
 		out = append(out, pattern.Line{Points: job.Polygon(m.Line), Label: m.Label})
 	}

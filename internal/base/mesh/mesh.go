@@ -227,3 +227,15 @@ func (m *Mesh) Quality(f int) float64 {
 	}
 	return 4 * math.Sqrt(3) * m.FaceArea(f) / sides
 }
+
+// NearestVertex returns the vertex nearest to a place of those that qualify, −1
+// where none does.
+func (m *Mesh) NearestVertex(at r3.Vec, is func(v int) bool) int32 {
+	best, out := math.Inf(1), int32(-1)
+	for v, x := range m.Vertices {
+		if d := r3.Norm2(r3.Sub(x, at)); d < best && is(v) {
+			best, out = d, int32(v)
+		}
+	}
+	return out
+}

@@ -11,8 +11,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/fault"
-	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/flat"
+	"laywright/internal/stage/slits"
 )
 
 // Limits of the findings.
@@ -49,11 +50,11 @@ func (w *work) measure(ply *Ply, p PlyIn, s *sheets) {
 	locking, warning := bounds(p)
 	var areas, shear []float64
 	for _, b := range s.beds {
-		areas, shear = append(areas, b.areas...), append(shear, b.shear...)
+		areas, shear = append(areas, b.Areas...), append(shear, b.Shear...)
 	}
 	ply.ShearMax, ply.ShearP99 = passedOn(areas, shear, trifle), passedOn(areas, shear, 0.01)
-	ply.Locked = si.Area(over(areas, shear, locking))
-	ply.Warning = si.Area(over(areas, shear, warning)) - ply.Locked
+	ply.Locked = si.Area(slits.Over(areas, shear, locking))
+	ply.Warning = si.Area(slits.Over(areas, shear, warning)) - ply.Locked
 	ply.Turned = w.offAngle(p.Angle, s.laid)
 }
 
@@ -81,17 +82,17 @@ func (w *work) label(i int, laid []*sheets) (label string, first bool) {
 func (w *work) judge(out *Result, ply *Ply, p PlyIn, s *sheets, label string) {
 	locking, warning := bounds(p)
 	whole := w.in.Surface.Area()
-	if area := over(w.areas, ply.Laid.Shear, collapsed); area > collapsedShare*whole {
+	if area := slits.Over(w.areas, ply.Laid.Shear, collapsed); area > collapsedShare*whole {
 		out.add(fault.Stop, "cloth-collapses", fmt.Sprintf("%s would collapse over %.0f cm².", label, 1e4*area),
 			"its yarns would lie beside each other, which no cloth does", "Slit the ply there, split the part, or move plies.seed.",
 			100*area/whole, 100*collapsedShare, "% of the part")
 	}
 	w.lockedPlaces(out, label, s, locking)
 	for _, b := range s.beds {
-		if b.unfinished {
+		if b.Unfinished {
 			out.add(fault.Caution, "cloth-not-settled", label+" has not come to rest on the mould: its shape is the best found.",
 				"the step limit came first, as on ground that no cloth takes whole", "Slit the ply, split the part, or move plies.seed; try a paper pattern first.",
-				1000*b.residual, 0, "mm")
+				1000*b.Residual, 0, "mm")
 			break
 		}
 	}
@@ -132,104 +133,53 @@ func passedOn(areas, shear []float64, share float64) si.Angle {
 	return 0
 }
 
-// over returns the area on which shear, either way, is over a limit, m².
-func over(areas, shear []float64, limit float64) float64 {
-	var sum float64
-	for v, γ := range shear {
-		if math.Abs(γ) > limit {
-			sum += areas[v]
-		}
-	}
-	return sum
-}
-
-// place is a locked place: where it is worst, and how large it is.
-type place struct {
-	at    int
-	worst float64
-	area  float64
-	all   []int32 // vertices
-}
-
 // lockedPlaces names the places over the locking angle, worst first.
 func (w *work) lockedPlaces(out *Result, label string, s *sheets, locking float64) {
 	type spot struct {
-		place
+		slits.Place
 		at r3.Vec
 	}
 	var spots []spot
-	var tight []place
+	var tight []slits.Place
 	for _, b := range s.beds {
-		places, beside := b.lockedAndTight(locking, trifle*w.in.Surface.Area())
+		places, beside := b.LockedAndTight(locking, w.trifle())
 		for _, p := range places {
-			spots = append(spots, spot{p, b.top.Mesh.Vertices[p.at]})
+			spots = append(spots, spot{p, b.Top.Mesh.Vertices[p.At]})
 		}
 		tight = append(tight, beside...)
 	}
 	if len(tight) > 0 {
 		var area, worst float64
 		for _, p := range tight {
-			area, worst = area+p.area, max(worst, p.worst)
+			area, worst = area+p.Area, max(worst, p.Worst)
 		}
 		out.add(fault.Note, "cloth-tight-at-slit", fmt.Sprintf("%s is over its locking angle on %.1f cm² beside its slits, a triangle or two wide.", label, 1e4*area),
 			"the edge of a slit is free to move, and lies under a lap", "Smooth it towards the slit.", worst*180/math.Pi, locking*180/math.Pi, "deg")
 	}
-	slices.SortStableFunc(spots, func(a, b spot) int { return cmp.Compare(b.worst, a.worst) })
+	slices.SortStableFunc(spots, func(a, b spot) int { return cmp.Compare(b.Worst, a.Worst) })
 	rim := w.top.RimVertices()
 	for i, p := range spots {
 		if i == mostPlaces {
 			out.add(fault.Caution, "cloth-locks-elsewhere", fmt.Sprintf("%s locks in %d more places, less badly.", label, len(spots)-i),
 				"there too the surface closes in more than the cloth shears", "Mend the worst places first and plan again.",
-				p.worst*180/math.Pi, locking*180/math.Pi, "deg")
+				p.Worst*180/math.Pi, locking*180/math.Pi, "deg")
 			break
 		}
-		from := w.in.Surface.Vertices[nearestWhere(w.in.Surface, p.at, func(v int) bool { return rim[v] })]
+		from := w.in.Surface.Vertices[w.in.Surface.NearestVertex(p.at, func(v int) bool { return rim[v] })]
 		mend := fmt.Sprintf("Plan on a slit: cut from the rim at %s towards this place and lap it %.0f mm.", mm(from), 1000*float64(or(w.in.Spec.Lap, usualLap)))
 		if s.slit() {
 			mend = "The slits that are cut leave this over; smooth it by hand towards the nearest, and snip there if it puckers."
 		}
 		out.add(fault.Caution, "cloth-locks",
-			fmt.Sprintf("%s locks at %s, over %.1f cm².", label, mm(p.at), 1e4*p.area),
+			fmt.Sprintf("%s locks at %s, over %.1f cm².", label, mm(p.at), 1e4*p.Area),
 			"the surface closes in more here than the cloth can shear; it will pucker or stand off",
 			mend,
-			p.worst*180/math.Pi, locking*180/math.Pi, "deg")
+			p.Worst*180/math.Pi, locking*180/math.Pi, "deg")
 	}
 }
 
 func mm(p r3.Vec) string {
 	return fmt.Sprintf("(%.0f, %.0f, %.0f) mm", 1000*p.X+0, 1000*p.Y+0, 1000*p.Z+0)
-}
-
-// places gathers vertices over the limit that hang together, the worst place
-// first; those of no more area than a trifle, m², are left out.
-func places(top *mesh.Topology, areas, shear []float64, limit, trifle float64) []place {
-	seen := make([]bool, len(shear))
-	var out []place
-	for first := range shear {
-		if seen[first] || !(math.Abs(shear[first]) > limit) {
-			continue
-		}
-		seen[first] = true
-		p := place{at: first, all: []int32{int32(first)}}
-		for i := 0; i < len(p.all); i++ {
-			v := int(p.all[i])
-			p.area += areas[v]
-			if a := math.Abs(shear[v]); a > p.worst {
-				p.at, p.worst = v, a
-			}
-			for _, e := range top.VertexEdges(v) {
-				if u := top.Other(int(e), v); !seen[u] && math.Abs(shear[u]) > limit {
-					seen[u] = true
-					p.all = append(p.all, int32(u))
-				}
-			}
-		}
-		if p.area > trifle {
-			out = append(out, p)
-		}
-	}
-	slices.SortStableFunc(out, func(a, b place) int { return cmp.Compare(b.worst, a.worst) })
-	return out
 }
 
 // offAngle returns the share of the area on which the warp is more than
@@ -242,9 +192,9 @@ func (w *work) offAngle(angle si.Angle, laid *Laid) float64 {
 	var off, whole float64
 	for i := range w.parts {
 		p := &w.parts[i]
-		for _, v := range p.vertices {
+		for _, v := range p.Vertices {
 			n := normals[v]
-			d := r3.Sub(p.warp, r3.Scale(r3.Dot(p.warp, n), n))
+			d := r3.Sub(p.Warp, r3.Scale(r3.Dot(p.Warp, n), n))
 			if r3.Norm(d) < 0.5 || laid.Warp[v] == (r3.Vec{}) {
 				continue
 			}
@@ -266,7 +216,7 @@ func (w *work) offAngle(angle si.Angle, laid *Laid) float64 {
 func (w *work) judgePieces(out *Result, ply *Ply, p PlyIn, label string) {
 	usable := float64(p.Fabric.Width.Or(0) - 2*p.Fabric.Selvedge.Or(0))
 	for _, piece := range ply.Pieces {
-		net := ringOf(piece.Net)
+		net := flat.Polygon(piece.Net)
 		if err := net.Valid(); err != nil {
 			why, do := "the part closes round on itself more than one flat piece can", "This ply needs a slit or two pieces: split the part."
 			if len(ply.Seams) > 0 {
@@ -275,7 +225,7 @@ func (w *work) judgePieces(out *Result, ply *Ply, p PlyIn, label string) {
 			out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Stop, Code: "piece-overlaps",
 				What: fmt.Sprintf("%s: the flat piece %s would overlap itself.", label, piece.Name), Why: why, Do: do})
 		}
-		box := ringOf(piece.Outline).Bounds()
+		box := flat.Polygon(piece.Outline).Bounds()
 		if wide := box.Max.Y - box.Min.Y; usable > 0 && wide > usable {
 			out.add(fault.Stop, "piece-wider-than-roll", fmt.Sprintf("%s: piece %s is wider across the warp than the cloth.", label, piece.Name),
 				"the warp must run along the roll", "Take a wider cloth, turn the ply by 90°, or split the part.", 1000*wide, 1000*usable, "mm")

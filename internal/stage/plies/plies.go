@@ -15,27 +15,8 @@
 // cloth but marked. cloth_area_m2 counts the cloth inside trim lines, cut-outs
 // and laps taken off.
 //
-// # Slits
-//
-// Where a ply would lock, it is slit. Shear behind a place is the curvature that
-// it encloses, so a corner that holds more than the locking angle gets one slit
-// from its middle to the rim, the nearest way, or into a cut-out where that is
-// near; at the foot of the corner the surface opens again, and the slit leads
-// through there. Where curvature is spread, the slit starts at the inner end of
-// the locked place. Then the cloth is laid anew, tips that still lock are moved
-// on, and slits added, until nothing is over the limit or nothing helps. Cells of
-// the kinematic net must not straddle a tip, so that a tip may lie one triangle
-// beyond a sharp corner.
-//
-// A slit has two sides: left and right seen from its tip with the free side up.
-// The left one is cut wider by the lap and lies over the right one. In the flat
-// the lap lies in the notch that the slit leaves; where the notch is narrower, one
-// knife line parts the sides and the lap is what the notch gives: none at the
-// tip. Where a cut-out ends a slit, the cloth is cut there too.
-//
-// Slits of neighbouring plies are moved apart to either side of the best line.
-// Where they must pass a corner they can't be: the curvature sits there. There,
-// and at the tip, they come together, which a finding tells.
+// Where a ply would lock, it is slit (package slits); the flat pieces are drawn by
+// package flat.
 //
 // Values by vertex of the surface ([Laid]) are those on the right of a slit;
 // shear_max_deg and the findings look at both sides.
@@ -57,6 +38,7 @@ import (
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/flat"
 )
 
 // Input is what the plies are cut for.
@@ -88,46 +70,18 @@ type Result struct {
 
 // Ply is one ply laid down.
 type Ply struct {
-	Number   int      `json:"number"`
-	Fabric   string   `json:"fabric"`
-	Angle    si.Angle `json:"angle_deg"`
-	ShearMax si.Angle `json:"shear_max_deg"` // largest, either way
-	ShearP99 si.Angle `json:"shear_p99_deg"` // not passed on 99 % of the part
-	Locked   si.Area  `json:"locked_area_m2"`
-	Warning  si.Area  `json:"near_locking_area_m2"` // over the fabric's warning, up to locking
-	Turned   float64  `json:"off_angle_share"`      // share of the part where the warp is over 3° off
-	Pieces   []Piece  `json:"pieces"`
-	Seams    []Seam   `json:"seams"`
+	Number   int          `json:"number"`
+	Fabric   string       `json:"fabric"`
+	Angle    si.Angle     `json:"angle_deg"`
+	ShearMax si.Angle     `json:"shear_max_deg"` // largest, either way
+	ShearP99 si.Angle     `json:"shear_p99_deg"` // not passed on 99 % of the part
+	Locked   si.Area      `json:"locked_area_m2"`
+	Warning  si.Area      `json:"near_locking_area_m2"` // over the fabric's warning, up to locking
+	Turned   float64      `json:"off_angle_share"`      // share of the part where the warp is over 3° off
+	Pieces   []flat.Piece `json:"pieces"`
+	Seams    []flat.Seam  `json:"seams"`
 
 	Laid *Laid `json:"-"`
-}
-
-// Piece is one flat piece of cloth.
-type Piece struct {
-	Name    string         `json:"name"`
-	Area    si.Area        `json:"area_m2"` // inside the trim line
-	Outline [][2]float64   `json:"outline_m"`
-	Net     [][2]float64   `json:"net_outline_m"`
-	Cutouts [][][2]float64 `json:"cutouts_m,omitempty"`
-	Holes   [][][2]float64 `json:"holes_m,omitempty"`       // cut, where a slit ends in a cut-out
-	Knife   [][][2]float64 `json:"knife_lines_m,omitempty"` // cut inside the outline
-	Marks   []Mark         `json:"marks,omitempty"`
-	Lap     si.Length      `json:"lap_m"`
-	LapArea si.Area        `json:"lap_area_m2"`
-}
-
-// Mark is a line drawn on a piece, not cut. Match marks of the same label meet.
-type Mark struct {
-	Label string       `json:"label"`
-	Line  [][2]float64 `json:"line_m"`
-}
-
-// Seam is a slit closed on the part: from its tip to the rim.
-type Seam struct {
-	Line   [][3]float64 `json:"line_m"`
-	Length si.Length    `json:"length_m"`
-	Lap    si.Length    `json:"lap_m"`          // as asked; 0: butted
-	Short  si.Length    `json:"short_of_lap_m"` // length of the seam over which the slit opens less than the lap
 }
 
 // Laid holds a ply by vertex of the surface. Plies that lie alike share one.

@@ -16,6 +16,7 @@ import (
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/flat"
 )
 
 // sheetOf maps a grid over the unit square, diagonals running from the middle.
@@ -109,8 +110,8 @@ func TestPlate(t *testing.T) {
 	if piece.Name != "P02" || len(piece.Net) != 4 || piece.Lap != usualLap {
 		t.Errorf("piece %s of %d corners, lap %v", piece.Name, len(piece.Net), piece.Lap)
 	}
-	if want := 0.06 + 1*0.02 + math.Pi*0.02*0.02; math.Abs(ringOf(piece.Outline).Area()/want-1) > 1e-3 {
-		t.Errorf("cut line round %.6f m², want %.6f", ringOf(piece.Outline).Area(), want)
+	if want := 0.06 + 1*0.02 + math.Pi*0.02*0.02; math.Abs(flat.Polygon(piece.Outline).Area()/want-1) > 1e-3 {
+		t.Errorf("cut line round %.6f m², want %.6f", flat.Polygon(piece.Outline).Area(), want)
 	}
 }
 
@@ -195,8 +196,8 @@ func TestCutout(t *testing.T) {
 	m.Triangles = left
 	r := laid(t, Input{Surface: m, Plies: stackOf(45, 0)})
 	p := r.Plies[0].Pieces[0]
-	if len(p.Cutouts) != 1 || math.Abs(float64(p.Area)-m.Area()) > 1e-9 || math.Abs(ringOf(p.Net).Area()-0.06) > 1e-9 {
-		t.Errorf("%d cut-outs, area %.6f, outline %.6f", len(p.Cutouts), p.Area, ringOf(p.Net).Area())
+	if len(p.Cutouts) != 1 || math.Abs(float64(p.Area)-m.Area()) > 1e-9 || math.Abs(flat.Polygon(p.Net).Area()-0.06) > 1e-9 {
+		t.Errorf("%d cut-outs, area %.6f, outline %.6f", len(p.Cutouts), p.Area, flat.Polygon(p.Net).Area())
 	}
 }
 

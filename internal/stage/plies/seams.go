@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/fault"
+	"laywright/internal/stage/flat"
 )
 
 // shortShare is the share of the seams' length on which the slit may open less
@@ -49,7 +50,7 @@ func (w *work) judgeStagger(out *Result) {
 		for _, a := range out.Plies[i].Seams {
 			nearA := 0.0
 			for _, b := range out.Plies[i-1].Seams {
-				d, where, by := closest(a, b, asked)
+				d, where, by := flat.Closest(a, b, asked)
 				nearA = max(nearA, by)
 				if d < least {
 					least, at, who = d, where, [2]int{out.Plies[i-1].Number, out.Plies[i].Number}

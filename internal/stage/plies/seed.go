@@ -9,6 +9,7 @@ import (
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 	"laywright/internal/stage/drape"
+	"laywright/internal/stage/slits"
 )
 
 // farOff is the distance of a given seed from the surface, against the part's
@@ -23,8 +24,8 @@ func (w *work) place(out *Result) error {
 	if s := w.in.Spec.Seed; s.Given {
 		best := math.Inf(1)
 		for i := range w.parts {
-			if hit, ok := w.parts[i].locator.Closest(s.Value.V); ok && hit.Distance < best {
-				best, given, w.parts[i].seed = hit.Distance, i, hit.Point
+			if hit, ok := w.parts[i].Locator.Closest(s.Value.V); ok && hit.Distance < best {
+				best, given, w.parts[i].Seed = hit.Distance, i, hit.Point
 			}
 		}
 		if limit := farOff * w.in.Surface.Diagonal(); best > limit {
@@ -36,21 +37,21 @@ func (w *work) place(out *Result) error {
 	first := 0
 	for i := range w.parts {
 		p := &w.parts[i]
-		if p.area > w.parts[first].area {
+		if p.Area > w.parts[first].Area {
 			first = i
 		}
 		from := "given"
 		if i != given {
-			p.seed = p.middle()
-			p.point(w.in.Spec.Warp.V)
+			p.Seed = middle(p)
+			point(p, w.in.Spec.Warp.V)
 			from = w.search(p)
 		}
-		lost := p.point(w.in.Spec.Warp.V)
+		lost := point(p, w.in.Spec.Warp.V)
 		if lost && i == first {
-			out.Findings = append(out.Findings, upright(p.warp))
+			out.Findings = append(out.Findings, upright(p.Warp))
 		}
 		if i == given || given < 0 && i == first {
-			at := p.top.Mesh.At(p.seed)
+			at := p.Top.Mesh.At(p.Seed)
 			out.Seed, out.SeedFrom = [3]float64{at.X, at.Y, at.Z}, from
 		}
 	}
@@ -70,12 +71,12 @@ const leastShadow = 0.05
 // point lays the warp's direction into the surface at the seed. Where it stands
 // straight up there, the axis x, y or z that lies flattest is taken, and true
 // returned.
-func (p *part) point(warp r3.Vec) (lost bool) {
+func point(p *slits.Part, warp r3.Vec) (lost bool) {
 	if warp == (r3.Vec{}) {
 		warp = r3.Vec{X: 1}
 	}
-	p.normal = p.top.Mesh.FaceNormal(p.seed.Face)
-	lay := func(v r3.Vec) r3.Vec { return r3.Sub(v, r3.Scale(r3.Dot(v, p.normal), p.normal)) }
+	p.Normal = p.Top.Mesh.FaceNormal(p.Seed.Face)
+	lay := func(v r3.Vec) r3.Vec { return r3.Sub(v, r3.Scale(r3.Dot(v, p.Normal), p.Normal)) }
 	d := lay(warp)
 	if lost = r3.Norm(d) < leastShadow; lost {
 		for _, axis := range []r3.Vec{{X: 1}, {Y: 1}, {Z: 1}} {
@@ -84,27 +85,27 @@ func (p *part) point(warp r3.Vec) (lost bool) {
 			}
 		}
 	}
-	p.warp = r3.Unit(d)
+	p.Warp = r3.Unit(d)
 	return lost
 }
 
 // middle returns the place where the line through the centre of area along the
 // mean normal leaves the surface, or the place nearest to that centre.
-func (p *part) middle() mesh.Point {
-	m := p.top.Mesh
+func middle(p *slits.Part) mesh.Point {
+	m := p.Top.Mesh
 	var centre, normal r3.Vec
 	for f := range m.Triangles {
 		a := m.AreaVector(f)
-		centre = r3.Add(centre, r3.Scale(r3.Norm(a)/p.area, m.Centroid(f)))
+		centre = r3.Add(centre, r3.Scale(r3.Norm(a)/p.Area, m.Centroid(f)))
 		normal = r3.Add(normal, a)
 	}
-	if r3.Norm(normal) > 0.1*p.area {
-		hits := p.locator.RayAll(centre, r3.Unit(normal), -m.Diagonal())
+	if r3.Norm(normal) > 0.1*p.Area {
+		hits := p.Locator.RayAll(centre, r3.Unit(normal), -m.Diagonal())
 		if len(hits) > 0 {
 			return hits[len(hits)-1].Point
 		}
 	}
-	hit, _ := p.locator.Closest(centre)
+	hit, _ := p.Locator.Closest(centre)
 	return hit.Point
 }
 
@@ -122,23 +123,23 @@ const (
 // search tries seeds spread over the part with a coarse net for the first ply
 // and moves the seed where that is worth it. On a part that nearly unrolls all
 // are alike, and it stays in the middle.
-func (w *work) search(p *part) string {
-	middle := w.trial(p, p.seed)
-	best := min(worthMoving*middle, middle-leastGain)
+func (w *work) search(p *slits.Part) string {
+	here := w.trial(p, p.Seed)
+	best := min(worthMoving*here, here-leastGain)
 	moved := "middle"
-	for _, seed := range p.spread(trials) {
+	for _, seed := range spread(p, trials) {
 		if burden := w.trial(p, seed); burden < best {
-			best, p.seed, moved = burden, seed, "least shear"
+			best, p.Seed, moved = burden, seed, "least shear"
 		}
 	}
 	return moved
 }
 
-func (w *work) trial(p *part, seed mesh.Point) float64 {
+func (w *work) trial(p *slits.Part, seed mesh.Point) float64 {
 	q := *p
-	q.seed = seed
-	q.point(w.in.Spec.Warp.V)
-	net, err := drape.Kinematic(drape.Input{Surface: q.top, Seed: seed, Warp: q.turned(float64(w.in.Plies[0].Angle))}, math.Sqrt(p.area)/trialCells)
+	q.Seed = seed
+	point(&q, w.in.Spec.Warp.V)
+	net, err := drape.Kinematic(drape.Input{Surface: q.Top, Seed: seed, Warp: q.Turned(float64(w.in.Plies[0].Angle))}, math.Sqrt(p.Area)/trialCells)
 	if err != nil {
 		return math.Inf(1)
 	}
@@ -147,15 +148,15 @@ func (w *work) trial(p *part, seed mesh.Point) float64 {
 
 // spread returns seeds at the middles of triangles, each as far as can be from
 // the seed and from those before.
-func (p *part) spread(count int) []mesh.Point {
-	m := p.top.Mesh
+func spread(p *slits.Part, count int) []mesh.Point {
+	m := p.Top.Mesh
 	far := make([]float64, len(m.Triangles))
 	middle := make([]r3.Vec, len(far))
 	for f := range far {
 		far[f], middle[f] = math.Inf(1), m.Centroid(f)
 	}
-	from := m.At(p.seed)
-	rim := p.top.RimVertices()
+	from := m.At(p.Seed)
+	rim := p.Top.RimVertices()
 	var out []mesh.Point
 	for range count {
 		best := -1

@@ -14,6 +14,7 @@ import (
 	"laywright/internal/base/bind"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/flat"
 )
 
 // lid is a square top, 200 mm wide, with walls of a height at an angle to the
@@ -56,22 +57,22 @@ func TestUprightBox(t *testing.T) {
 		if over := float64(s.Length) - 0.08; over < -1e-9 || over > pastCorner || s.Short > 0.025 || s.Lap != usualLap {
 			t.Errorf("seam of %.4f m, %.4f m of it short of the lap of %g m", s.Length, s.Short, s.Lap)
 		}
-		first, last := vec(s.Line[0]), vec(s.Line[len(s.Line)-1])
+		first, last := flat.Vec(s.Line[0]), flat.Vec(s.Line[len(s.Line)-1])
 		if math.Hypot(math.Abs(first.X)-0.1, math.Abs(first.Y)-0.1) > pastCorner || first.Z != 0 || math.Abs(last.Z+0.08) > 1e-9 {
 			t.Errorf("seam from %v to %v", first, last)
 		}
 	}
 	piece := p.Pieces[0]
 	const cross = 0.04 + 4*0.2*0.08
-	if math.Abs(ringOf(piece.Net).Area()/cross-1) > 1e-4 || math.Abs(float64(piece.Area)/cross-1) > 1e-4 {
-		t.Errorf("net %.6f m², cloth %.6f m², want %.6f", ringOf(piece.Net).Area(), piece.Area, cross)
+	if math.Abs(flat.Polygon(piece.Net).Area()/cross-1) > 1e-4 || math.Abs(float64(piece.Area)/cross-1) > 1e-4 {
+		t.Errorf("net %.6f m², cloth %.6f m², want %.6f", flat.Polygon(piece.Net).Area(), piece.Area, cross)
 	}
 	if want := 4 * 0.08 * 0.015; math.Abs(float64(r.LapArea)/want-1) > 0.01 {
 		t.Errorf("laps %.6f m², want %.6f", r.LapArea, want)
 	}
 	// four rims of 200 mm with the allowance of 20 mm, and a quarter turn at each lap's end
 	straight, turn := cross+4*0.08*0.015+4*0.2*0.02, math.Pi
-	if got := ringOf(piece.Outline); got.Valid() != nil || got.Area() < straight+turn*0.015*0.015 || got.Area() > straight+turn*0.02*0.02 {
+	if got := flat.Polygon(piece.Outline); got.Valid() != nil || got.Area() < straight+turn*0.015*0.015 || got.Area() > straight+turn*0.02*0.02 {
 		t.Errorf("outline round %.6f m²: %v", got.Area(), got.Valid())
 	}
 	// the left side, seen from the tip, has cloth beyond its lap line, to the width of the lap
@@ -79,11 +80,11 @@ func TestUprightBox(t *testing.T) {
 		if mark.Label != "lap line" {
 			continue
 		}
-		line := ringOf(mark.Line)
+		line := flat.Polygon(mark.Line)
 		a, b := line[len(line)-2], line[len(line)-1]
 		right := r2.Unit(r2.Vec{X: b.Y - a.Y, Y: a.X - b.X})
 		mid := r2.Add(a, r2.Scale(0.7, r2.Sub(b, a)))
-		cut := ringOf(piece.Outline)
+		cut := flat.Polygon(piece.Outline)
 		if !cut.Contains(r2.Add(mid, r2.Scale(0.0149, right))) || cut.Contains(r2.Add(mid, r2.Scale(0.0151, right))) {
 			t.Errorf("no lap of 15 mm to the right of %v to %v", a, b)
 		}
@@ -144,7 +145,7 @@ func TestConeNeedsOneSlit(t *testing.T) {
 	if math.Abs(float64(p.Seams[0].Length)/slant-1) > 0.01 {
 		t.Errorf("seam of %.4f m, want %.4f", p.Seams[0].Length, slant)
 	}
-	if got := ringOf(p.Pieces[0].Net).Area(); math.Abs(got/m.Area()-1) > 1e-3 || math.Abs(got/(math.Pi*sin*slant*slant)-1) > 0.01 {
+	if got := flat.Polygon(p.Pieces[0].Net).Area(); math.Abs(got/m.Area()-1) > 1e-3 || math.Abs(got/(math.Pi*sin*slant*slant)-1) > 0.01 {
 		t.Errorf("flat %.6f m² on %.6f", got, m.Area())
 	}
 }
@@ -171,7 +172,7 @@ func TestHemisphereIsSlit(t *testing.T) {
 			t.Errorf("a slit of %.3f m", s.Length)
 		}
 	}
-	if piece := p.Pieces[0]; ringOf(piece.Net).Valid() != nil || ringOf(piece.Outline).Valid() != nil {
+	if piece := p.Pieces[0]; flat.Polygon(piece.Net).Valid() != nil || flat.Polygon(piece.Outline).Valid() != nil {
 		t.Errorf("the piece crosses itself")
 	}
 }
@@ -187,89 +188,14 @@ func TestDrawnSlit(t *testing.T) {
 	}
 	whole := laid(t, Input{Spec: Spec{Slits: Slits{None: true}}, Surface: plate(), Plies: stackOf(45, 0)}).Plies[0].Pieces[0]
 	piece := p.Pieces[0]
-	if math.Abs(ringOf(piece.Outline).Area()/ringOf(whole.Outline).Area()-1) > 2e-3 || len(piece.Knife) != 1 || piece.LapArea > 1e-5 {
-		t.Errorf("outline round %.6f m² for %.6f, %d knife lines, lap %g m²", ringOf(piece.Outline).Area(), ringOf(whole.Outline).Area(), len(piece.Knife), piece.LapArea)
+	if math.Abs(flat.Polygon(piece.Outline).Area()/flat.Polygon(whole.Outline).Area()-1) > 2e-3 || len(piece.Knife) != 1 || piece.LapArea > 1e-5 {
+		t.Errorf("outline round %.6f m² for %.6f, %d knife lines, lap %g m²", flat.Polygon(piece.Outline).Area(), flat.Polygon(whole.Outline).Area(), len(piece.Knife), piece.LapArea)
 	}
 	if k := piece.Knife[0]; math.Abs(k[0][0]-0.05) > 1e-3 || math.Abs(k[len(k)-1][0]-0.17) > 1e-3 {
 		t.Errorf("knife from %v to %v, want from the tip to the cut line", k[0], k[len(k)-1])
 	}
 	if got := codes(r); !strings.Contains(got, "caution lap-narrow") {
 		t.Errorf("findings: %s", got)
-	}
-}
-
-// Over the side of two triangles the straight way is that of the unfolded pair,
-// whatever the bend; it counts only where it crosses the side.
-func TestUnfolded(t *testing.T) {
-	m := &mesh.Mesh{Vertices: []r3.Vec{{X: 3}, {}, {Y: 2}, {Z: 4, Y: 1}, {Z: 1, Y: 7}}}
-	if d, ok := unfolded(m, 0, 1, 2, 3); !ok || math.Abs(d-math.Hypot(7, 1)) > 1e-12 {
-		t.Errorf("unfolded %v, %v, want √50", d, ok)
-	}
-	if _, ok := unfolded(m, 0, 1, 2, 4); ok {
-		t.Error("a straight line that misses the side counts")
-	}
-}
-
-// A slit leaves the surface as it was: area, places, one piece without a hole
-// more (Euler's number of a disc stays 1).
-func TestOpenKeepsTheSurface(t *testing.T) {
-	m := lid(80*deg, 0.08)
-	w, err := newWork(Input{Surface: m})
-	if err != nil {
-		t.Fatal(err)
-	}
-	p := &w.parts[0]
-	m = p.top.Mesh // numbered as the part is
-	tip := nearestWhere(m, r3.Vec{X: 0.031, Y: 0.022}, func(int) bool { return true })
-	exit := nearestWhere(m, r3.Vec{X: 0.114, Y: 0.05, Z: -0.08}, func(v int) bool { return p.favour[v] > 0 })
-	g := p.openAll([]route{{way: []int32{tip, exit}}})
-	if len(g.slits) != 1 {
-		t.Fatal("not cut")
-	}
-	cut := g.top.Mesh
-	if math.Abs(cut.Area()/m.Area()-1) > 1e-12 || g.top.Euler() != p.top.Euler() || len(g.top.RimLoops()) != 1 {
-		t.Errorf("area %.9f for %.9f, Euler's number %d", cut.Area(), m.Area(), g.top.Euler())
-	}
-	s := g.slits[0]
-	for i := range s.left {
-		if length(cut, s.left[i], s.right[i]) != 0 || (s.left[i] == s.right[i]) != (i == 0) {
-			t.Errorf("station %d: %d and %d", i, s.left[i], s.right[i])
-		}
-	}
-	for v, u := range g.from {
-		if u >= 0 && cut.Vertices[v] != m.Vertices[u] {
-			t.Errorf("vertex %d has moved", v)
-		}
-	}
-}
-
-// A slit along +x in a plate seen from +z has its left side at +y, and crossings
-// of sides become vertices.
-func TestLeftIsLeft(t *testing.T) {
-	w, err := newWork(Input{Surface: plate()})
-	if err != nil {
-		t.Fatal(err)
-	}
-	p := &w.parts[0]
-	m := p.top.Mesh
-	find := func(x, y float64) int32 {
-		return nearestWhere(m, r3.Vec{X: x, Y: y}, func(int) bool { return true })
-	}
-	g := p.openAll([]route{{way: []int32{find(-0.025, 0), find(0.15, 0.05)}}})
-	if len(g.slits) != 1 || len(g.top.Mesh.Vertices) < len(m.Vertices)+len(g.slits[0].left) {
-		t.Fatalf("%d slits, %d vertices for %d", len(g.slits), len(g.top.Mesh.Vertices), len(m.Vertices))
-	}
-	line := func(c r3.Vec) float64 { return c.Y - (c.X+0.025)*0.05/0.175 }
-	s := g.slits[0]
-	for _, f := range g.top.VertexFaces(int(s.left[len(s.left)/2])) {
-		if line(g.top.Mesh.Centroid(int(f))) < 0 {
-			t.Errorf("triangle %d at %v", f, g.top.Mesh.Centroid(int(f)))
-		}
-	}
-	for _, f := range g.top.VertexFaces(int(s.right[len(s.left)/2])) {
-		if line(g.top.Mesh.Centroid(int(f))) > 0 {
-			t.Errorf("triangle %d at %v", f, g.top.Mesh.Centroid(int(f)))
-		}
 	}
 }
 
@@ -291,7 +217,7 @@ func TestStagger(t *testing.T) {
 	}
 	for _, a := range r.Plies[0].Seams {
 		for _, b := range r.Plies[1].Seams {
-			if d := r3.Norm(r3.Sub(vec(a.Line[len(a.Line)-1]), vec(b.Line[len(b.Line)-1]))); d < 0.025/math.Sqrt2 {
+			if d := r3.Norm(r3.Sub(flat.Vec(a.Line[len(a.Line)-1]), flat.Vec(b.Line[len(b.Line)-1]))); d < 0.025/math.Sqrt2 {
 				t.Errorf("seams leave %.4f m from each other", d)
 			}
 		}

@@ -4,15 +4,15 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"laywright/internal/base/fault"
+	"laywright/internal/base/cut"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/slits"
 )
 
 // work is one call of [Lay]: the surface in parts that hang together, each with
@@ -21,22 +21,8 @@ type work struct {
 	in    Input
 	top   *mesh.Topology
 	areas []float64 // of vertices
-	parts []part
+	parts []slits.Part
 	lost  int // drawn slits that could not be cut
-}
-
-// part is a piece of the surface that hangs together.
-type part struct {
-	top      *mesh.Topology
-	vertices []int32 // its own vertices' numbers in the whole surface
-	locator  *mesh.Locator
-	area     float64
-	seed     mesh.Point
-	warp     r3.Vec // for angle 0, in the surface at the seed
-	normal   r3.Vec // there
-
-	favour, outer []float64             // of rim vertices; see findRims
-	spots         map[float64][]hotspot // by limit
 }
 
 func newWork(in Input) (*work, error) {
@@ -44,44 +30,8 @@ func newWork(in Input) (*work, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &work{in: in, top: top, areas: in.Surface.VertexAreas()}
-	of, count := top.Components()
-	for c := range count {
-		p, err := partOf(in.Surface, of, int32(c))
-		if err != nil {
-			return nil, err
-		}
-		if len(p.top.RimEdges()) == 0 {
-			return nil, &fault.Input{Field: "part.trim", What: "the surface is closed, and no cloth lies flat on it uncut", Do: "give a trim line or a flange"}
-		}
-		p.findRims()
-		w.parts = append(w.parts, p)
-	}
-	return w, nil
-}
-
-func partOf(m *mesh.Mesh, of []int32, c int32) (part, error) {
-	number := make([]int32, len(m.Vertices))
-	sub := &mesh.Mesh{}
-	p := part{}
-	for f, t := range m.Triangles {
-		if of[f] != c {
-			continue
-		}
-		var u [3]int32
-		for k, v := range t {
-			if number[v] == 0 {
-				sub.Vertices = append(sub.Vertices, m.Vertices[v])
-				p.vertices = append(p.vertices, v)
-				number[v] = int32(len(sub.Vertices))
-			}
-			u[k] = number[v] - 1
-		}
-		sub.Triangles = append(sub.Triangles, u)
-	}
-	top, err := mesh.NewTopology(sub)
-	p.top, p.locator, p.area = top, mesh.NewLocator(sub), sub.Area()
-	return p, err
+	parts, err := slits.Parts(in.Surface)
+	return &work{in: in, top: top, areas: in.Surface.VertexAreas(), parts: parts}, err
 }
 
 // key names plies that lie alike. limit is the shear over which they are slit,
@@ -98,14 +48,14 @@ type kind struct {
 // sheets is what the solver found for one kind, by part.
 type sheets struct {
 	laid *Laid
-	beds []*bed
+	beds []*slits.Bed
 	err  error
 }
 
 // slit tells whether the kind of ply is slit anywhere.
 func (s *sheets) slit() bool {
 	for _, b := range s.beds {
-		if len(b.slits) > 0 {
+		if len(b.Slits) > 0 {
 			return true
 		}
 	}
@@ -124,12 +74,8 @@ func (w *work) layAll(ctx context.Context) ([]*sheets, error) {
 		kinds[i].key = key{float64(p.Angle), float64(p.Fabric.Locking.Or(0)), locking}
 	}
 	for i := range w.parts {
-		p := &w.parts[i]
-		p.spots = map[float64][]hotspot{}
 		for _, k := range kinds {
-			if p.spots[k.limit] == nil {
-				p.spots[k.limit] = p.hotspots(k.limit)
-			}
+			w.parts[i].Prepare(k.limit)
 		}
 	}
 	found := map[kind]*sheets{}
@@ -154,7 +100,7 @@ func (w *work) layAll(ctx context.Context) ([]*sheets, error) {
 		whole[i] = slitted[k]
 	}
 	for _, b := range whole[0].beds {
-		w.lost += b.unreachable
+		w.lost += b.Unreachable
 	}
 	return w.gathered(whole), nil
 }
@@ -208,11 +154,11 @@ func (w *work) each(ctx context.Context, kinds []kind, found map[kind]*sheets, w
 func (w *work) layWhole(ctx context.Context, k kind, s *sheets) error {
 	for i := range w.parts {
 		p := &w.parts[i]
-		if len(w.in.Spec.Slits.Drawn) > 0 || !w.in.Spec.Slits.None && p.sureToLock(k.limit) {
+		if len(w.in.Spec.Slits.Drawn) > 0 || !w.in.Spec.Slits.None && p.SureToLock(k.limit) {
 			s.beds = append(s.beds, nil)
 			continue
 		}
-		b, err := p.spreadOn(ctx, uncut(p), k.key)
+		b, err := p.Lay(ctx, cut.Uncut(p.Top), w.ask(k))
 		if err != nil {
 			return err
 		}
@@ -221,24 +167,18 @@ func (w *work) layWhole(ctx context.Context, k kind, s *sheets) error {
 	return nil
 }
 
-// sureToLock tells whether cloth can't lie on the part whole.
-func (p *part) sureToLock(limit float64) bool {
-	return slices.ContainsFunc(p.spots[limit], func(h hotspot) bool { return h.curvature > 0 })
-}
-
 // laySlit lays a kind of ply with slits where it needs them.
 func (w *work) laySlit(ctx context.Context, k kind, whole, s *sheets) error {
-	small := trifle * w.in.Surface.Area()
 	for i := range w.parts {
 		p, b := &w.parts[i], whole.beds[i]
 		var err error
 		switch {
 		case len(w.in.Spec.Slits.Drawn) > 0:
-			b, err = w.drawn(ctx, p, k)
-		case b == nil || len(b.locked(k.limit, small)) > 0:
-			b, err = w.slit(ctx, p, k, b)
+			b, err = p.Drawn(ctx, w.drawnOn(p), w.ask(k))
+		case b == nil || len(b.Locked(k.limit, w.trifle())) > 0:
+			b, err = p.Cut(ctx, w.ask(k), b)
 			if err != nil && b == nil && ctx.Err() == nil {
-				b, err = p.spreadOn(ctx, uncut(p), k.key)
+				b, err = p.Lay(ctx, cut.Uncut(p.Top), w.ask(k))
 			}
 		}
 		if err != nil {
@@ -259,19 +199,40 @@ func (w *work) gathered(all []*sheets) []*sheets {
 		}
 		s.laid = &Laid{Flat: make([]r2.Vec, n), Shear: make([]float64, n), Warp: make([]r3.Vec, n), Weft: make([]r3.Vec, n)}
 		for i, b := range s.beds {
-			for j, v := range w.parts[i].vertices {
-				s.laid.Flat[v], s.laid.Shear[v] = b.flat[j], b.shear[j]
-				s.laid.Warp[v], s.laid.Weft[v] = b.warp[j], b.weft[j]
+			for j, v := range w.parts[i].Vertices {
+				s.laid.Flat[v], s.laid.Shear[v] = b.Flat[j], b.Shear[j]
+				s.laid.Warp[v], s.laid.Weft[v] = b.Warp[j], b.Weft[j]
 			}
-			s.laid.Steps += b.steps
-			s.laid.Residual = max(s.laid.Residual, si.Length(b.residual))
+			s.laid.Steps += b.Steps
+			s.laid.Residual = max(s.laid.Residual, si.Length(b.Residual))
 		}
 	}
 	return all
 }
 
-// turned returns the direction of the warp of a ply at an angle, rad.
-func (p *part) turned(angle float64) r3.Vec {
-	sin, cos := math.Sincos(angle)
-	return r3.Add(r3.Scale(cos, p.warp), r3.Scale(sin, r3.Cross(p.normal, p.warp)))
+// ask puts a kind into the words of the search for slits.
+func (w *work) ask(k kind) slits.Ask {
+	return slits.Ask{Angle: k.angle, Locking: k.locking, Limit: k.limit, By: k.by, Trifle: w.trifle()}
+}
+
+func (w *work) trifle() float64 { return trifle * w.in.Surface.Area() }
+
+// drawnOn returns the drawn slits that are nearest to a part.
+func (w *work) drawnOn(p *slits.Part) (out []slits.Line) {
+	for _, line := range w.in.Spec.Slits.Drawn {
+		if w.nearestPart(line.From.V) == p {
+			out = append(out, slits.Line{From: line.From.V, To: line.To.V})
+		}
+	}
+	return out
+}
+
+func (w *work) nearestPart(at r3.Vec) *slits.Part {
+	best, out := math.Inf(1), &w.parts[0]
+	for i := range w.parts {
+		if hit, ok := w.parts[i].Locator.Closest(at); ok && hit.Distance < best {
+			best, out = hit.Distance, &w.parts[i]
+		}
+	}
+	return out
 }

@@ -1,10 +1,12 @@
-package plies
+package slits
 
 import (
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/cut"
 )
 
 // ramp is how fast a moved route leaves its best line, sideways against along.
@@ -16,23 +18,23 @@ const ramp = 0.5
 //
 //	pin ____________ pin ______ rim      best line
 //	   \__________/    \_____
-func (p *part) shifted(r route) []int32 {
-	t := newTracer(p.top)
-	path, ok := t.along(r.way)
+func (p *Part) shifted(r route) []int32 {
+	t := cut.NewTracer(p.Top)
+	path, ok := t.Along(r.way)
 	if !ok || r.by == 0 {
 		return r.way
 	}
-	m := p.top.Mesh
+	m := p.Top.Mesh
 	line, arc := make([]r3.Vec, len(path)), make([]float64, len(path))
 	var pins, turns []float64
 	for i, s := range path {
-		line[i] = s.at(m)
+		line[i] = s.At(m)
 		if i > 0 {
 			arc[i] = arc[i-1] + r3.Norm(r3.Sub(line[i], line[i-1]))
 		}
-		if s.b < 0 && r.pinned(s.a) {
+		if s.B < 0 && r.pinned(s.A) {
 			pins = append(pins, arc[i])
-		} else if s.b < 0 && slices.Contains(r.way, s.a) {
+		} else if s.B < 0 && slices.Contains(r.way, s.A) {
 			turns = append(turns, arc[i])
 		}
 	}
@@ -51,12 +53,12 @@ func (p *part) shifted(r route) []int32 {
 		i, _ := slices.BinarySearch(arc, at)
 		i = min(i, len(arc)-1)
 		// a line along the rim itself would leave the surface: the end is moved one stop inside
-		v := p.aside(t.normals, line, min(i, max(0, len(line)-2)), sign(r.by)*room(at))
+		v := p.aside(t.Normals, line, min(i, max(0, len(line)-2)), sign(r.by)*room(at))
 		switch {
-		case path[i].b < 0 && r.pinned(path[i].a):
-			v = path[i].a
+		case path[i].B < 0 && r.pinned(path[i].A):
+			v = path[i].A
 		case i == len(line)-1:
-			v = nearestWhere(m, m.Vertices[v], func(u int) bool { return p.favour[u] > 0 })
+			v = m.NearestVertex(m.Vertices[v], func(u int) bool { return p.favour[u] > 0 })
 		case p.favour[v] > 0:
 			continue
 		}
@@ -87,16 +89,16 @@ func breaks(pins []float64, end, ramped float64) (out []float64) {
 
 // aside returns the vertex nearest to the place beside point i of a line, to its
 // left seen from the free side, as far over the surface as by tells.
-func (p *part) aside(normals []r3.Vec, line []r3.Vec, i int, by float64) int32 {
-	m := p.top.Mesh
-	hit, _ := p.locator.Closest(line[i])
+func (p *Part) aside(normals []r3.Vec, line []r3.Vec, i int, by float64) int32 {
+	m := p.Top.Mesh
+	hit, _ := p.Locator.Closest(line[i])
 	var normal r3.Vec // of the vertices: at a sharp edge the mean of both sides
 	for k, v := range m.Triangles[hit.Face] {
 		normal = r3.Add(normal, r3.Scale(hit.Bary[k], normals[v]))
 	}
 	along := r3.Sub(line[min(i+1, len(line)-1)], line[max(i-1, 0)])
 	at := hit.Point
-	if l, err := p.top.Trace(at, r3.Scale(sign(by), r3.Cross(normal, along)), math.Abs(by)); err == nil && len(l.Pieces) > 0 {
+	if l, err := p.Top.Trace(at, r3.Scale(sign(by), r3.Cross(normal, along)), math.Abs(by)); err == nil && len(l.Pieces) > 0 {
 		at = l.End(m).Point
 	}
 	return m.Triangles[at.Face][heaviest(at.Bary)]

@@ -1,4 +1,4 @@
-package plies
+package flat
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"laywright/internal/base/cut"
 	"laywright/internal/base/geom"
 	"laywright/internal/base/si"
 )
@@ -21,19 +22,11 @@ const (
 	markLong  = 0.006
 )
 
-// lap returns the width of the lap, 0 where slits are butted.
-func (w *work) lap() float64 {
-	if w.in.Spec.Mode == "butted" {
-		return 0
-	}
-	return float64(or(w.in.Spec.Lap, usualLap))
-}
-
-// slitPiece draws the flat piece of a part with slits. The cloth on the left of
+// slit draws the flat piece of a sheet with slits. The cloth on the left of
 // a slit is wider by the lap, as far as the notch gives; where the notch gives
 // less, one knife line along the right side parts the two.
-func (w *work) slitPiece(name string, b *bed) (out Piece, sound bool) {
-	out = Piece{Name: name, Lap: or(w.in.Spec.Lap, usualLap), Area: b.flatArea()}
+func (b Sheet) slit(name string, c Cloth) (out Piece) {
+	out = Piece{Name: name, Lap: si.Length(c.Lap), Area: b.Area()}
 	rims, slit := b.borders()
 	outer := 0
 	for i, rim := range rims {
@@ -42,7 +35,7 @@ func (w *work) slitPiece(name string, b *bed) (out Piece, sound bool) {
 		}
 	}
 	net := geom.Region{Outer: ringOfBorders(rims[outer])}
-	allowance, lap := float64(or(w.in.Spec.TrimAllowance, usualAllowance)), max(w.lap(), closing)
+	allowance, lap := c.Allowance, max(c.lap(), closing)
 	var bands, laps []geom.Region
 	for i, rim := range rims {
 		ring := ringOfBorders(rim)
@@ -71,15 +64,15 @@ func (w *work) slitPiece(name string, b *bed) (out Piece, sound bool) {
 	}
 	out.Net, out.Outline = pairs(net.Outer), pairs(net.Outer)
 	if net.Outer.Valid() != nil {
-		return out, false
+		return out
 	}
 	whole, err := geom.Union(append(bands, net)...)
 	if err != nil {
-		return out, false
+		return out
 	}
 	lapped, err := geom.Union(append(laps, net)...)
 	if err != nil {
-		return out, false
+		return out
 	}
 	shape := largest(whole)
 	out.LapArea = si.Area(max(0, largest(lapped).Area()-net.Area()))
@@ -89,16 +82,17 @@ func (w *work) slitPiece(name string, b *bed) (out Piece, sound bool) {
 			out.Holes = append(out.Holes, pairs(tidy(h)))
 		}
 	}
-	for i := range b.slits {
+	for i := range b.Slits {
 		out.Knife = append(out.Knife, b.knife(i, shape, allowance)...)
 		out.Marks = append(out.Marks, b.marks(i)...)
 	}
-	return out, true
+	return out
 }
 
-func (b *bed) flatArea() (sum si.Area) {
-	for _, t := range b.top.Mesh.Triangles {
-		sum += si.Area(geom.Polygon{b.flat[t[0]], b.flat[t[1]], b.flat[t[2]]}.Area())
+// Area returns the area of the flat sheet.
+func (b Sheet) Area() (sum si.Area) {
+	for _, t := range b.Top.Mesh.Triangles {
+		sum += si.Area(geom.Polygon{b.Flat[t[0]], b.Flat[t[1]], b.Flat[t[2]]}.Area())
 	}
 	return sum
 }
@@ -113,11 +107,11 @@ func largest(of []geom.Region) (out geom.Region) {
 }
 
 // flatLine is a side of a slit in the flat, as it is drawn.
-func (b *bed) flatLine(vertices []int32) (out []r2.Vec) {
+func (b Sheet) flatLine(vertices []int32) (out []r2.Vec) {
 	drop := b.wobbles()
 	for _, v := range vertices {
 		if !drop[v] {
-			out = append(out, b.flat[v])
+			out = append(out, b.Flat[v])
 		}
 	}
 	return out
@@ -125,14 +119,14 @@ func (b *bed) flatLine(vertices []int32) (out []r2.Vec) {
 
 // rightLine is the flat right side of a slit from its tip, carried on straight
 // beyond the trim line.
-func (b *bed) rightLine(slit int, beyond float64) []r2.Vec {
-	line := b.flatLine(b.slits[slit].right)
+func (b Sheet) rightLine(slit int, beyond float64) []r2.Vec {
+	line := b.flatLine(b.Slits[slit].Right)
 	n := len(line)
 	return append(line, r2.Add(line[n-1], r2.Scale(beyond, r2.Unit(r2.Sub(line[n-1], line[max(0, n-2)])))))
 }
 
 // knife returns where the right side of a slit runs inside the outline.
-func (b *bed) knife(slit int, shape geom.Region, allowance float64) (out [][][2]float64) {
+func (b Sheet) knife(slit int, shape geom.Region, allowance float64) (out [][][2]float64) {
 	var run []r2.Vec
 	end := func() {
 		if len(run) > 1 {
@@ -166,46 +160,46 @@ func stepped(line []r2.Vec, step float64) []r2.Vec {
 
 // marks returns the line to which the other edge comes, and match marks that
 // meet on both sides of the slit.
-func (b *bed) marks(slit int) []Mark {
-	s := b.slits[slit]
-	out := []Mark{{Label: "lap line", Line: pairs(thinned(b.flatLine(s.left), smooth))}}
-	m := b.top.Mesh
+func (b Sheet) marks(slit int) []Mark {
+	s := b.Slits[slit]
+	out := []Mark{{Label: "lap line", Line: pairs(thinned(b.flatLine(s.Left), smooth))}}
+	m := b.Top.Mesh
 	arc, next, count := 0.0, markEvery/2, 0
-	for i := 1; i+1 < len(s.left); i++ {
-		if arc += length(m, s.right[i], s.right[i-1]); arc < next {
+	for i := 1; i+1 < len(s.Left); i++ {
+		if arc += cut.Length(m, s.Right[i], s.Right[i-1]); arc < next {
 			continue
 		}
 		next += markEvery
 		count++
-		for k, line := range [][]int32{s.left, s.right} {
-			along := r2.Unit(r2.Sub(b.flat[line[i+1]], b.flat[line[i-1]]))
+		for k, line := range [][]int32{s.Left, s.Right} {
+			along := r2.Unit(r2.Sub(b.Flat[line[i+1]], b.Flat[line[i-1]]))
 			in := r2.Vec{X: -along.Y, Y: along.X} // the cloth of a left side lies on its left
 			if k == 1 {
 				in = r2.Scale(-1, in)
 			}
-			at := b.flat[line[i]]
-			out = append(out, Mark{Label: fmt.Sprintf("%s%d", letters(slit), count), Line: pairs([]r2.Vec{at, r2.Add(at, r2.Scale(markLong, in))})})
+			at := b.Flat[line[i]]
+			out = append(out, Mark{Label: fmt.Sprintf("%s%d", Letters(slit), count), Line: pairs([]r2.Vec{at, r2.Add(at, r2.Scale(markLong, in))})})
 		}
 	}
 	return out
 }
 
-// seams returns the slits of a bed on the surface.
-func (b *bed) seams(lap float64, beyond float64) []Seam {
-	out := make([]Seam, 0, len(b.slits))
-	m := b.top.Mesh
-	for i, s := range b.slits {
+// Seams returns the slits of a sheet on the surface.
+func (b Sheet) Seams(lap, beyond float64) []Seam {
+	out := make([]Seam, 0, len(b.Slits))
+	m := b.Top.Mesh
+	for i, s := range b.Slits {
 		seam := Seam{Lap: si.Length(lap)}
 		other := b.rightLine(i, beyond)
-		for k, v := range s.right {
+		for k, v := range s.Right {
 			at := m.Vertices[v]
 			seam.Line = append(seam.Line, [3]float64{at.X, at.Y, at.Z})
 			if k == 0 {
 				continue
 			}
-			step := si.Length(length(m, v, s.right[k-1]))
+			step := si.Length(cut.Length(m, v, s.Right[k-1]))
 			seam.Length += step
-			if lineDistance(b.flat[s.left[k]], other) < lap-onBorder {
+			if lineDistance(b.Flat[s.Left[k]], other) < lap-onBorder {
 				seam.Short += step
 			}
 		}
@@ -222,23 +216,33 @@ func lineDistance(q r2.Vec, line []r2.Vec) float64 {
 	return best
 }
 
-// closest returns how near two seams come, where, and the length of the first
+// Closest returns how near two seams come, where, and the length of the first
 // that lies nearer than a limit to the second, m.
-func closest(a, b Seam, limit float64) (least float64, at r3.Vec, near float64) {
+func Closest(a, b Seam, limit float64) (least float64, at r3.Vec, near float64) {
 	least = math.Inf(1)
 	for i, p := range a.Line {
-		q, best := vec(p), math.Inf(1)
+		q, best := Vec(p), math.Inf(1)
 		for j := 1; j < len(b.Line); j++ {
-			best = min(best, distance(q, vec(b.Line[j-1]), vec(b.Line[j])))
+			best = min(best, offSegment(q, Vec(b.Line[j-1]), Vec(b.Line[j])))
 		}
 		if best < least {
 			least, at = best, q
 		}
 		if i > 0 && best < limit {
-			near += r3.Norm(r3.Sub(q, vec(a.Line[i-1])))
+			near += r3.Norm(r3.Sub(q, Vec(a.Line[i-1])))
 		}
 	}
 	return least, at, near
 }
 
-func vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
+// Vec returns a point of a seam as a vector.
+func Vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
+
+// offSegment returns how far q is from the segment from a to b.
+func offSegment(q, a, b r3.Vec) float64 {
+	d, r := r3.Sub(b, a), r3.Sub(q, a)
+	if n := r3.Norm2(d); n > 0 {
+		r = r3.Sub(r, r3.Scale(min(1, max(0, r3.Dot(r, d)/n)), d))
+	}
+	return r3.Norm(r)
+}

@@ -1,4 +1,4 @@
-package plies
+package flat
 
 import (
 	"math"
@@ -26,12 +26,12 @@ type side struct {
 }
 
 // sides returns for each half-edge along a slit, by its ends, whose side it is.
-func (g *ground) sides() map[[2]int32]side {
+func (b Sheet) sides() map[[2]int32]side {
 	out := map[[2]int32]side{}
-	for i, s := range g.slits {
-		for k := 1; k < len(s.left); k++ {
-			out[[2]int32{s.left[k-1], s.left[k]}] = side{i, true}
-			out[[2]int32{s.right[k], s.right[k-1]}] = side{i, false}
+	for i, s := range b.Slits {
+		for k := 1; k < len(s.Left); k++ {
+			out[[2]int32{s.Left[k-1], s.Left[k]}] = side{i, true}
+			out[[2]int32{s.Right[k], s.Right[k-1]}] = side{i, false}
 		}
 	}
 	return out
@@ -39,11 +39,11 @@ func (g *ground) sides() map[[2]int32]side {
 
 // borders returns the flat rims of a bed as closed chains of borders, smoothed,
 // and which of them have slits.
-func (b *bed) borders() (rims [][]border, slit []bool) {
+func (b Sheet) borders() (rims [][]border, slit []bool) {
 	sides := b.sides()
 	drop := b.wobbles()
-	for _, loop := range b.top.RimLoops() {
-		line := b.top.LoopVertices(loop)
+	for _, loop := range b.Top.RimLoops() {
+		line := b.Top.LoopVertices(loop)
 		n := len(line)
 		of := make([]side, n)
 		first, any := 0, false
@@ -63,10 +63,10 @@ func (b *bed) borders() (rims [][]border, slit []bool) {
 		var rim []border
 		for i := 0; i < n; {
 			s := of[(first+i)%n]
-			chain := []r2.Vec{b.flat[line[(first+i)%n]]}
+			chain := []r2.Vec{b.Flat[line[(first+i)%n]]}
 			for ; i < n && of[(first+i)%n] == s; i++ {
 				if v := line[(first+i+1)%n]; !drop[v] {
-					chain = append(chain, b.flat[v])
+					chain = append(chain, b.Flat[v])
 				}
 			}
 			rim = appendChain(rim, chain, s)
@@ -88,16 +88,16 @@ func (b *bed) borders() (rims [][]border, slit []bool) {
 // knife need not follow. The same stations are kept on both sides.
 const wobble = 0.3
 
-func (b *bed) wobbles() map[int32]bool {
-	m := b.top.Mesh
+func (b Sheet) wobbles() map[int32]bool {
+	m := b.Top.Mesh
 	drop := map[int32]bool{}
 	tol := wobble * m.MeanEdge()
-	for _, s := range b.slits {
+	for _, s := range b.Slits {
 		var straight func(i, j int)
 		straight = func(i, j int) {
 			worst, at := tol, -1
 			for k := i + 1; k < j; k++ {
-				if d := distance(m.Vertices[s.right[k]], m.Vertices[s.right[i]], m.Vertices[s.right[j]]); d > worst {
+				if d := offSegment(m.Vertices[s.Right[k]], m.Vertices[s.Right[i]], m.Vertices[s.Right[j]]); d > worst {
 					worst, at = d, k
 				}
 			}
@@ -107,10 +107,10 @@ func (b *bed) wobbles() map[int32]bool {
 				return
 			}
 			for k := i + 1; k < j; k++ {
-				drop[s.left[k]], drop[s.right[k]] = true, true
+				drop[s.Left[k]], drop[s.Right[k]] = true, true
 			}
 		}
-		straight(0, len(s.right)-1)
+		straight(0, len(s.Right)-1)
 	}
 	return drop
 }

@@ -1,4 +1,4 @@
-package plies
+package slits
 
 import (
 	"context"
@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"laywright/internal/base/cut"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/drape"
@@ -27,41 +28,51 @@ const (
 	mostIdle   = 2
 )
 
-// bed is a part with its slits, and the cloth on it.
-type bed struct {
-	*ground
-	routes      []route
-	areas       []float64 // of vertices
-	flat        []r2.Vec
-	shear       []float64
-	warp, weft  []r3.Vec
-	steps       int
-	residual    float64
-	unfinished  bool // the step limit of the solver came first
-	collapsed   int  // cells of the kinematic net
-	unreachable int  // drawn slits that could not be cut
+// Ask is what a kind of ply is laid by. Angles are rad, lengths m.
+type Ask struct {
+	Angle   float64 // from the warp's direction towards the weft
+	Locking float64 // shear beyond which the cloth is stiffer; 0: none
+	Limit   float64 // shear over which it is slit; differs from Locking where the record has none
+	By      float64 // how far slits are moved to the left of the best lines
+	Trifle  float64 // area that no slit is made for, m²
 }
 
-// spread lays cloth on a ground.
-func (p *part) spreadOn(ctx context.Context, g *ground, k key) (*bed, error) {
-	seed := p.seed
-	if len(g.slits) > 0 {
-		hit, _ := mesh.NewLocator(g.top.Mesh).Closest(p.top.Mesh.At(p.seed))
+// Bed is a part with its slits, and the cloth on it.
+type Bed struct {
+	*cut.Ground
+	Areas       []float64 // of vertices, m²
+	Flat        []r2.Vec
+	Shear       []float64
+	Warp, Weft  []r3.Vec
+	Steps       int
+	Residual    float64
+	Unfinished  bool // the step limit of the solver came first
+	Collapsed   int  // cells of the kinematic net
+	Unreachable int  // drawn slits that could not be cut
+
+	routes []route
+}
+
+// Lay lays cloth on a ground.
+func (p *Part) Lay(ctx context.Context, g *cut.Ground, k Ask) (*Bed, error) {
+	seed := p.Seed
+	if len(g.Slits) > 0 {
+		hit, _ := mesh.NewLocator(g.Top.Mesh).Closest(p.Top.Mesh.At(p.Seed))
 		seed = hit.Point
 	}
-	r, err := drape.Solve(ctx, drape.Input{Surface: g.top, Seed: seed, Warp: p.turned(k.angle), Locking: si.Angle(k.locking)})
+	r, err := drape.Solve(ctx, drape.Input{Surface: g.Top, Seed: seed, Warp: p.Turned(k.Angle), Locking: si.Angle(k.Locking)})
 	if err != nil {
 		return nil, err
 	}
-	return &bed{ground: g, areas: g.top.Mesh.VertexAreas(), flat: r.Flat, shear: r.Shear, warp: r.Warp, weft: r.Weft,
-		steps: r.Steps, residual: r.Residual, unfinished: !r.Converged, collapsed: r.Net.Collapsed}, nil
+	return &Bed{Ground: g, Areas: g.Top.Mesh.VertexAreas(), Flat: r.Flat, Shear: r.Shear, Warp: r.Warp, Weft: r.Weft,
+		Steps: r.Steps, Residual: r.Residual, Unfinished: !r.Converged, Collapsed: r.Net.Collapsed}, nil
 }
 
-// locked returns the places where a bed is over the limit, but for those that are
+// Locked returns the places where a bed is over the limit, but for those that are
 // no more than a few triangles beside a slit: there the cloth is free to move,
 // and lies double.
-func (b *bed) locked(limit, trifle float64) []place {
-	out, _ := b.lockedAndTight(limit, trifle)
+func (b *Bed) Locked(limit, trifle float64) []Place {
+	out, _ := b.LockedAndTight(limit, trifle)
 	return out
 }
 
@@ -72,12 +83,12 @@ const (
 	tightArea  = 0.3
 )
 
-// lockedAndTight returns the places over the limit that matter, and those beside
+// LockedAndTight returns the places over the limit that matter, and those beside
 // slits that hardly do.
-func (b *bed) lockedAndTight(limit, trifle float64) (locked, tight []place) {
-	edge := b.top.Mesh.MeanEdge()
-	for _, p := range places(b.top, b.areas, b.shear, limit, trifle) {
-		if p.area < tightArea*edge*edge && b.besideSlit(p, tightReach*edge) {
+func (b *Bed) LockedAndTight(limit, trifle float64) (locked, tight []Place) {
+	edge := b.Top.Mesh.MeanEdge()
+	for _, p := range Places(b.Top, b.Areas, b.Shear, limit, trifle) {
+		if p.Area < tightArea*edge*edge && b.besideSlit(p, tightReach*edge) {
 			tight = append(tight, p)
 		} else {
 			locked = append(locked, p)
@@ -86,11 +97,11 @@ func (b *bed) lockedAndTight(limit, trifle float64) (locked, tight []place) {
 	return locked, tight
 }
 
-func (b *bed) besideSlit(p place, reach float64) bool {
-	for _, s := range b.slits {
-		for _, u := range s.right {
-			for _, v := range p.all {
-				if length(b.top.Mesh, u, v) < reach {
+func (b *Bed) besideSlit(p Place, reach float64) bool {
+	for _, s := range b.Slits {
+		for _, u := range s.Right {
+			for _, v := range p.All {
+				if cut.Length(b.Top.Mesh, u, v) < reach {
 					return true
 				}
 			}
@@ -99,52 +110,52 @@ func (b *bed) besideSlit(p place, reach float64) bool {
 	return false
 }
 
-func (b *bed) over(limit float64) float64 { return over(b.areas, b.shear, limit) }
+func (b *Bed) over(limit float64) float64 { return Over(b.Areas, b.Shear, limit) }
 
 // openAll cuts the routes open; those that can't be are left out.
-func (p *part) openAll(routes []route) *ground {
-	g := uncut(p)
+func (p *Part) openAll(routes []route) *cut.Ground {
+	g := cut.Uncut(p.Top)
 	for i, r := range routes {
-		t := newTracer(g.top)
-		path, ok := t.along(p.shifted(r))
+		t := cut.NewTracer(g.Top)
+		path, ok := t.Along(p.shifted(r))
 		if !ok {
 			continue
 		}
-		if last := path[len(path)-1]; last.b < 0 && int(last.a) >= len(p.vertices) {
+		if last := path[len(path)-1]; last.B < 0 && int(last.A) >= len(p.Vertices) {
 			continue // it ran into the side of another slit
 		}
-		if wider, ok := g.open(path, i); ok {
+		if wider, ok := g.Open(path, i); ok {
 			g = wider
 		}
 	}
 	return g
 }
 
-// slit finds the slits that a ply needs on a part, and lays it: where curvature
+// Cut finds the slits that a ply needs on a part, and lays it: where curvature
 // is gathered in one place, one slit from there to the rim; where it is spread,
 // one from the inner end of each locked place. Then slits are lengthened where
 // their tips lock, and others added where cloth still locks. whole is the ply
 // without slits, if that was laid.
-func (w *work) slit(ctx context.Context, p *part, k kind, whole *bed) (*bed, error) {
-	limit, small := k.limit, trifle*w.in.Surface.Area()
+func (p *Part) Cut(ctx context.Context, k Ask, whole *Bed) (*Bed, error) {
+	limit, small := k.Limit, k.Trifle
 	var routes []route
 	spots := p.spots[limit]
 	hollows := slices.DeleteFunc(slices.Clone(spots), func(h hotspot) bool { return h.curvature > 0 })
 	for _, h := range spots {
 		if h.curvature > 0 {
 			if r, ok := p.routeFrom(h, hollows); ok && len(routes) < mostSlits {
-				r.by = k.by
+				r.by = k.By
 				routes = append(routes, r)
 			}
 		}
 	}
 	if len(routes) == 0 && whole != nil {
-		routes = w.more(p, k, whole, nil, small)
+		routes = p.more(k, whole, nil)
 	}
 	best, idle := whole, 0
 	for range mostRounds {
 		g := p.openAll(routes)
-		b, err := p.spreadOn(ctx, g, k.key)
+		b, err := p.Lay(ctx, g, k)
 		if err != nil {
 			if best == nil || ctx.Err() != nil {
 				return best, err
@@ -158,10 +169,10 @@ func (w *work) slit(ctx context.Context, p *part, k kind, whole *bed) (*bed, err
 		default:
 			idle++
 		}
-		if len(b.locked(limit, small)) == 0 || idle == mostIdle {
+		if len(b.Locked(limit, small)) == 0 || idle == mostIdle {
 			break
 		}
-		next := w.more(p, k, b, routes, small)
+		next := p.more(k, b, routes)
 		if next == nil {
 			break
 		}
@@ -173,26 +184,26 @@ func (w *work) slit(ctx context.Context, p *part, k kind, whole *bed) (*bed, err
 // more returns the routes with those lengthened whose tips lock, with those moved
 // back by half to their best lines beside which cloth locks, and with new ones
 // for other locked places; nil where there is nothing to change.
-func (w *work) more(p *part, k kind, b *bed, routes []route, small float64) []route {
+func (p *Part) more(k Ask, b *Bed, routes []route) []route {
 	out := slices.Clone(routes)
 	changed := false
 	done := map[int]bool{}
-	for _, at := range b.locked(k.limit, small) {
+	for _, at := range b.Locked(k.Limit, k.Trifle) {
 		i, tip := b.closestSlit(at)
 		switch {
 		case i >= 0 && done[i]:
 		case i >= 0 && !tip && out[i].by != 0:
-			if out[i].by /= 2; math.Abs(out[i].by) < p.top.Mesh.MeanEdge() {
+			if out[i].by /= 2; math.Abs(out[i].by) < p.Top.Mesh.MeanEdge() {
 				out[i].by = 0
 			}
 			changed, done[i] = true, true
 		case i >= 0:
-			if r, ok := p.lengthened(out[i], min(5, max(1.3, math.Sqrt(at.area)/(2*p.top.Mesh.MeanEdge())))*p.top.Mesh.MeanEdge()); ok {
+			if r, ok := p.lengthened(out[i], min(5, max(1.3, math.Sqrt(at.Area)/(2*p.Top.Mesh.MeanEdge())))*p.Top.Mesh.MeanEdge()); ok {
 				out[i], changed, done[i] = r, true, true
 			}
 		case len(out) < mostSlits:
 			if r, ok := p.routeFrom(hotspot{at: p.deepest(b, at)}, nil); ok {
-				r.by = k.by
+				r.by = k.By
 				out, changed = append(out, r), true
 			}
 		}
@@ -205,22 +216,22 @@ func (w *work) more(p *part, k kind, b *bed, routes []route, small float64) []ro
 
 // closestSlit returns the route of the slit that a locked place lies at, and
 // whether it is at its tip; -1 where it is at none.
-func (b *bed) closestSlit(at place) (route int, tip bool) {
-	m := b.top.Mesh
+func (b *Bed) closestSlit(at Place) (route int, tip bool) {
+	m := b.Top.Mesh
 	reach := max(byTip*m.Diagonal(), 4*m.MeanEdge())
 	near := func(u int32) float64 {
 		best := math.Inf(1)
-		for _, v := range at.all {
-			best = min(best, length(m, u, v))
+		for _, v := range at.All {
+			best = min(best, cut.Length(m, u, v))
 		}
 		return best
 	}
 	route, best := -1, reach
-	for _, s := range b.slits {
-		for _, side := range [][]int32{s.left, s.right} {
+	for _, s := range b.Slits {
+		for _, side := range [][]int32{s.Left, s.Right} {
 			for i, u := range side {
 				if d := near(u); d < best {
-					best, route, tip = d, s.route, i == 0 || length(m, u, side[0]) < reach
+					best, route, tip = d, s.Route, i == 0 || cut.Length(m, u, side[0]) < reach
 				}
 			}
 		}
@@ -230,20 +241,20 @@ func (b *bed) closestSlit(at place) (route int, tip bool) {
 
 // deepest returns the vertex of a locked place that lies far from the rim; of such
 // as lie alike the one that shears most.
-func (p *part) deepest(b *bed, at place) int32 {
-	best, out := -1.0, b.from[at.at]
-	for _, v := range at.all {
-		u := b.from[v]
+func (p *Part) deepest(b *Bed, at Place) int32 {
+	best, out := -1.0, b.From[at.At]
+	for _, v := range at.All {
+		u := b.From[v]
 		if u < 0 {
 			continue
 		}
 		near := math.Inf(1)
 		for r, f := range p.favour {
 			if f > 0 {
-				near = min(near, r3.Norm2(r3.Sub(p.top.Mesh.Vertices[r], p.top.Mesh.Vertices[u])))
+				near = min(near, r3.Norm2(r3.Sub(p.Top.Mesh.Vertices[r], p.Top.Mesh.Vertices[u])))
 			}
 		}
-		if near = math.Sqrt(near) * math.Abs(b.shear[v]); near > best+1e-9 {
+		if near = math.Sqrt(near) * math.Abs(b.Shear[v]); near > best+1e-9 {
 			best, out = near, u
 		}
 	}
@@ -253,11 +264,11 @@ func (p *part) deepest(b *bed, at place) int32 {
 // lengthened returns a route with its tip moved on straight ahead: to the vertex
 // about that far from the tip to which the way from the rest of the route through
 // the tip is hardly a detour.
-func (p *part) lengthened(r route, by float64) (route, bool) {
-	here, behind := p.roadsFrom(r.way[0]), p.roadsFrom(r.way[1])
+func (p *Part) lengthened(r route, by float64) (route, bool) {
+	here, behind := cut.RoadsFrom(p.Top, r.way[0]), cut.RoadsFrom(p.Top, r.way[1])
 	best, v := math.Inf(1), int32(-1)
-	for u, d := range here.far {
-		miss, bent := math.Abs(d-by), behind.far[r.way[0]]+d-behind.far[u]
+	for u, d := range here.Far {
+		miss, bent := math.Abs(d-by), behind.Far[r.way[0]]+d-behind.Far[u]
 		if score := miss/2 + 6*bent; miss < by/2 && p.favour[u] == 0 && score < best-1e-9 {
 			best, v = score, int32(u)
 		}

@@ -1,4 +1,4 @@
-package plies
+package slits
 
 import (
 	"cmp"
@@ -24,8 +24,8 @@ var discs = [...]float64{0.015, 0.03, 0.06, 0.1}
 // that it encloses, so cloth can't stay below the limit behind such a disc unless
 // a generator runs through it. The curvature of a mesh stands in its vertices:
 // what their angles lack to a full turn.
-func (p *part) hotspots(limit float64) []hotspot {
-	m := p.top.Mesh
+func (p *Part) hotspots(limit float64) []hotspot {
+	m := p.Top.Mesh
 	defect := p.defects()
 	var some []int32
 	for v, k := range defect {
@@ -60,9 +60,9 @@ func (p *part) hotspots(limit float64) []hotspot {
 }
 
 // defects returns the curvature at the part's inner vertices, 0 at its rims.
-func (p *part) defects() []float64 {
-	defect := p.top.AngleDefects()
-	for v, is := range p.top.RimVertices() {
+func (p *Part) defects() []float64 {
+	defect := p.Top.AngleDefects()
+	for v, is := range p.Top.RimVertices() {
 		if is {
 			defect[v] = 0
 		}
@@ -81,8 +81,8 @@ func (g *gatherer) gather(v int32, r float64, defect []float64, taken []bool) ho
 }
 
 // centre returns the vertex of a disc nearest to the middle of its curvature.
-func (p *part) centre(h hotspot, defect []float64, taken []bool) int32 {
-	m := p.top.Mesh
+func (p *Part) centre(h hotspot, defect []float64, taken []bool) int32 {
+	m := p.Top.Mesh
 	var sum r3.Vec
 	var weight float64
 	disc := p.near(h.at, h.radius)
@@ -104,23 +104,23 @@ func (p *part) centre(h hotspot, defect []float64, taken []bool) int32 {
 func sign(x float64) float64 { return math.Copysign(1, x) }
 
 // near returns the vertices that hang together with v within a distance of it.
-func (p *part) near(v int32, r float64) []int32 {
+func (p *Part) near(v int32, r float64) []int32 {
 	return p.gatherer().near(v, r)
 }
 
 // gatherer walks over vertices again and again without asking for new room.
 type gatherer struct {
-	p     *part
+	p     *Part
 	seen  []int32 // the walk on which a vertex was seen last
 	walks int32
 	out   []int32
 }
 
-func (p *part) gatherer() *gatherer { return &gatherer{p: p, seen: make([]int32, len(p.vertices))} }
+func (p *Part) gatherer() *gatherer { return &gatherer{p: p, seen: make([]int32, len(p.Vertices))} }
 
 // near is good until the next call.
 func (g *gatherer) near(v int32, r float64) []int32 {
-	m, top := g.p.top.Mesh, g.p.top
+	m, top := g.p.Top.Mesh, g.p.Top
 	g.walks++
 	g.out = append(g.out[:0], v)
 	g.seen[v] = g.walks

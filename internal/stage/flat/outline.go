@@ -1,55 +1,27 @@
-package plies
+package flat
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"laywright/internal/base/geom"
+	"laywright/internal/base/si"
 )
 
 // smooth is how far a drawn outline may leave the laid-flat rim, m: a tenth of
 // what a knife follows.
 const smooth = 5e-5
 
-// cut makes the pieces of a ply, one a part of the surface, largest number of
-// letters last: P01, or P01A, P01B where there are several.
-func (w *work) cut(p PlyIn, s *sheets) Ply {
-	ply := Ply{Number: p.Number, Fabric: p.Name, Angle: p.Angle, Seams: []Seam{}, Pieces: []Piece{}, Laid: s.laid}
-	for i := range w.parts {
-		name := fmt.Sprintf("P%02d", p.Number)
-		if len(w.parts) > 1 {
-			name += letters(i)
-		}
-		b := s.beds[i]
-		if len(b.slits) == 0 {
-			ply.Pieces = append(ply.Pieces, w.piece(name, b))
-			continue
-		}
-		piece, _ := w.slitPiece(name, b)
-		ply.Pieces = append(ply.Pieces, piece)
-		ply.Seams = append(ply.Seams, b.seams(w.lap(), 1)...)
-	}
-	return ply
-}
-
-func letters(i int) string {
-	if i < 26 {
-		return string(rune('A' + i))
-	}
-	return letters(i/26-1) + letters(i%26)
-}
-
-// piece draws the flat piece of a part.
-func (w *work) piece(name string, b *bed) Piece {
-	flat := b.flat
-	out := Piece{Name: name, Lap: or(w.in.Spec.Lap, usualLap), Area: b.flatArea()}
+// whole draws the flat piece of a sheet without slits.
+func (b Sheet) whole(name string, c Cloth) Piece {
+	flat := b.Flat
+	out := Piece{Name: name, Lap: si.Length(c.Lap), Area: b.Area()}
 	var loops []geom.Polygon
 	outer := 0
-	for _, loop := range b.top.RimLoops() {
+	for _, loop := range b.Top.RimLoops() {
 		var ring geom.Polygon
-		for _, v := range b.top.LoopVertices(loop) {
+		for _, v := range b.Top.LoopVertices(loop) {
 			ring = append(ring, flat[v])
 		}
 		if ring = ring.Clean(1e-9); len(ring) < 3 {
@@ -63,7 +35,7 @@ func (w *work) piece(name string, b *bed) Piece {
 	for i, ring := range loops {
 		if i == outer {
 			net := tidy(ring)
-			out.Net, out.Outline = pairs(net), pairs(grown(net, float64(or(w.in.Spec.TrimAllowance, usualAllowance))))
+			out.Net, out.Outline = pairs(net), pairs(grown(net, c.Allowance))
 		} else {
 			out.Cutouts = append(out.Cutouts, pairs(tidy(ring)))
 		}
@@ -107,10 +79,19 @@ func pairs(p []r2.Vec) [][2]float64 {
 	return out
 }
 
-func ringOf(p [][2]float64) geom.Polygon {
+// Polygon returns a ring of a piece as a polygon.
+func Polygon(p [][2]float64) geom.Polygon {
 	out := make(geom.Polygon, len(p))
 	for i, v := range p {
 		out[i] = r2.Vec{X: v[0], Y: v[1]}
 	}
 	return out
+}
+
+// Letters numbers pieces and slits: A to Z, AA ...
+func Letters(i int) string {
+	if i < 26 {
+		return string(rune('A' + i))
+	}
+	return Letters(i/26-1) + Letters(i%26)
 }
