@@ -26,7 +26,7 @@ var mayImport = []struct{ from, to string }{
 	{"base/num", "base/fault"},
 	{"base/geom", "base/fault base/num"},
 	{"base/mesh", "base/fault base/num base/geom"},
-	{"base/mesh/shapes", "base/mesh"},
+	{"base/mesh/shapes", "base/mesh"}, // hard surfaces that tests share
 	{"base/cut", "base/mesh"},
 	{"base/bind", "base/si base/fault"},
 	{"base/material", "base/si base/fault base/bind"},
@@ -45,8 +45,9 @@ var mayImport = []struct{ from, to string }{
 	{"doc/draw", "base/geom"},
 	{"doc/pattern", "base/* doc/draw"},
 	{"doc/dxfread", ""}, // reads a pattern back in tests
-	{"doc/traveller", "base/* stage/* job doc/draw"},
-	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern"},
+	{"doc/plydraw", "base/* stage/* job doc/draw"},
+	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw"},
+	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern doc/plydraw"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},
 	{"store/meshfile", "base/geom base/mesh"},

@@ -127,7 +127,8 @@ func (l link) plies() (in plies.Input, err error) {
 		if err != nil {
 			return in, err
 		}
-		in.Plies = append(in.Plies, plies.PlyIn{Number: len(in.Plies) + 1, Name: layer.Name, Angle: layer.Angle, Fabric: f})
+		in.Plies = append(in.Plies, plies.PlyIn{Number: len(in.Plies) + 1, Name: layer.Name, Angle: layer.Angle, Fabric: f,
+			Thickness: layer.Thickness, Fibre: layer.Fibre})
 	}
 	return in, nil
 }
@@ -140,7 +141,8 @@ func (l link) strengthLacks() (missing []string) {
 }
 
 // strength takes the wall as free of stress at the shop's temperature, where
-// its resin gels, and gives each cloth the yarns that draping found.
+// its resin gels, and gives each cloth the yarns that draping found and the shear
+// that makes it thicker.
 func (l link) strength() (in strength.Input, err error) {
 	if l.spec.Strength != nil {
 		in.Spec = *l.spec.Strength
@@ -156,7 +158,7 @@ func (l link) strength() (in strength.Input, err error) {
 		w := strength.Layer{Ply: layer.Ply, Mass: layer.ArealMass(), Core: layer.Kind == laminate.CoreLay, CoreShear: layer.CoreShear}
 		if layer.Kind == laminate.Cloth {
 			if laid := l.plan.Plies.Plies[cloth].Laid; laid != nil {
-				w.Yarn = &strength.Yarn{Warp: laid.Warp, Weft: laid.Weft}
+				w.Yarn = &strength.Yarn{Warp: laid.Warp, Weft: laid.Weft, Shear: laid.Shear}
 			}
 			cloth++
 		}
@@ -192,8 +194,24 @@ func (l link) held(in *strength.Input) error {
 }
 
 func (l link) rollLacks() []string {
-	alone := l.spec.Roll != nil && len(l.spec.Roll.Pieces) > 0
-	return lacking(alone || l.plan.Plies != nil, "plies or roll.pieces")
+	if l.spec.Roll != nil && len(l.spec.Roll.Pieces) > 0 {
+		return nil
+	}
+	if l.plan.Plies == nil {
+		return []string{"plies or roll.pieces"}
+	}
+	return lacking(!l.unrollable(), "pieces that can be cut from the roll")
+}
+
+// unrollable tells whether the plies have a piece that no roll gives: the plan's
+// findings say which.
+func (l link) unrollable() bool {
+	for _, f := range l.plan.Plies.Findings {
+		if f.Code == plies.WiderThanRoll || f.Code == plies.PieceOverlaps {
+			return true
+		}
+	}
+	return false
 }
 
 // roll lays the pieces of each fabric on that fabric's roll, or the pieces that

@@ -42,7 +42,9 @@ func Uncut(top *mesh.Topology) *Ground {
 
 // Open returns the ground with one more cut along a path that ends at the rim
 // and begins inside the surface or at the rim; false where the path is none. A
-// cut from rim to rim may leave the ground in two components.
+// cut from rim to rim may leave the ground in two components. The sides of cuts
+// are rim too: a cut that ends there breaks the other one into two slits of the
+// same route.
 func (g *Ground) Open(path []Stop, route int) (*Ground, bool) {
 	m, line := embed(g.Top, path)
 	top, err := mesh.NewTopology(m)
@@ -84,6 +86,13 @@ func (g *Ground) Open(path []Stop, route int) (*Ground, bool) {
 	m.Triangles = faces
 	if out.Top, err = mesh.NewTopology(m); err != nil {
 		return nil, false
+	}
+	ends := []int{len(line) - 1}
+	if !inside {
+		ends = append(ends, 0)
+	}
+	for _, i := range ends {
+		out.refit(split.Right[i], split.Left[i])
 	}
 	out.Slits = append(out.Slits, split)
 	return out, true

@@ -6,7 +6,8 @@
 // millimetres; $INSUNITS is put all the same for later readers that look for
 // it, and a pattern carries a check square and its unit in words.
 //
-// Layers keep the drawing's names, in lower case: cut, mark, warp, text. (Names
+// Layers keep the drawing's names, in lower case: cut, knife, lap, mark, carrier,
+// warp, text. (Names
 // in this format do not tell case apart.) The layer "paper" is left out: it is
 // the furniture of a printed page. Fills, colours and pen widths of single
 // items are left out too, and so are facets and the clip of words: a knife has
@@ -157,11 +158,15 @@ func (e *encoder) layer(name string, colour int) {
 }
 
 // colourIndex tells the layers apart on a screen: 1 red, 3 green, 5 blue,
-// 7 black or white.
+// 6 magenta, 7 black or white, 8 grey.
 func colourIndex(layer string) int {
 	switch layer {
-	case draw.Cut:
+	case draw.Cut, "knife":
 		return 1
+	case "lap":
+		return 6
+	case "carrier":
+		return 8
 	case draw.Warp:
 		return 3
 	case draw.Mark:

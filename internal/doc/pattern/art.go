@@ -2,7 +2,6 @@ package pattern
 
 import (
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -18,6 +17,24 @@ func markPen() draw.Pen { return draw.InkPen(0.3) }
 func warpPen() draw.Pen { return draw.InkPen(0.4) }
 func weftPen() draw.Pen { return draw.InkPen(0.2) }
 
+// knifePen draws slits: as the outline, but told from it by its dashes.
+func knifePen() draw.Pen { return draw.Pen{Width: 0.35, Colour: draw.Ink, Dash: []float64{8, 1.5}} }
+
+// lapLinePen and lapToPen draw where the edges of laid cloth come.
+func lapLinePen() draw.Pen { return draw.Pen{Width: 0.25, Colour: draw.Ink, Dash: []float64{1, 1.5}} }
+func lapToPen() draw.Pen {
+	return draw.Pen{Width: 0.25, Colour: draw.Ink, Dash: []float64{6, 1.5, 1, 1.5}}
+}
+
+func carrierPen() draw.Pen { return draw.Pen{Width: 0.2, Colour: draw.Soft, Dash: []float64{12, 3}} }
+
+// Layers of a pattern beside those of package draw.
+const (
+	KnifeLayer   = "knife"   // slits and snips: cut, but not round the piece
+	LapLayer     = "lap"     // where the edges of laid cloth come
+	CarrierLayer = "carrier" // the film that the piece is wet out in
+)
+
 // art draws the piece alone, full size, in millimetres about its own origin.
 func (p Piece) art() *draw.Page {
 	full := draw.FromMetres()
@@ -28,26 +45,62 @@ func (p Piece) art() *draw.Page {
 		pg.Add(draw.Cut, draw.Ring(cutPen(), full.All(h)))
 	}
 	for _, k := range p.Knife {
-		pg.Add(draw.Cut, draw.Line(cutPen(), full.All(k)...))
+		pg.Add(KnifeLayer, draw.Line(knifePen(), full.All(k)...))
 	}
-	if len(p.Net) > 2 {
-		pg.Add(draw.Mark, draw.Ring(netPen(), full.All(p.Net)))
+	for _, k := range p.Notches {
+		pg.Add(KnifeLayer, draw.Line(cutPen(), full.All(k)...))
+	}
+	for _, l := range p.trimLines() {
+		pg.Add(draw.Mark, l.Moved(full))
+	}
+	for _, s := range p.Stops {
+		pg.Add(draw.Mark, draw.Circle{At: full.Do(s.At), R: 1000 * s.Radius, Pen: markPen()})
 	}
 	if p.Seed != nil {
 		pg.Add(draw.Mark, seedCross(full.Do(*p.Seed))...)
 	}
 	for _, m := range p.Marks {
-		pg.Add(draw.Mark, draw.Line(markPen(), full.All(m.Points)...))
+		layer, pen := m.Kind.drawn()
+		pg.Add(layer, draw.Line(pen, full.All(m.Points)...))
 	}
-	f := newField(outline, append(slices.Clone(pg.Layer(draw.Cut)), pg.Layer(draw.Mark)...))
+	var drawn []draw.Item
+	for _, l := range pg.Layers {
+		drawn = append(drawn, l.Items...)
+	}
+	f := newField(outline, drawn)
 	for _, m := range p.Marks {
-		pg.Add(draw.Words, f.beside(full.All(m.Points), m.Label)...)
+		if m.Kind == Plain || m.Kind == Seam {
+			pg.Add(draw.Words, f.beside(full.All(m.Points), m.Label)...)
+		}
 	}
 	warp, at := f.threads(r2.Unit(p.Warp))
 	pg.Add(draw.Warp, warp...)
 	f.free.block(warp)
 	pg.Add(draw.Words, f.label(p, at)...)
 	return pg
+}
+
+// drawn returns the layer and the pen of a mark.
+func (k Kind) drawn() (layer string, pen draw.Pen) {
+	switch k {
+	case LapLine:
+		return LapLayer, lapLinePen()
+	case LapTo, Seam:
+		return LapLayer, lapToPen()
+	}
+	return draw.Mark, markPen()
+}
+
+// trimLines is the edge of the finished part, in metres.
+func (p Piece) trimLines() []draw.Path {
+	if len(p.Trim) == 0 && len(p.Net) > 2 {
+		return []draw.Path{draw.Ring(netPen(), p.Net)}
+	}
+	var out []draw.Path
+	for _, l := range p.Trim {
+		out = append(out, draw.Line(netPen(), l...))
+	}
+	return out
 }
 
 // seedArm is half the seed cross in mm.

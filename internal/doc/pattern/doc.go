@@ -7,7 +7,9 @@
 // seen from the free side of the part (the side away from the mould); the
 // drawings are in millimetres at full size with the same handedness.
 //
-// Layers: cut holds only the knife line; mark the trim line, notches, match
-// marks and the seed; warp the thread directions; text the words and the
+// Layers: cut holds only closed lines round the piece and its holes; knife the slits
+// and snips inside; lap the lines to which edges of laid cloth come; mark the trim
+// line, match marks, the rounds at the tips of slits and the seed; carrier the film
+// that the piece is wet out in; warp the thread directions; text the words and the
 // 100 mm check square. What belongs to a printed page alone is on paper.
 package pattern

@@ -27,8 +27,12 @@ func Picture(p Piece, box r2.Box) ([]draw.Item, error) {
 	for _, h := range p.Holes {
 		items = append(items, draw.Path{Points: fit.All(h), Closed: true, Pen: draw.InkPen(draw.Medium), Fill: draw.White})
 	}
-	if len(p.Net) > 2 {
-		items = append(items, draw.Ring(draw.Pen{Width: draw.Fine, Colour: draw.Soft, Dash: []float64{1.5, 0.8}}, fit.All(p.Net)))
+	for _, l := range p.trimLines() {
+		l.Pen = draw.Pen{Width: draw.Fine, Colour: draw.Soft, Dash: []float64{1.5, 0.8}}
+		items = append(items, l.Moved(fit))
+	}
+	for _, k := range p.Knife {
+		items = append(items, draw.Line(draw.InkPen(draw.Fine), fit.All(k)...))
 	}
 	for _, m := range p.Marks {
 		items = append(items, draw.Line(draw.InkPen(draw.Fine), fit.All(m.Points)...))

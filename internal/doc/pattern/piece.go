@@ -25,10 +25,15 @@ type Piece struct {
 	Outline geom.Polygon   // the knife line, allowance included, m
 	Holes   []geom.Polygon // closed knife lines inside, m
 	Knife   [][]r2.Vec     // open knife lines inside: slits, m
+	Notches [][]r2.Vec     // snips at the edge, m
 	Net     geom.Polygon   // trim line of the part, m; may be empty
+	Trim    [][]r2.Vec     // its stretches that are the part's own edge, m; none: all of it
+	Stops   []Stop         // where slits end
+	Carrier geom.Polygon   // the film that the piece is wet out in, m; may be empty
 	Warp    r2.Vec         // direction of the warp in the flat
 	Seed    *r2.Vec        // where laying begins, m; nil: not on this piece
 	Marks   []Line         // notches and match marks
+	Words   []string       // what is written on it; none: the headline, the cloth and the hand
 	Notes   []string       // one line each, for the person who cuts
 }
 
@@ -36,6 +41,26 @@ type Piece struct {
 type Line struct {
 	Points []r2.Vec
 	Label  string
+	Kind   Kind
+}
+
+// Kind says how a mark is drawn.
+type Kind uint8
+
+// Plain is a thin line with its label. LapLine is where the edge of the cloth below
+// comes, LapTo where that of the cloth above does: these are explained in the
+// legend and carry no label. Seam is the line that a patch lies over.
+const (
+	Plain Kind = iota
+	LapLine
+	LapTo
+	Seam
+)
+
+// Stop is the round in which a slit ends: punched, or where the knife stops.
+type Stop struct {
+	At     r2.Vec  // m
+	Radius float64 // m
 }
 
 // Limits on what is drawn: under a millimetre a piece is a slip in the units,
@@ -51,12 +76,13 @@ func (p Piece) check() error {
 	if len(p.Outline) < 3 {
 		return &fault.Input{Field: field, What: fmt.Sprintf("the outline has %d points", len(p.Outline)), Do: "a piece needs at least 3"}
 	}
-	all := slices.Concat(p.Outline, p.Net)
+	all := slices.Concat(p.Outline, p.Net, p.Carrier)
 	for _, h := range p.Holes {
 		all = append(all, h...)
 	}
-	for _, k := range p.Knife {
-		all = append(all, k...)
+	all = append(all, slices.Concat(slices.Concat(p.Knife, p.Notches, p.Trim)...)...)
+	for _, s := range p.Stops {
+		all = append(all, s.At, r2.Vec{X: s.Radius})
 	}
 	for _, m := range p.Marks {
 		all = append(all, m.Points...)
@@ -92,7 +118,10 @@ func degrees(a si.Angle) string { return draw.Short(math.Round(a.Degrees()*10)/1
 
 // facts are the lines that stand on the piece.
 func (p Piece) facts() []string {
-	out := []string{p.headline(), p.Fabric + ", warp at " + degrees(p.Angle), "this side up: away from the mould"}
+	out := slices.Clone(p.Words)
+	if len(out) == 0 {
+		out = []string{p.headline(), p.Fabric + ", warp at " + degrees(p.Angle), "this side up: away from the mould"}
+	}
 	if p.Part != "" {
 		out = append([]string{p.Part}, out...)
 	}

@@ -60,8 +60,8 @@ func (r Roll) headline() string {
 // rollNameSize is read from beside the table, in points.
 const rollNameSize = 40
 
-// RollSheet draws the layout at full size for a cutter: knife lines on cut, the
-// edges of the strip on mark.
+// RollSheet draws the layout at full size for a cutter: outlines on cut, slits on
+// knife, the edges of the strip on mark.
 func RollSheet(r Roll) (draw.Page, error) {
 	if err := r.check(); err != nil {
 		return draw.Page{}, err
@@ -74,10 +74,11 @@ func RollSheet(r Roll) (draw.Page, error) {
 	for _, p := range r.Pieces {
 		pg.Add(draw.Cut, draw.Ring(cutPen(), full.All(p.Outline)))
 		for _, k := range p.Knife {
-			pg.Add(draw.Cut, draw.Line(cutPen(), full.All(k)...))
+			pg.Add(KnifeLayer, draw.Line(cutPen(), full.All(k)...))
 		}
 		for _, m := range p.Marks {
-			pg.Add(draw.Mark, draw.Line(markPen(), full.All(m.Points)...))
+			layer, pen := m.Kind.drawn()
+			pg.Add(layer, draw.Line(pen, full.All(m.Points)...))
 		}
 	}
 	pg.Add(draw.Mark, draw.Rect(strip, netPen(), 0).Moved(shift))

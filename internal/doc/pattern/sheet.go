@@ -1,8 +1,12 @@
 package pattern
 
 import (
+	"fmt"
+	"slices"
+
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"laywright/internal/base/geom"
 	"laywright/internal/doc/draw"
 )
 
@@ -23,6 +27,11 @@ func Sheet(p Piece) (draw.Page, error) {
 		return draw.Page{}, err
 	}
 	art := p.art()
+	if len(p.Carrier) > 2 {
+		film := draw.FromMetres().All(p.Carrier)
+		art.Add(CarrierLayer, draw.Ring(carrierPen(), film))
+		art.Add(draw.Words, carrierWord(film)...)
+	}
 	box, _ := art.Bounds()
 	size := box.Size()
 	w := max(size.X, checkSide+sheetMargin+legendWide) + 2*sheetMargin
@@ -48,6 +57,15 @@ func legend(p Piece, width float64) []string {
 		"Full size; all lengths in millimetres.",
 		"Full line: cut. Dashed line: edge of the finished part.",
 		"Long arrow: warp. Short cross lines: weft.")
+	if len(p.Knife) > 0 || len(p.Notches) > 0 {
+		facts = append(facts, "Long dashes: slit, cut to the round at its end and no further. Short full line at the edge: snip.")
+	}
+	if p.has(LapLine) || p.has(LapTo) {
+		facts = append(facts, "Dots: the edge of the cloth below comes here. Dash and dot: the edge of the cloth above comes here. Marks of the same name meet.")
+	}
+	if p.has(Seam) {
+		facts = append(facts, "Dash and dot: lay this line over the seam.")
+	}
 	if p.Seed != nil {
 		facts = append(facts, "Cross in a circle: begin laying here.")
 	}
@@ -56,6 +74,18 @@ func legend(p Piece, width float64) []string {
 		out = append(out, draw.Wrap(s, draw.Bold, legendSize, width)...)
 	}
 	return out
+}
+
+func (p Piece) has(k Kind) bool {
+	return slices.ContainsFunc(p.Marks, func(m Line) bool { return m.Kind == k })
+}
+
+// carrierWord names the film along its upper side, inside it.
+func carrierWord(film []r2.Vec) []draw.Item {
+	box := geom.Polygon(film).Bounds()
+	size := box.Size()
+	return []draw.Item{draw.Text{At: r2.Vec{X: box.Min.X + 3, Y: box.Max.Y - 3}, String: fmt.Sprintf("carrier film %.0f x %.0f mm", size.X, size.Y),
+		Size: legendSize, Rise: draw.Below, Colour: draw.Soft}}
 }
 
 // checkSquare draws the square by which a print is measured, from its lower

@@ -3,13 +3,14 @@ package plies
 import (
 	"fmt"
 
+	"laywright/internal/base/material"
 	"laywright/internal/stage/flat"
 )
 
 // cloth says how the pieces are cut.
 func (w *work) cloth() flat.Cloth {
 	return flat.Cloth{Lap: float64(or(w.in.Spec.Lap, usualLap)), Butted: w.in.Spec.Mode == "butted",
-		Allowance: float64(or(w.in.Spec.TrimAllowance, usualAllowance))}
+		Allowance: float64(or(w.in.Spec.TrimAllowance, usualAllowance)), Margin: float64(or(w.in.Spec.Carrier, usualCarrier))}
 }
 
 // lap returns the width of the lap, 0 where slits are butted.
@@ -20,17 +21,20 @@ func (w *work) lap() float64 {
 	return float64(or(w.in.Spec.Lap, usualLap))
 }
 
-// cut makes the pieces of a ply, one a part of the surface, largest number of
-// letters last: P01, or P01A, P01B where there are several.
+// cut makes the pieces of a ply: P01, or P01A, P01B where there are several.
 func (w *work) cut(p PlyIn, s *sheets) Ply {
 	ply := Ply{Number: p.Number, Fabric: p.Name, Angle: p.Angle, Seams: []flat.Seam{}, Pieces: []flat.Piece{}, Laid: s.laid}
-	for i := range w.parts {
+	for i, b := range s.beds {
 		name := fmt.Sprintf("P%02d", p.Number)
-		if len(w.parts) > 1 {
+		if len(s.beds) > 1 {
 			name += flat.Letters(i)
 		}
-		sheet := flat.Sheet{Ground: s.beds[i].Ground, Flat: s.beds[i].Flat}
-		ply.Pieces = append(ply.Pieces, flat.Cut(name, sheet, w.cloth()))
+		sheet := Sheet{Piece: name, Sheet: flat.Sheet{Ground: b.Ground, Flat: b.Flat}, Vertices: b.onSurface(), Shear: b.Shear}
+		ply.Sheets = append(ply.Sheets, sheet)
+		c := w.cloth()
+		c.Pencilled = flat.SeedPlanes(b.SeedAt, b.Top.Mesh.FaceNormal(b.Seed.Face))
+		c.Label = flat.Label{Ply: p.Number, Fabric: p.Name, Angle: p.Angle, Nth: i + 1, Of: len(s.beds), FacesAlike: p.Fabric.Weave == material.Plain}
+		ply.Pieces = append(ply.Pieces, flat.Cut(name, sheet.Sheet, c))
 		ply.Seams = append(ply.Seams, sheet.Seams(w.lap(), 1)...)
 	}
 	return ply

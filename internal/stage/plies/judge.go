@@ -35,6 +35,12 @@ const (
 	mostPlaces = 6
 )
 
+// Codes of findings that leave the plies without pieces that a roll can give.
+const (
+	WiderThanRoll = "piece-wider-than-roll"
+	PieceOverlaps = "piece-overlaps"
+)
+
 // trifle is the share of the part that no finding is made of: shear_max_deg is
 // passed on no more than this.
 const trifle = 1e-5
@@ -55,7 +61,8 @@ func (w *work) measure(ply *Ply, p PlyIn, s *sheets) {
 	ply.ShearMax, ply.ShearP99 = passedOn(areas, shear, trifle), passedOn(areas, shear, 0.01)
 	ply.Locked = si.Area(slits.Over(areas, shear, locking))
 	ply.Warning = si.Area(slits.Over(areas, shear, warning)) - ply.Locked
-	ply.Turned = w.offAngle(p.Angle, s.laid)
+	d := w.direction(s.laid.Off, p.Fabric, w.tolerance())
+	ply.OffMax, ply.OffP95, ply.Turned = d.Max, d.P95, d.Share
 }
 
 // label names the plies that are of one cloth and lie alike, and tells whether
@@ -101,11 +108,7 @@ func (w *work) judge(out *Result, ply *Ply, p PlyIn, s *sheets, label string) {
 			"past its warning the cloth resists and may pucker", "Work it outwards from the seed there, a little at a time.",
 			ply.ShearMax.Degrees(), warning*180/math.Pi, "deg")
 	}
-	if ply.Turned > offShare {
-		out.add(fault.Note, "fibre-off-angle", fmt.Sprintf("%s runs more than 3° off its angle on %.0f %% of the part.", label, 100*ply.Turned),
-			"sheared or turned cloth carries its yarns with it", "Nothing if strength allows for it; else move plies.seed or split the ply.",
-			100*ply.Turned, 100*offShare, "% of the part")
-	}
+	out.judgeDirection(label, Direction{ply.OffMax, ply.OffP95, ply.Turned}, w.tolerance())
 	w.judgePieces(out, ply, p, label)
 }
 
@@ -167,7 +170,7 @@ func (w *work) lockedPlaces(out *Result, label string, s *sheets, locking float6
 		}
 		from := w.in.Surface.Vertices[w.in.Surface.NearestVertex(p.at, func(v int) bool { return rim[v] })]
 		mend := fmt.Sprintf("Plan on a slit: cut from the rim at %s towards this place and lap it %.0f mm.", mm(from), 1000*float64(or(w.in.Spec.Lap, usualLap)))
-		if s.slit() {
+		if s.cut() {
 			mend = "The slits that are cut leave this over; smooth it by hand towards the nearest, and snip there if it puckers."
 		}
 		out.add(fault.Caution, "cloth-locks",
@@ -182,34 +185,12 @@ func mm(p r3.Vec) string {
 	return fmt.Sprintf("(%.0f, %.0f, %.0f) mm", 1000*p.X+0, 1000*p.Y+0, 1000*p.Z+0)
 }
 
-// offAngle returns the share of the area on which the warp is more than
-// [offAngle] off the asked direction: the warp for angle 0 laid into the surface
-// there and turned by the angle. Places where that direction stands steep on the
-// surface do not count; there an angle says nothing.
-func (w *work) offAngle(angle si.Angle, laid *Laid) float64 {
-	normals := w.in.Surface.VertexNormals()
-	sin, cos := math.Sincos(float64(angle))
-	var off, whole float64
-	for i := range w.parts {
-		p := &w.parts[i]
-		for _, v := range p.Vertices {
-			n := normals[v]
-			d := r3.Sub(p.Warp, r3.Scale(r3.Dot(p.Warp, n), n))
-			if r3.Norm(d) < 0.5 || laid.Warp[v] == (r3.Vec{}) {
-				continue
-			}
-			d = r3.Unit(d)
-			asked := r3.Add(r3.Scale(cos, d), r3.Scale(sin, r3.Cross(n, d)))
-			whole += w.areas[v]
-			if math.Abs(r3.Dot(asked, laid.Warp[v])) < math.Cos(offAngle) {
-				off += w.areas[v]
-			}
-		}
+// tolerance is that on a yarn's direction.
+func (w *work) tolerance() si.Angle {
+	if t := w.in.Spec.Tolerance; t != nil {
+		return *t
 	}
-	if whole == 0 {
-		return 0
-	}
-	return off / whole
+	return offAngle
 }
 
 // judgePieces looks at the flat outlines.
@@ -222,23 +203,27 @@ func (w *work) judgePieces(out *Result, ply *Ply, p PlyIn, label string) {
 			if len(ply.Seams) > 0 {
 				why, do = "beside a slit the surface opens, so that its sides overlap in the flat", "Put a separate piece of cloth there: move the slit (plies.slits), or split the part."
 			}
-			out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Stop, Code: "piece-overlaps",
+			out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Stop, Code: PieceOverlaps,
 				What: fmt.Sprintf("%s: the flat piece %s would overlap itself.", label, piece.Name), Why: why, Do: do})
 		}
 		box := flat.Polygon(piece.Outline).Bounds()
 		if wide := box.Max.Y - box.Min.Y; usable > 0 && wide > usable {
-			out.add(fault.Stop, "piece-wider-than-roll", fmt.Sprintf("%s: piece %s is wider across the warp than the cloth.", label, piece.Name),
+			out.add(fault.Stop, WiderThanRoll, fmt.Sprintf("%s: piece %s is wider across the warp than the cloth.", label, piece.Name),
 				"the warp must run along the roll", "Take a wider cloth, turn the ply by 90°, or split the part.", 1000*wide, 1000*usable, "mm")
 		}
 	}
 }
 
 // limits adds what this stage leaves out, once.
-func (w *work) limits(out *Result) {
+func (w *work) limits(out *Result, laid []*sheets) {
 	note := func(code, what, why, do string) {
 		out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Note, Code: code, What: what, Why: why, Do: do})
 	}
-	if lost := w.lost; lost > 0 {
+	lost := 0
+	for _, b := range laid[0].beds {
+		lost += b.Unreachable
+	}
+	if lost > 0 {
 		out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Caution, Code: "slits-not-cut",
 			What: fmt.Sprintf("%d of the drawn slits could not be cut.", lost),
 			Why:  "a slit runs from a place inside the part to its rim, and none may run into another", Do: "Move the ends of plies.slits."})

@@ -39,6 +39,7 @@ import (
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/flat"
+	"laywright/internal/stage/relay"
 )
 
 // Input is what the plies are cut for.
@@ -54,6 +55,9 @@ type PlyIn struct {
 	Name   string // of the fabric
 	Angle  si.Angle
 	Fabric material.Fabric
+
+	Thickness si.Length    // of the cured ply where the cloth is not sheared
+	Fibre     si.ArealMass // of the dry cloth, not sheared
 }
 
 // Result is the plies' part of a plan.
@@ -64,6 +68,9 @@ type Result struct {
 	Stagger   *float64   `json:"seam_stagger_min_m,omitempty"`
 	ClothArea si.Area    `json:"cloth_area_m2"` // inside trim lines, laps left out
 	LapArea   si.Area    `json:"lap_area_m2"`   // of the laps, which lie double
+
+	Hollows []Hollow     `json:"hollows,omitempty"` // where the part bends inwards
+	Relaid  relay.Result `json:"relaid"`            // the pieces put back on the mould
 
 	Findings []fault.Finding `json:"-"`
 }
@@ -76,12 +83,24 @@ type Ply struct {
 	ShearMax si.Angle     `json:"shear_max_deg"` // largest, either way
 	ShearP99 si.Angle     `json:"shear_p99_deg"` // not passed on 99 % of the part
 	Locked   si.Area      `json:"locked_area_m2"`
-	Warning  si.Area      `json:"near_locking_area_m2"` // over the fabric's warning, up to locking
-	Turned   float64      `json:"off_angle_share"`      // share of the part where the warp is over 3° off
+	Warning  si.Area      `json:"near_locking_area_m2"`  // over the fabric's warning, up to locking
+	OffMax   si.Angle     `json:"direction_off_max_deg"` // of a yarn, from the direction asked for there
+	OffP95   si.Angle     `json:"direction_off_p95_deg"`
+	Turned   float64      `json:"off_angle_share"` // share of the part where a yarn is over the tolerance off
 	Pieces   []flat.Piece `json:"pieces"`
 	Seams    []flat.Seam  `json:"seams"`
 
-	Laid *Laid `json:"-"`
+	Laid   *Laid   `json:"-"`
+	Sheets []Sheet `json:"-"` // one a piece, patches last
+}
+
+// Sheet is a piece of cloth as it lies: its own ground, cut open, the flat places
+// of its vertices, and what it is sheared there.
+type Sheet struct {
+	Piece string // its name
+	flat.Sheet
+	Vertices []int32   // of the surface, by vertex of the ground; -1: on none
+	Shear    []float64 // rad
 }
 
 // Laid holds a ply by vertex of the surface. Plies that lie alike share one.
@@ -91,6 +110,7 @@ type Laid struct {
 	Warp, Weft []r3.Vec  // unit vectors
 	Steps      int       // of the solver
 	Residual   si.Length // its last step
+	Off        Off       // of the yarns from the direction asked for
 }
 
 // Lay lays all plies and cuts their pieces.
@@ -112,29 +132,40 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 	if err := w.place(&out); err != nil {
 		return out, err
 	}
+	w.toward = w.asked(w.normals)
 	laid, err := w.layAll(ctx)
 	if err != nil {
 		return out, err
 	}
-	hollow := w.tightest()
+	for i, p := range in.Plies {
+		w.measureLaid(p, laid[i])
+		out.Plies = append(out.Plies, w.cut(p, laid[i]))
+	}
+	if err := w.putBack(ctx, &out); err != nil {
+		return out, err
+	}
+	out.Hollows = w.hollows()
+	w.judgeTight(&out, out.Hollows)
 	fabrics := map[string]bool{}
 	for i, p := range in.Plies {
-		ply := w.cut(p, laid[i])
-		w.measure(&ply, p, laid[i])
+		ply := &out.Plies[i]
+		w.measure(ply, p, laid[i])
 		if label, first := w.label(i, laid); first {
-			w.judge(&out, &ply, p, laid[i], label)
+			w.judge(&out, ply, p, laid[i], label)
 		}
 		if !fabrics[p.Name] {
 			fabrics[p.Name] = true
-			w.judgeHollow(&out, p, hollow)
+			w.judgeHollow(&out, p, out.Hollows)
 		}
 		for _, piece := range ply.Pieces {
 			out.ClothArea += piece.Area
 			out.LapArea += piece.LapArea
 		}
-		out.Plies = append(out.Plies, ply)
 	}
 	w.judgeSeams(&out)
-	w.limits(&out)
+	if !in.Spec.Slits.None {
+		out.Findings = append(out.Findings, out.Relaid.Findings(w.relaying(out.Plies))...)
+	}
+	w.limits(&out, laid)
 	return out, nil
 }

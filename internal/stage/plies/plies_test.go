@@ -161,29 +161,6 @@ func TestLockingAtCorners(t *testing.T) {
 	}
 }
 
-// A hollow of stated radius is found, and cloth that does not go into it bridges.
-func TestHollow(t *testing.T) {
-	gutter := sheetOf(24, 10, func(s, u float64) r3.Vec {
-		φ := 2 * (s - 0.5)
-		return r3.Vec{X: 0.01 * math.Sin(φ), Y: 0.1 * u, Z: -0.01 * math.Cos(φ)}
-	})
-	w, err := newWork(Input{Surface: gutter})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := w.tightest().radius; math.Abs(got-0.01) > 1e-4 {
-		t.Errorf("hollow radius %.5f m, want 0.01", got)
-	}
-	if w, err = newWork(Input{Surface: gutter.Flipped()}); err != nil || !math.IsInf(w.tightest().radius, 1) {
-		t.Errorf("a ridge is taken for a hollow: %v, %v", w.tightest(), err)
-	}
-	plies := stackOf(45, 0)
-	plies[0].Fabric.MinRadius = material.Exactly(si.Length(0.012))
-	if r := laid(t, Input{Surface: gutter, Plies: plies}); !strings.Contains(codes(r), "caution cloth-bridges") {
-		t.Errorf("findings: %s", codes(r))
-	}
-}
-
 // A cut-out is marked, not cut, and does not count as cloth.
 func TestCutout(t *testing.T) {
 	m := plate()

@@ -10,19 +10,14 @@ import (
 	"laywright/internal/stage/flat"
 )
 
-// shortShare is the share of the seams' length on which the slit may open less
-// than the lap without a remark: near its tip every slit does.
-const shortShare = 0.25
-
 // judgeSeams looks at the slits of all plies together: how many and how long,
-// whether neighbours keep the stagger, and whether they open as far as the lap.
+// and whether neighbours keep the stagger.
 func (w *work) judgeSeams(out *Result) {
-	count, long, short := 0, 0.0, 0.0
+	count, long := 0, 0.0
 	for _, p := range out.Plies {
 		for _, s := range p.Seams {
 			count++
 			long += float64(s.Length)
-			short += float64(s.Short)
 		}
 	}
 	if count == 0 {
@@ -31,11 +26,6 @@ func (w *work) judgeSeams(out *Result) {
 	out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Note, Code: "plies-are-slit",
 		What: fmt.Sprintf("The plies have %d slits, %.0f mm together; %.1f cm² of cloth lies double in laps.", count, 1000*long, 1e4*float64(out.LapArea)),
 		Why:  "the surface closes in more than the cloth shears", Do: "Cut each slit to its tip and no further; lay the side with the lap over the other."})
-	if lap := w.lap(); lap > 0 && short > shortShare*long {
-		out.add(fault.Caution, "lap-narrow", fmt.Sprintf("Over %.0f mm of their %.0f mm the slits open less than the lap.", 1000*short, 1000*long),
-			"the lap is cloth from the notch that a slit leaves; near the tip, and where the slit opens little, there is less",
-			fmt.Sprintf("Lay a strip of the same cloth, %.0f mm wide, over the seam there.", 2000*lap), 100*short/long, 100*shortShare, "% of the seams")
-	}
 	w.judgeStagger(out)
 }
 

@@ -145,7 +145,7 @@ func TestConeNeedsOneSlit(t *testing.T) {
 	if math.Abs(float64(p.Seams[0].Length)/slant-1) > 0.01 {
 		t.Errorf("seam of %.4f m, want %.4f", p.Seams[0].Length, slant)
 	}
-	if got := flat.Polygon(p.Pieces[0].Net).Area(); math.Abs(got/m.Area()-1) > 1e-3 || math.Abs(got/(math.Pi*sin*slant*slant)-1) > 0.01 {
+	if got := flat.Polygon(p.Pieces[0].Net).Area(); math.Abs(got/(math.Pi*sin*slant*slant)-1) > 2e-3 {
 		t.Errorf("flat %.6f m² on %.6f", got, m.Area())
 	}
 }
@@ -194,8 +194,12 @@ func TestDrawnSlit(t *testing.T) {
 	if k := piece.Knife[0]; math.Abs(k[0][0]-0.05) > 1e-3 || math.Abs(k[len(k)-1][0]-0.17) > 1e-3 {
 		t.Errorf("knife from %v to %v, want from the tip to the cut line", k[0], k[len(k)-1])
 	}
-	if got := codes(r); !strings.Contains(got, "caution lap-narrow") {
-		t.Errorf("findings: %s", got)
+	// the slit gives no lap: a patch lies over it, a lap wide to each side and past the tip
+	if n := len(p.Pieces); n != 2 || !p.Pieces[1].Patch || strings.Contains(codes(r), "lap-short") {
+		t.Fatalf("%d pieces, findings: %s", n, codes(r))
+	}
+	if got, want := float64(p.Pieces[1].Area), 0.03*0.1+math.Pi*0.015*0.015/2; got < want || got > 1.3*want {
+		t.Errorf("a patch of %.6f m², want a little over %.6f", got, want)
 	}
 }
 
@@ -207,8 +211,8 @@ func TestStagger(t *testing.T) {
 	if r.Stagger == nil || *r.Stagger > 1e-3 || !strings.Contains(codes(r), "caution seams-close") {
 		t.Errorf("least distance %v, findings %s", r.Stagger, codes(r))
 	}
-	if r.Plies[0].Laid != r.Plies[2].Laid || r.Plies[0].Laid == r.Plies[1].Laid {
-		t.Error("plies do not alternate")
+	if r.Plies[0].Laid == r.Plies[1].Laid || r.Plies[1].Laid == r.Plies[2].Laid || r.Plies[0].Laid == r.Plies[2].Laid {
+		t.Error("three plies in a row are not slit along three lines")
 	}
 	for _, p := range r.Plies {
 		if p.Locked != 0 || len(p.Seams) != 4 {

@@ -9,8 +9,11 @@ import (
 	"laywright/internal/base/cut"
 )
 
-// Line is a slit that the person draws: its ends, over or on the surface.
-type Line struct{ From, To r3.Vec }
+// Line is a cut that the person draws: its ends, over or on the surface.
+type Line struct {
+	From, To r3.Vec
+	Part     bool // from rim to rim: it parts the ply, or opens a tube
+}
 
 // Drawn lays a ply with the slits that the person drew.
 func (p *Part) Drawn(ctx context.Context, lines []Line, k Ask) (*Bed, error) {

@@ -35,20 +35,38 @@ type Ask struct {
 	Limit   float64 // shear over which it is slit; differs from Locking where the record has none
 	By      float64 // how far slits are moved to the left of the best lines
 	Trifle  float64 // area that no slit is made for, m²
+
+	Width     float64 // widest piece across its warp that the roll gives, m; 0: no limit
+	Lap       float64 // width of laps, m
+	RightOver bool    // the right side of a cut lies over the left one
+	Drawn     []Line  // cuts that the person draws; then no others are made
+	Forbid    bool    // no cut is made
+	KeepOff   []Ball  // places through which no cut runs unless nothing else is possible
+}
+
+// Ball is a place to be kept off.
+type Ball struct {
+	At     r3.Vec
+	Radius float64 // m
 }
 
 // Bed is a part with its slits, and the cloth on it.
 type Bed struct {
 	*cut.Ground
+	Seed        mesh.Point // on the bed's own ground: flat place (0, 0)
+	SeedAt      r3.Vec
+	WarpDir     r3.Vec    // warp of the ply at the seed
 	Areas       []float64 // of vertices, m²
 	Flat        []r2.Vec
 	Shear       []float64
 	Warp, Weft  []r3.Vec
 	Steps       int
 	Residual    float64
-	Unfinished  bool // the step limit of the solver came first
-	Collapsed   int  // cells of the kinematic net
-	Unreachable int  // drawn slits that could not be cut
+	Unfinished  bool    // the step limit of the solver came first
+	Collapsed   int     // cells of the kinematic net
+	Unreachable int     // drawn slits that could not be cut; all of a ply's stand on its first bed
+	Doubled     float64 // area on which the flat piece lies over itself, m²
+	Trespass    float64 // length of its cuts inside places to be kept off, m
 
 	routes []route
 }
@@ -60,11 +78,12 @@ func (p *Part) Lay(ctx context.Context, g *cut.Ground, k Ask) (*Bed, error) {
 		hit, _ := mesh.NewLocator(g.Top.Mesh).Closest(p.Top.Mesh.At(p.Seed))
 		seed = hit.Point
 	}
-	r, err := drape.Solve(ctx, drape.Input{Surface: g.Top, Seed: seed, Warp: p.Turned(k.Angle), Locking: si.Angle(k.Locking)})
+	warp := p.Turned(k.Angle)
+	r, err := drape.Solve(ctx, drape.Input{Surface: g.Top, Seed: seed, Warp: warp, Locking: si.Angle(k.Locking)})
 	if err != nil {
 		return nil, err
 	}
-	return &Bed{Ground: g, Areas: g.Top.Mesh.VertexAreas(), Flat: r.Flat, Shear: r.Shear, Warp: r.Warp, Weft: r.Weft,
+	return &Bed{Ground: g, Seed: seed, SeedAt: g.Top.Mesh.At(seed), WarpDir: warp, Areas: g.Top.Mesh.VertexAreas(), Flat: r.Flat, Shear: r.Shear, Warp: r.Warp, Weft: r.Weft,
 		Steps: r.Steps, Residual: r.Residual, Unfinished: !r.Converged, Collapsed: r.Net.Collapsed}, nil
 }
 

@@ -74,7 +74,8 @@ func (in *Input) check() error {
 		return err
 	}
 	for _, l := range in.Layers {
-		if y := l.Yarn; y != nil && (len(y.Warp) != len(in.Mesh.Vertices) || len(y.Weft) != len(in.Mesh.Vertices)) {
+		n := len(in.Mesh.Vertices)
+		if y := l.Yarn; y != nil && (len(y.Warp) != n || len(y.Weft) != n || y.Shear != nil && len(y.Shear) != n) {
 			return &fault.Input{Field: "plies", What: "the yarns of " + l.Name + " do not fit the surface"}
 		}
 	}

@@ -47,8 +47,11 @@ type Layer struct {
 	Yarn      *Yarn       // of a draped cloth; nil: the angle counts from Warp
 }
 
-// Yarn is where draping put a cloth's yarns: unit vectors at the mesh's vertices.
-type Yarn struct{ Warp, Weft []r3.Vec }
+// Yarn is where draping put a cloth's yarns, at the mesh's vertices.
+type Yarn struct {
+	Warp, Weft []r3.Vec  // unit vectors
+	Shear      []float64 // by which they close to less than a right angle, rad; nil: told from the two
+}
 
 // Case is one combination of loads.
 type Case struct {

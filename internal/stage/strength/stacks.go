@@ -90,12 +90,12 @@ func (s *stacks) add(in *Input, plies []wall.Ply) error {
 }
 
 // laid returns the layers as they lie on triangle f, angles counted from axis:
-// each draped cloth along its own warp there, sheared as its weft shows.
+// each draped cloth along its own yarns there.
 func (in *Input) laid(f int, axis r3.Vec) []wall.Ply {
 	n := in.Mesh.FaceNormal(f)
 	across := r3.Cross(n, axis)
+	t := in.Mesh.Triangles[f]
 	angle := func(at []r3.Vec) float64 {
-		t := in.Mesh.Triangles[f]
 		v := r3.Add(at[t[0]], r3.Add(at[t[1]], at[t[2]]))
 		return math.Atan2(r3.Dot(v, across), r3.Dot(v, axis))
 	}
@@ -108,9 +108,40 @@ func (in *Input) laid(f int, axis r3.Vec) []wall.Ply {
 		warp := angle(l.Yarn.Warp)
 		// Yarns are lines: the angle between them counts from 0 to 180 degrees.
 		between := math.Mod(angle(l.Yarn.Weft)-warp+2*math.Pi, math.Pi)
-		shear := max(-most, min(most, si.Angle(math.Pi/2-between)))
-		plies[i].Angle = si.Angle(warp)
-		plies[i] = plies[i].Sheared(shear)
+		plies[i] = l.alongYarns(warp, between, t)
 	}
 	return plies
 }
+
+// alongYarns returns a layer whose warp runs at an angle in triangle t and whose
+// weft at another from it. Where draping says how far the cloth is sheared, that
+// counts: on a bent surface the yarns of three corners, laid into one plane, show
+// it wrongly. The line midway between them stays. The thickness is the mean of
+// that at the corners,
+//
+//	t = t₀·⅓·Σ 1/cos γ
+//
+// so that summed over the triangles the cloth on the part has the mass that it had
+// flat: a net of yarns that keep their length has 1/cos γ of flat area to each
+// area of the surface.
+//
+// Source: identity (area of a sheared cell).
+func (l *Layer) alongYarns(warp, between float64, t [3]int32) wall.Ply {
+	if l.Yarn.Shear == nil {
+		p := l.Ply
+		p.Angle = si.Angle(warp)
+		return p.Sheared(hold(si.Angle(math.Pi/2 - between)))
+	}
+	var shear, thick float64
+	for _, v := range t {
+		γ := float64(hold(si.Angle(l.Yarn.Shear[v])))
+		shear += γ / 3
+		thick += 1 / math.Cos(γ) / 3
+	}
+	p := l.Sheared(si.Angle(shear))
+	p.Angle = si.Angle(warp + between/2 - (math.Pi/2-shear)/2)
+	p.Thickness = l.Thickness * si.Length(thick)
+	return p
+}
+
+func hold(shear si.Angle) si.Angle { return max(-most, min(most, shear)) }

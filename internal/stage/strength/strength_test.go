@@ -203,6 +203,61 @@ func TestDrapedLayers(t *testing.T) {
 	}
 }
 
+// The shear that draping gives counts, the yarns only say where the cloth points:
+// evenly sheared, it is the wall of the sheared ply, turned by half of what the
+// yarns show more.
+func TestGivenShearCounts(t *testing.T) {
+	y := wall.Yarns{Along: wall.Elastic{E1: 105e9, E2: 6.4e9, G12: 2.7e9, Nu12: 0.28}, WarpShare: 0.6}
+	e, _ := y.Weave()
+	cloth := Layer{Mass: 0.35, Ply: wall.Ply{Name: "cloth", Thickness: 0.5e-3, Elastic: &e, Yarns: &y, Woven: true}}
+	in := plate(12, Clamped, 0.3)
+	in.Cases[0].Pressure = 50
+	n := len(in.Mesh.Vertices)
+	yarns := func(warp, weft float64) *Yarn {
+		out := &Yarn{Shear: make([]float64, n)}
+		for v := range n {
+			w, f := warp*math.Pi/180, weft*math.Pi/180
+			out.Warp = append(out.Warp, r3.Vec{X: math.Cos(w), Y: math.Sin(w)})
+			out.Weft = append(out.Weft, r3.Vec{X: math.Cos(f), Y: math.Sin(f)})
+			out.Shear[v] = 25 * math.Pi / 180
+		}
+		return out
+	}
+	in.Layers = []Layer{cloth}
+	in.Layers[0].Ply = cloth.Sheared(si.Degrees(25))
+	in.Layers[0].Angle = si.Degrees(30)
+	want := run(t, in)
+	in.Layers = []Layer{cloth}
+	for _, shown := range [][2]float64{{30, 95}, {27, 98}} {
+		in.Layers[0].Yarn = yarns(shown[0], shown[1])
+		within(t, "sheared", float64(run(t, in).Deflection), float64(want.Deflection), 1e-9)
+	}
+	in.Layers[0].Yarn.Shear = in.Layers[0].Yarn.Shear[1:]
+	if _, err := Check(context.Background(), in); err == nil {
+		t.Error("shear that does not fit the surface passes")
+	}
+}
+
+// The mass of sheared cloth is its areal mass over the cosine, summed over the
+// surface: exactly so for the vertices' share of the area, whatever the shear.
+func TestMassOfShearedCloth(t *testing.T) {
+	in := plate(10, Clamped, 0.3)
+	l := metal(0.3)
+	l.Mass = 0.35
+	l.Yarn = &Yarn{}
+	var want float64
+	areas := in.Mesh.VertexAreas()
+	for v, p := range in.Mesh.Vertices {
+		γ := 1.5*p.X*p.Y/0.16 - 0.5
+		l.Yarn.Warp = append(l.Yarn.Warp, r3.Vec{X: math.Cos(γ / 2), Y: math.Sin(γ / 2)})
+		l.Yarn.Weft = append(l.Yarn.Weft, r3.Vec{X: math.Sin(γ / 2), Y: math.Cos(γ / 2)})
+		l.Yarn.Shear = append(l.Yarn.Shear, γ)
+		want += 0.35 * areas[v] / math.Cos(γ)
+	}
+	in.Layers = []Layer{l}
+	within(t, "mass", float64(*run(t, in).Mass), want, 1e-12)
+}
+
 // Cut in two the same wall fails alike: each layer is judged where it lies.
 func TestSlicedWallFailsAlike(t *testing.T) {
 	in := plate(10, Pinned, 0.3)

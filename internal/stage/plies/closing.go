@@ -1,0 +1,112 @@
+package plies
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/cut"
+)
+
+// mostPress is how many hollows are told of in one step.
+const mostPress = 6
+
+// under returns the hollows that this piece lies over and that matter, that where
+// cloth would stand off most first.
+func (l *laying) under(w *work, hollows []Hollow) (out []Hollow) {
+	edge := l.Top.Mesh.MeanEdge()
+	limit := thickness(w.in.Plies[0])
+	for _, h := range hollows {
+		if len(out) == mostPress || float64(h.Gap) <= limit {
+			break
+		}
+		at := vec(h.At)
+		for _, v := range l.Top.Mesh.Vertices {
+			if r3.Norm2(r3.Sub(v, at)) < edge*edge {
+				out = append(out, h)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// describe says where a hollow lies and how long it is.
+func (l *laying) describe(h Hollow) string {
+	at := vec(h.At)
+	v := l.Top.Mesh.NearestVertex(at, func(v int) bool { return len(l.Top.VertexFaces(v)) > 0 })
+	return fmt.Sprintf("%s (%s long)", whereabouts(at, l.Top.Mesh.VertexNormals()[v], l.box), millimetres(float64(h.Length)))
+}
+
+// intoHollow returns an arrow from the seed's side into a hollow.
+func (l *laying) intoHollow(h Hollow) arrow {
+	at := vec(h.At)
+	across, least := r3.Vec{}, math.Inf(1)
+	for _, c := range h.sections {
+		if d := r3.Norm2(r3.Sub(c.at, at)); d < least {
+			least, across = d, c.across
+		}
+	}
+	if r3.Dot(across, r3.Sub(l.seed, at)) < 0 {
+		across = r3.Scale(-1, across)
+	}
+	return arrow{r3.Add(at, r3.Scale(l.long/12, across)), at}
+}
+
+// close tells of slits, and of joins with the pieces before.
+func (l *laying) close(lap float64) {
+	var slits, joins []arrow
+	rights, lefts := 0, 0
+	for _, s := range l.Slits {
+		a, ok := l.lineOf(s)
+		switch {
+		case !ok:
+		case s.Left == nil || s.Right == nil:
+			joins = append(joins, a)
+		default:
+			slits = append(slits, a)
+			if s.RightOver {
+				rights++
+			} else {
+				lefts++
+			}
+		}
+	}
+	over := fmt.Sprintf("; the side with the lap goes over the other by %s", millimetres(lap))
+	switch {
+	case lap == 0:
+		over = "; the sides meet without a lap"
+	case rights == 0:
+		over = fmt.Sprintf("; seen from its tip the left side goes over by %s", millimetres(lap))
+	case lefts == 0:
+		over = fmt.Sprintf("; seen from its tip the right side goes over by %s", millimetres(lap))
+	}
+	if n := len(slits); n > 0 {
+		what := "Close the slit"
+		if n > 1 {
+			what = fmt.Sprintf("Close the %s slits, each", countOf(n))
+		}
+		l.add(AdviceStep{Kind: stepClose, What: what + " from its tip outwards" + over + "."}, slits...)
+	}
+	if n := len(joins); n > 0 {
+		over = "lay it over or under the next piece as its lap says"
+		if lap == 0 {
+			over = "its edge meets the next piece without a lap"
+		}
+		l.add(AdviceStep{Kind: stepClose, What: fmt.Sprintf("At the join, %s; the match marks meet.", over)}, joins...)
+	}
+}
+
+// lineOf returns the arrow along a slit, from its tip to the rim.
+func (l *laying) lineOf(s cut.Slit) (arrow, bool) {
+	side := s.Left
+	if len(side) == 0 {
+		side = s.Right
+	}
+	if len(side) < 2 {
+		return arrow{}, false
+	}
+	m := l.Top.Mesh
+	return arrow{m.Vertices[side[0]], m.Vertices[side[len(side)-1]]}, true
+}

@@ -1,0 +1,262 @@
+package plies
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/si"
+	"laywright/internal/stage/slits"
+)
+
+// laying is one piece of cloth while advice on it is gathered.
+type laying struct {
+	bed
+	piece            string
+	seed, normal     r3.Vec
+	warp             r3.Vec // there
+	box              r3.Box // of the part
+	long             float64
+	locking, warning float64
+	rim              []bool
+	quarter          []int // of each vertex, 0 to 3 from +warp+weft to the left; -1 on the lines
+	steps            []AdviceStep
+}
+
+type arrow struct{ from, to r3.Vec }
+
+func (w *work) laying(p PlyIn, b bed) *laying {
+	l := &laying{bed: b, seed: b.SeedAt, warp: b.WarpDir, box: w.in.Surface.Bounds(), rim: b.Top.RimVertices()}
+	l.normal = b.Top.Mesh.FaceNormal(b.Seed.Face)
+	l.long = b.Top.Mesh.Diagonal()
+	l.locking, l.warning = bounds(p)
+	l.quarter = make([]int, len(b.Flat))
+	for v, q := range b.Flat {
+		l.quarter[v] = quarterOf(q)
+	}
+	return l
+}
+
+// quarterOf numbers the quarter of the flat sheet that a point lies in.
+func quarterOf(q r2.Vec) int {
+	switch {
+	case q.X == 0 || q.Y == 0:
+		return -1
+	case q.X > 0 && q.Y > 0:
+		return 0
+	case q.X < 0 && q.Y > 0:
+		return 1
+	case q.X < 0:
+		return 2
+	}
+	return 3
+}
+
+// add adds a step with its arrows.
+func (l *laying) add(s AdviceStep, arrows ...arrow) {
+	s.Piece = l.piece
+	for i, a := range arrows {
+		if i == 0 {
+			s.From, s.To = triple(a.from), triple(a.to)
+		} else {
+			s.Also = append(s.Also, [2][3]float64{triple(a.from), triple(a.to)})
+		}
+	}
+	l.steps = append(l.steps, s)
+}
+
+// end is where a line from the seed leaves the piece.
+type end struct {
+	at  r3.Vec
+	far float64 // along the cloth, m
+}
+
+// straying is by how much more going off a line counts than following it, in the
+// search for its end; shortLine is the share of the piece's diagonal below which a
+// line is not worth a word.
+const (
+	straying  = 4
+	shortLine = 0.03
+)
+
+// lineEnd returns where the yarn through the seed along an axis ends.
+func (l *laying) lineEnd(axis int, way float64) (end, bool) {
+	best, at := 0.0, -1
+	for v, q := range l.Flat {
+		along, across := way*q.X, q.Y
+		if axis == 1 {
+			along, across = way*q.Y, q.X
+		}
+		if score := along - straying*math.Abs(across); score > best {
+			best, at = score, v
+		}
+	}
+	if at < 0 || best < shortLine*l.long {
+		return end{}, false
+	}
+	return end{l.Top.Mesh.Vertices[at], r2.Norm(l.Flat[at])}, true
+}
+
+// region is a quarter of the piece.
+type region struct {
+	of    int
+	shear float64 // the most in it but for a trifle, either way, rad
+	start float64 // net distance from the seed at which the warning is passed, m
+	far   int     // vertex far out between the two lines
+	worst int     // vertex sheared most
+}
+
+// leastQuarter is the share of the piece below which a quarter needs no word;
+// lies is the shear up to which cloth lies down by itself, rad; alike is how far
+// quarters may differ to be told of together, rad.
+const (
+	leastQuarter = 0.02
+	lies         = 5 * math.Pi / 180
+	alike        = 3 * math.Pi / 180
+)
+
+// regions returns the quarters, that which shears least first.
+func (l *laying) regions() (out []region) {
+	var whole float64
+	for _, a := range l.Areas {
+		whole += a
+	}
+	for q := range 4 {
+		r := region{of: q, start: math.Inf(1), far: -1, worst: -1}
+		var areas, shear []float64
+		var sum, most, deep float64
+		for v, of := range l.quarter {
+			if of != q {
+				continue
+			}
+			γ := math.Abs(l.Shear[v])
+			areas, shear, sum = append(areas, l.Areas[v]), append(shear, γ), sum+l.Areas[v]
+			if r.worst < 0 || γ > most {
+				most, r.worst = γ, v
+			}
+			if d := min(math.Abs(l.Flat[v].X), math.Abs(l.Flat[v].Y)); d > deep {
+				deep, r.far = d, v
+			}
+			if γ > l.warning {
+				r.start = min(r.start, r2.Norm(l.Flat[v]))
+			}
+		}
+		if sum < leastQuarter*whole || r.far < 0 {
+			continue
+		}
+		r.shear = float64(passedOn(areas, shear, 1e-3))
+		out = append(out, r)
+	}
+	slices.SortStableFunc(out, func(a, b region) int {
+		if math.Abs(a.shear-b.shear) < alike {
+			return 0
+		}
+		return cmp.Compare(a.shear, b.shear)
+	})
+	return out
+}
+
+// quarters tells how to go on between the two lines, those alike together.
+func (l *laying) quarters() {
+	list := l.regions()
+	for i := 0; i < len(list); {
+		j := i + 1
+		for j < len(list) && (list[j].shear-list[i].shear < alike || list[j].shear < lies) {
+			j++
+		}
+		l.tellQuarters(list[i:j], i == 0)
+		i = j
+	}
+}
+
+func (l *laying) tellQuarters(group []region, first bool) {
+	most, start := 0.0, math.Inf(1)
+	var arrows []arrow
+	for _, r := range group {
+		most, start = max(most, r.shear), min(start, r.start)
+		arrows = append(arrows, arrow{l.seed, l.Top.Mesh.Vertices[r.far]})
+	}
+	then := "Then"
+	if first {
+		then = "Now"
+	}
+	what := fmt.Sprintf("%s smooth the quarter towards %s", then, towards(r3.Sub(arrows[0].to, l.seed)))
+	if len(group) > 1 {
+		what = fmt.Sprintf("%s smooth the %s quarters, one after the other", then, countOf(len(group)))
+		if len(group) < 4 {
+			for i, a := range arrows {
+				what += [...]string{": ", ", "}[min(i, 1)] + "towards " + towards(r3.Sub(a.to, l.seed))
+			}
+		}
+	}
+	what += ", from the seed outwards and from the lines into the middle."
+	switch {
+	case most < lies:
+		what += " Nothing resists."
+	case most < l.warning:
+		what += fmt.Sprintf(" The yarns close or open by up to %s, which the cloth does willingly.", wholeDegrees(most))
+	default:
+		what += fmt.Sprintf(" The yarns close or open by up to %s; from %s out it resists.", wholeDegrees(most), millimetres(start))
+	}
+	l.add(AdviceStep{Kind: stepQuarter, What: what, Shear: si.Angle(most)}, arrows...)
+}
+
+// mostEase is how many places are told of where cloth resists.
+const mostEase = 4
+
+// ease tells how to get the cloth down where it comes near to locking: drawn out
+// along the bias towards which its yarns close, and pushed together across it.
+func (l *laying) ease() {
+	places := slits.Places(l.Top, l.Areas, l.Shear, l.warning, trifle*l.part.Area)
+	if len(places) == 0 {
+		return
+	}
+	first := places[0]
+	at := l.Top.Mesh.Vertices[first.At]
+	normals := l.Top.Mesh.VertexNormals()
+	what := fmt.Sprintf("It resists most %s: draw it out %s there and push it together across that, from both sides, a little at a time and nearer to the seed first.",
+		whereabouts(at, normals[first.At], l.box), "along the bias, "+l.outwards(first.At))
+	switch n := len(places) - 1; {
+	case n == 1:
+		what += " There is one more place like it."
+	case n > 1:
+		what += fmt.Sprintf(" There are %s more places like it.", countOf(n))
+	}
+	if first.Worst > l.locking {
+		what += " It locks there: do not force it; snip it from the rim and let the sides lap."
+	}
+	var arrows []arrow
+	for _, p := range places[:min(len(places), mostEase)] {
+		along := l.bias(p.At)
+		across := r3.Scale(l.long/20, r3.Cross(normals[p.At], along))
+		x := l.Top.Mesh.Vertices[p.At]
+		arrows = append(arrows, arrow{r3.Add(x, across), x}, arrow{r3.Sub(x, across), x})
+	}
+	l.add(AdviceStep{Kind: stepEase, What: what, Shear: si.Angle(first.Worst)}, arrows...)
+}
+
+// bias returns the direction at a vertex midway between the yarns that close:
+// along it cloth grows longer and across it narrower.
+func (l *laying) bias(v int) r3.Vec {
+	d := r3.Add(l.Warp[v], l.Weft[v])
+	if l.Shear[v] < 0 {
+		d = r3.Sub(l.Warp[v], l.Weft[v])
+	}
+	if r3.Norm(d) == 0 {
+		return l.warp
+	}
+	return r3.Unit(d)
+}
+
+// outwards names the bias at a vertex, the way that leads away from the seed.
+func (l *laying) outwards(v int) string {
+	d := l.bias(v)
+	if r3.Dot(d, r3.Sub(l.Top.Mesh.Vertices[v], l.seed)) < 0 {
+		d = r3.Scale(-1, d)
+	}
+	return "towards " + towards(d)
+}

@@ -1,0 +1,147 @@
+package relay
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/mesh"
+)
+
+// Region is the part of the surface that a patch over a short stretch of seam
+// covers, to lay cloth on and cut it.
+type Region struct {
+	Top   *mesh.Topology
+	Seed  mesh.Point // at the middle of the stretch
+	Along r3.Vec     // unit vector of the seam there
+	Stretch
+}
+
+const (
+	// spare is what a patch is wider than the lap on each side, m: what clipping
+	// and drawing take.
+	spare = 0.0015
+	// finest is the longest side of a patch's triangles, as a share of the lap.
+	finest = 1.0 / 3
+	// Levels within these shares of the shortest side at a vertex, outside and
+	// inside the border, are taken as the border, so that no slivers come of it.
+	outer, inner = 0.2, 0.1
+)
+
+// Patches returns a region for each stretch, or for several that lie within two
+// laps of each other along one seam: what of the surface is nearer to the stretch than the
+// lap, and as much more as the cloth gapes. Stretches for which there is no such
+// region, as where the surface closes in too far, are left out.
+func Patches(top *mesh.Topology, short []Stretch, lap float64) ([]Region, error) {
+	if !(lap > 0) || len(short) == 0 {
+		return nil, nil
+	}
+	find, edge := mesh.NewLocator(top.Mesh), top.Mesh.MeanEdge()
+	var out []Region
+	for _, s := range joined(short, 2*lap) {
+		wide := lap + spare + min(lap, max(0, -s.Left, -s.Right))
+		d := distances(top, find, s.Line, wide+2*max(edge, lap))
+		faces := top.Mesh.FacesWhere(func(f int) bool {
+			t := top.Mesh.Triangles[f]
+			return min(d[t[0]], d[t[1]], d[t[2]]) < wide+edge
+		})
+		if len(faces) == 0 {
+			continue
+		}
+		r, ok, err := region(top.Mesh.Extract(faces).Mesh, s, wide, finest*lap)
+		if err != nil {
+			return nil, err
+		}
+		if ok {
+			out = append(out, r)
+		}
+	}
+	return out, nil
+}
+
+// joined runs stretches of one seam together that have less than a gap between.
+func joined(short []Stretch, gap float64) (out []Stretch) {
+	for _, s := range short {
+		n := len(out) - 1
+		if n < 0 || out[n].Route != s.Route || out[n].Ply != s.Ply || s.From-out[n].To > gap || s.From < out[n].To {
+			s.Line = append([]r3.Vec(nil), s.Line...)
+			out = append(out, s)
+			continue
+		}
+		o := &out[n]
+		o.To, o.Least, o.Left, o.Right = s.To, min(o.Least, s.Least), min(o.Left, s.Left), min(o.Right, s.Right)
+		o.Line = append(o.Line, s.Line...)
+	}
+	return out
+}
+
+// region clips a piece of surface to what is nearer to a stretch than a width.
+func region(m *mesh.Mesh, s Stretch, wide, side float64) (out Region, ok bool, err error) {
+	fine, err := m.Refine(mesh.RefineLimits{Edge: side})
+	if err != nil {
+		return out, false, err
+	}
+	top, err := mesh.NewTopology(fine.Mesh)
+	if err != nil {
+		return out, false, err
+	}
+	d := distances(top, mesh.NewLocator(fine.Mesh), s.Line, wide+4*side)
+	kept, err := top.Clip(levels(top, d, wide), mesh.ClipOptions{})
+	if err != nil || len(kept.Mesh.Triangles) == 0 {
+		return out, false, err
+	}
+	at, along := middle(s.Line)
+	whole, err := mesh.NewTopology(kept.Mesh)
+	if err != nil {
+		return out, false, err
+	}
+	hit, _ := mesh.NewLocator(kept.Mesh).Closest(at)
+	out = Region{Along: along, Stretch: s}
+	part := kept.Mesh.Extract(whole.Region(hit.Face, nil))
+	if out.Top, err = mesh.NewTopology(part.Mesh); err != nil {
+		return out, false, err
+	}
+	hit, _ = mesh.NewLocator(part.Mesh).Closest(at)
+	out.Seed = hit.Point
+	return out, len(out.Top.RimEdges()) > 0, nil
+}
+
+// levels returns what each vertex lies inside the width, with what is next to
+// nothing taken as nothing.
+func levels(top *mesh.Topology, d []float64, wide float64) []float64 {
+	short := make([]float64, len(d))
+	for v := range short {
+		short[v] = math.Inf(1)
+	}
+	for e, ends := range top.Edges {
+		long := top.EdgeLength(e)
+		short[ends[0]], short[ends[1]] = min(short[ends[0]], long), min(short[ends[1]], long)
+	}
+	out := make([]float64, len(d))
+	for v := range d {
+		x := max(-wide, wide-d[v])
+		if x < 0 && x > -outer*short[v] || x > 0 && x < inner*short[v] {
+			x = 0
+		}
+		out[v] = x
+	}
+	return out
+}
+
+// middle returns the place half-way along a line, and its direction there.
+func middle(line []r3.Vec) (at, along r3.Vec) {
+	long := 0.0
+	for i := 1; i < len(line); i++ {
+		long += r3.Norm(r3.Sub(line[i], line[i-1]))
+	}
+	rest := long / 2
+	for i := 1; i < len(line); i++ {
+		d := r3.Sub(line[i], line[i-1])
+		n := r3.Norm(d)
+		if n > 0 && rest <= n*(1+1e-9) {
+			return between(line[i-1], line[i], min(1, rest/n)), r3.Scale(1/n, d)
+		}
+		rest -= n
+	}
+	return line[0], r3.Vec{X: 1}
+}

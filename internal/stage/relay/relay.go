@@ -1,0 +1,131 @@
+package relay
+
+import (
+	"context"
+	"sync"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/cut"
+	"laywright/internal/base/mesh"
+	"laywright/internal/base/si"
+)
+
+// Input is what is put back on the mould.
+type Input struct {
+	Surface   *mesh.Topology // the whole part, its normals towards the free side
+	Plies     []Ply          // from the mould face
+	Lap       float64        // asked of seams, m; 0 where they are butted
+	Allowance float64        // asked beyond the trim line, m
+}
+
+// Ply is one ply as it is cut.
+type Ply struct {
+	Number    int
+	Thickness float64 // of the flat ply, cured, m
+	ArealMass float64 // of the flat cloth, kg/m²
+	Pieces    []Piece
+}
+
+// Piece is one piece of cloth with the ground that it lies on.
+type Piece struct {
+	*cut.Ground
+	Flat     []r2.Vec       // places of the ground's vertices, m
+	Outline  [][2]float64   // as cut, m
+	Holes    [][][2]float64 // cut out
+	Knife    [][][2]float64 // lines cut inside the outline
+	Vertices []int32        // what the ground calls a vertex by its number in the surface; nil: the same
+	Patch    bool           // lies over a seam of the ply; its ground lies on the surface, but has vertices of its own
+}
+
+// Result says what the plies cover. Measures of a ply that has no seams, or no
+// edge at the trim line, are absent.
+type Result struct {
+	Plies        []Covered  `json:"plies"`
+	ThicknessMax si.Length  `json:"thickness_max_m"`
+	ThicknessAt  [3]float64 `json:"thickness_max_at_m"`
+	ThicknessMin si.Length  `json:"thickness_min_m"`
+	LayersMax    int        `json:"layers_max"`
+	StepMax      si.Length  `json:"step_max_m"` // of the free side's height, at an edge of cloth
+	StepAt       [3]float64 `json:"step_at_m"`
+	DoubledMax   int        `json:"doubled_in_three_max"`              // of any three successive plies, how many lie double over one point
+	DoubledAt    [3]float64 `json:"doubled_in_three_at_m"`             // where that is
+	DoubledOver  si.Area    `json:"doubled_in_three_over_one_area_m2"` // where it is more than one
+	Mass         si.Mass    `json:"cloth_on_part_kg"`
+	Stack        Stack      `json:"-"`
+}
+
+// Covered is what one ply covers.
+type Covered struct {
+	Number    int        `json:"number"`
+	Coverage  float64    `json:"coverage_share"`
+	Uncovered []Place    `json:"uncovered,omitempty"` // largest first
+	LapLeast  *si.Length `json:"lap_least_m,omitempty"`
+	LapMedian *si.Length `json:"lap_median_m,omitempty"`
+	SeamLong  si.Length  `json:"seam_length_m"`
+	LapShort  si.Length  `json:"lap_short_m"` // length of the seams that have less than the asked lap
+	EdgeLeast *si.Length `json:"edge_least_m,omitempty"`
+	EdgeMost  *si.Length `json:"edge_most_m,omitempty"`
+	Doubled   si.Area    `json:"doubled_area_m2"` // where the ply lies more than once
+	Mass      si.Mass    `json:"cloth_on_part_kg"`
+
+	Short []Stretch `json:"-"` // of its seams
+}
+
+// Place is a place on the part that has no cloth.
+type Place struct {
+	At   [3]float64 `json:"at_m"`
+	Area si.Area    `json:"area_m2"`
+}
+
+// Stretch is a length of seam whose lap is short, or that gapes.
+type Stretch struct {
+	Ply      int      // number
+	Route    int      // of the seam's slit
+	From, To float64  // along the seam from where the slit begins, m
+	Least    float64  // width that lies double, m; below 0 the cloth gapes by that much
+	Left     float64  // how far the cloth of either side reaches over the seam at least, m,
+	Right    float64  // below 0 where it ends short of it
+	Line     []r3.Vec // on the surface
+}
+
+// Stack is the height of the laid plies by vertex of the surface, means over the
+// triangles there, so that the sum of thickness times area is the volume laid.
+type Stack struct {
+	Layers    []float64
+	Thickness []float64 // m
+}
+
+// hands is how many plies are put back at the same time; the result does not
+// depend on it.
+const hands = 2
+
+// Lay puts the plies back on the surface and measures what they cover.
+func Lay(ctx context.Context, in Input) (Result, error) {
+	l := newLand(in.Surface)
+	plies := make([]*laid, len(in.Plies))
+	out := Result{Plies: make([]Covered, len(in.Plies))}
+	var group sync.WaitGroup
+	room := make(chan struct{}, hands)
+	for i := range in.Plies {
+		group.Add(1)
+		go func() {
+			defer group.Done()
+			room <- struct{}{}
+			if ctx.Err() == nil {
+				plies[i], out.Plies[i] = measure(l, &in.Plies[i], in)
+			}
+			<-room
+		}()
+	}
+	group.Wait()
+	if err := ctx.Err(); err != nil {
+		return Result{}, err
+	}
+	for i := range out.Plies {
+		out.Mass += out.Plies[i].Mass
+	}
+	out.stackUp(l, plies)
+	return out, nil
+}

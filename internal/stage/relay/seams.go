@@ -1,0 +1,316 @@
+package relay
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/mesh"
+	"laywright/internal/base/si"
+)
+
+const (
+	// station is the most between two places at which a seam is measured, m.
+	station = 0.005
+	// knife is what a knife follows, m: a lap that is short by less is not short.
+	knife = 2.5e-4
+	// beside is how far to both sides of an edge of cloth heights are compared, m.
+	beside = 5e-4
+)
+
+// width is what is measured at one station of a seam. Left and right are as seen
+// along the slit from where it begins.
+type width struct {
+	at          r3.Vec
+	from, to    r3.Vec  // ends of what the station stands for
+	arc, long   float64 // along the seam, and the length that the station stands for
+	left, right float64 // how far each side's cloth reaches over the seam
+	double      float64 // width that lies double, patches counted
+}
+
+// measured is what was found along one side of one slit.
+type measured struct {
+	route int
+	width []width
+}
+
+// meetings finds the sides of triangles that lie along a place of a seam.
+type meetings struct {
+	size float64
+	cell map[[3]int32][]*rim
+}
+
+// onSeam is how near a rim must be to a place to run through it, m.
+const onSeam = 1e-7
+
+func newMeetings(cloths []*cloth) *meetings {
+	m := &meetings{cell: map[[3]int32][]*rim{}}
+	count := 0
+	for _, c := range cloths {
+		for i := range c.rims {
+			if e := &c.rims[i]; !e.trim && !c.Patch {
+				m.size += e.long
+				count++
+			}
+		}
+	}
+	m.size = max(m.size/float64(max(1, count)), 1e-4)
+	for _, c := range cloths {
+		for i := range c.rims {
+			if e := &c.rims[i]; !e.trim && !c.Patch {
+				m.put(e)
+			}
+		}
+	}
+	return m
+}
+
+func (m *meetings) key(x r3.Vec) [3]int32 {
+	return [3]int32{int32(math.Floor(x.X / m.size)), int32(math.Floor(x.Y / m.size)), int32(math.Floor(x.Z / m.size))}
+}
+
+func (m *meetings) put(e *rim) {
+	slack := r3.Vec{X: onSeam, Y: onSeam, Z: onSeam}
+	lo := m.key(r3.Sub(r3.Vec{X: min(e.at.X, e.to.X), Y: min(e.at.Y, e.to.Y), Z: min(e.at.Z, e.to.Z)}, slack))
+	hi := m.key(r3.Add(r3.Vec{X: max(e.at.X, e.to.X), Y: max(e.at.Y, e.to.Y), Z: max(e.at.Z, e.to.Z)}, slack))
+	for x := lo[0]; x <= hi[0]; x++ {
+		for y := lo[1]; y <= hi[1]; y++ {
+			for z := lo[2]; z <= hi[2]; z++ {
+				m.cell[[3]int32{x, y, z}] = append(m.cell[[3]int32{x, y, z}], e)
+			}
+		}
+	}
+}
+
+// across returns the rim on the other side of the seam at x, and x as a share of it;
+// nil where no piece lies there.
+func (m *meetings) across(e *rim, x r3.Vec) (*rim, float64) {
+	for _, o := range m.cell[m.key(x)] {
+		d := r3.Sub(o.to, o.at)
+		s := r3.Dot(r3.Sub(x, o.at), d) / r3.Norm2(d)
+		if o != e && r3.Dot(d, r3.Sub(e.to, e.at)) < 0 && s >= 0 && s <= 1 && r3.Norm(r3.Sub(between(o.at, o.to, s), x)) < onSeam {
+			return o, s
+		}
+	}
+	return nil, 0
+}
+
+// measureSeams measures every seam once, slit by slit; rims that are neither of
+// a slit nor the part's come last, as route −1.
+func (y *laid) measureSeams() (out []measured) {
+	m := newMeetings(y.cloths)
+	for _, c := range y.cloths {
+		if c.Patch {
+			continue
+		}
+		for _, s := range c.Slits {
+			line, step := s.Right, -1
+			if line == nil {
+				line, step = s.Left, 1
+			}
+			var one []width
+			arc := 0.0
+			for k := 1; k < len(line); k++ {
+				ends := [2]int32{line[k-1], line[k]}
+				if step < 0 {
+					ends = [2]int32{line[k], line[k-1]}
+				}
+				i, is := c.byEnds[ends]
+				if !is {
+					continue
+				}
+				e := &c.rims[i]
+				if !e.measured {
+					one = y.measureSide(one, m, e, arc)
+				}
+				arc += e.long
+			}
+			if one != nil {
+				out = append(out, measured{s.Route, one})
+			}
+		}
+	}
+	for _, c := range y.cloths {
+		var rest []width
+		arc := 0.0
+		for i := range c.rims {
+			if e := &c.rims[i]; !c.Patch && !e.trim && e.slit < 0 && !e.measured {
+				rest = y.measureSide(rest, m, e, arc)
+				arc += e.long
+			}
+		}
+		if rest != nil {
+			out = append(out, measured{-1, rest})
+		}
+	}
+	return out
+}
+
+// measureSide adds the stations of one side of a triangle; arc is where along the
+// slit it begins. A right side runs against the slit.
+func (y *laid) measureSide(out []width, m *meetings, e *rim, arc float64) []width {
+	e.measured = true
+	n := math.Ceil(e.long / station)
+	for k := range int(n) {
+		s := (float64(k) + 0.5) / n
+		w := width{arc: arc + s*e.long, long: e.long / n}
+		if e.slit >= 0 && !e.left {
+			s = 1 - s
+		}
+		w.at, w.from, w.to = between(e.at, e.to, s), between(e.at, e.to, s-0.5/n), between(e.at, e.to, s+0.5/n)
+		mine := e.ray(s)
+		w.left, w.right = mine.reach, -farthest
+		if o, t := m.across(e, w.at); o != nil {
+			o.measured = true
+			his := o.ray(t)
+			w.right = his.reach
+			w.double = max(w.left+w.right, y.throughPatch(&mine, &his))
+			y.noteSteps(&mine, &his)
+		} else {
+			w.double = w.left + w.right
+		}
+		if e.slit >= 0 && !e.left {
+			w.left, w.right, w.from, w.to = w.right, w.left, w.to, w.from
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// throughPatch returns the width by which the sides are joined through patches:
+// the lesser of what a patch has on either side.
+func (y *laid) throughPatch(a, b *ray) float64 {
+	best := math.Inf(-1)
+	seen := int32(0)
+	line, ok := y.line(a, farthest)
+	back, is := y.line(b, farthest)
+	if !ok || !is {
+		return best
+	}
+	p, q := y.spotOn(&line, a.back+beside), y.spotOn(&back, b.back+beside)
+	for _, l := range y.over[p.face] {
+		if l.strip > y.patches || l.strip == seen || !l.shape.holds(p.w, 0) || !y.within(l.strip, q) {
+			continue
+		}
+		seen = l.strip
+		over := y.goesOn(&line, a.back, l.strip) // beyond the seam, on b's side
+		behind := y.goesOn(&back, b.back, l.strip)
+		best = max(best, min(behind+a.reach, over+b.reach))
+	}
+	return best
+}
+
+// within tells whether a strip covers a place.
+func (y *laid) within(strip int32, s spot) bool {
+	for _, l := range y.over[s.face] {
+		if l.strip == strip && l.shape.holds(s.w, 1e-6) {
+			return true
+		}
+	}
+	return false
+}
+
+// goesOn returns how far along a line from the seam a strip reaches.
+func (y *laid) goesOn(line *mesh.Line, back float64, strip int32) float64 {
+	const stride, fine = 1e-3, 1e-5
+	at := beside
+	for ; back+at+stride < line.Length && y.within(strip, y.spotOn(line, back+at+stride)); at += stride {
+	}
+	for half := stride / 2; half > fine; half /= 2 {
+		if back+at+half < line.Length && y.within(strip, y.spotOn(line, back+at+half)) {
+			at += half
+		}
+	}
+	return at
+}
+
+// noteSteps keeps places to both sides of the edges of cloth at a station.
+func (y *laid) noteSteps(a, b *ray) {
+	line, ok := y.line(a, max(0, a.reach)+2*beside)
+	back, is := y.line(b, max(0, b.reach)+2*beside)
+	if !ok || !is {
+		return
+	}
+	y.steps = append(y.steps, [2]spot{y.spotOn(&line, a.back+beside), y.spotOn(&back, b.back+beside)})
+	for _, r := range []struct {
+		line *mesh.Line
+		ray  *ray
+	}{{&line, a}, {&back, b}} {
+		if at := r.ray.back + r.ray.reach; r.ray.reach > 2*beside && at+beside < r.line.Length {
+			y.steps = append(y.steps, [2]spot{y.spotOn(r.line, at-beside), y.spotOn(r.line, at+beside)})
+		}
+	}
+}
+
+// notePatchSteps does the same along the edges of patches.
+func (y *laid) notePatchSteps() {
+	for _, c := range y.cloths {
+		for i := range c.rims {
+			e := &c.rims[i]
+			if !c.Patch || e.trim {
+				continue
+			}
+			r := e.ray(0.5)
+			in := r
+			in.dir = r3.Scale(-1, r.dir)
+			out, ok := y.line(&r, beside)
+			back, is := y.line(&in, beside)
+			if ok && is && !out.AtRim && !back.AtRim {
+				y.steps = append(y.steps, [2]spot{y.spotOn(&out, out.Length), y.spotOn(&back, back.Length)})
+			}
+		}
+	}
+}
+
+// sumUp fills in the widths of a ply's seams and the stretches that are short.
+func (c *Covered) sumUp(seams []measured, asked float64) {
+	var all []width
+	for _, m := range seams {
+		all = append(all, m.width...)
+		c.Short = append(c.Short, m.short(c.Number, asked)...)
+	}
+	if len(all) == 0 {
+		return
+	}
+	slices.SortStableFunc(all, func(a, b width) int { return cmp.Compare(a.double, b.double) })
+	whole, sum := 0.0, 0.0
+	for _, w := range all {
+		whole += w.long
+		if w.double < asked-knife {
+			c.LapShort += si.Length(w.long)
+		}
+	}
+	c.SeamLong = si.Length(whole)
+	least := si.Length(all[0].double)
+	c.LapLeast = &least
+	for _, w := range all {
+		if sum += w.long; sum >= whole/2 {
+			median := si.Length(w.double)
+			c.LapMedian = &median
+			break
+		}
+	}
+}
+
+// short returns the stretches of a seam that have less than the asked lap.
+func (m measured) short(ply int, asked float64) (out []Stretch) {
+	open := false
+	for _, w := range m.width {
+		if w.double >= asked-knife {
+			open = false
+			continue
+		}
+		from, to := w.arc-w.long/2, w.arc+w.long/2
+		if n := len(out) - 1; open && from-out[n].To < 1e-6 {
+			s := &out[n]
+			s.To, s.Line = to, append(s.Line, w.to)
+			s.Least, s.Left, s.Right = min(s.Least, w.double), min(s.Left, w.left), min(s.Right, w.right)
+		} else {
+			out = append(out, Stretch{ply, m.route, from, to, w.double, w.left, w.right, []r3.Vec{w.from, w.to}})
+		}
+		open = true
+	}
+	return out
+}
