@@ -13,6 +13,7 @@ import (
 	"laywright/internal/doc/onepage"
 	"laywright/internal/doc/pattern"
 	"laywright/internal/doc/pdf"
+	"laywright/internal/doc/plydraw"
 	"laywright/internal/doc/svg"
 	"laywright/internal/doc/traveller"
 	"laywright/internal/job"
@@ -42,7 +43,24 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 		}
 	}
 	rolls, err := rollFiles(plan)
-	return append(files, rolls...), err
+	return append(append(files, mapFiles(plan)...), rolls...), err
+}
+
+// mapFiles are the pictures of the plies, for a screen, and the map of the laid
+// height on the mould's mesh.
+func mapFiles(plan job.Plan) (files []folder.File) {
+	if plan.Plies == nil || len(plan.Plies.Plies) == 0 {
+		return nil
+	}
+	for _, pic := range plydraw.All(plan) {
+		page := pic.Page()
+		files = append(files, folder.File{Path: "pictures/" + pic.Name + ".svg", Write: func(w io.Writer) error { return svg.Write(w, page) }})
+	}
+	stack := plan.Plies.Relaid.Stack
+	fields := []meshfile.Field{{Name: "layers", Scalar: stack.Layers}, {Name: "thickness_m", Scalar: stack.Thickness}}
+	return append(files, folder.File{Path: "meshes/stack.vtk", Write: func(w io.Writer) error {
+		return meshfile.WriteVTK(w, plan.Mould.Surface, "laid cloth", fields)
+	}})
 }
 
 func document(name string, plan job.Plan, pages []draw.Page) folder.File {
@@ -70,7 +88,8 @@ func plyFiles(plan job.Plan, p plies.Ply, sheet draw.Sheet) (files []folder.File
 	}
 	fields := []meshfile.Field{
 		{Name: "shear_deg", Scalar: inDegrees(p.Laid.Shear)}, {Name: "flat_m", Vector: flatVectors(p.Laid.Flat)},
-		{Name: "warp", Vector: p.Laid.Warp}, {Name: "weft", Vector: p.Laid.Weft}}
+		{Name: "warp", Vector: p.Laid.Warp}, {Name: "weft", Vector: p.Laid.Weft},
+		{Name: "warp_off_deg", Scalar: inDegrees(p.Laid.Off.Warp)}, {Name: "weft_off_deg", Scalar: inDegrees(p.Laid.Off.Weft)}}
 	title := fmt.Sprintf("ply %d %s", p.Number, p.Fabric)
 	return append(files, folder.File{Path: fmt.Sprintf("meshes/ply-%02d.vtk", p.Number), Write: func(w io.Writer) error {
 		return meshfile.WriteVTK(w, plan.Mould.Surface, title, fields)

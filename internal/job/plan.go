@@ -81,10 +81,11 @@ func (p Plan) Outlines() map[string]geom.Polygon {
 	return out
 }
 
-// PlyArea is the flat area of a ply's pieces inside their trim lines.
+// PlyArea is the flat area of a ply's cloth that stays on the part: its pieces
+// inside their trim lines, the laps that lie double, and patches.
 func PlyArea(p plies.Ply) (sum si.Area) {
 	for _, piece := range p.Pieces {
-		sum += piece.Area
+		sum += piece.Area + piece.LapArea
 	}
 	return sum
 }

@@ -1,0 +1,74 @@
+package plydraw
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"laywright/internal/job"
+	"laywright/internal/stage/plies"
+)
+
+// Kind is the plies that lie alike: same angle, same locking, slit along the
+// same lines. All stand for the first but in number and fabric.
+type Kind struct {
+	First plies.Ply
+	Plies []plies.Ply
+}
+
+// Kinds groups the plies of a plan, in the order of the first of each.
+func Kinds(p job.Plan) (out []Kind) {
+	if p.Plies == nil {
+		return nil
+	}
+	at := map[*plies.Laid]int{} // for looking up only
+	for _, ply := range p.Plies.Plies {
+		if ply.Laid == nil {
+			continue
+		}
+		i, seen := at[ply.Laid]
+		if !seen {
+			i, at[ply.Laid] = len(out), len(out)
+			out = append(out, Kind{First: ply})
+		}
+		out[i].Plies = append(out[i].Plies, ply)
+	}
+	return out
+}
+
+// Label names the plies: "Ply 3", "Plies 1, 3 and 5".
+func (k Kind) Label() string {
+	if len(k.Plies) == 1 {
+		return "Ply " + k.Numbers()
+	}
+	return "Plies " + k.Numbers()
+}
+
+// Numbers lists the plies: "3", "1 and 3", "1, 3 and 5".
+func (k Kind) Numbers() string {
+	var n []string
+	for _, p := range k.Plies {
+		n = append(n, strconv.Itoa(p.Number))
+	}
+	if len(n) == 1 {
+		return n[0]
+	}
+	return strings.Join(n[:len(n)-1], ", ") + " and " + n[len(n)-1]
+}
+
+// Cloth names what the plies are cut from and how it lies: "carbon-twill-200
+// at 45°".
+func (k Kind) Cloth() string {
+	var names []string
+	seen := map[string]bool{}
+	for _, p := range k.Plies {
+		if !seen[p.Fabric] {
+			seen[p.Fabric] = true
+			names = append(names, p.Fabric)
+		}
+	}
+	return fmt.Sprintf("%s at %.0f°", strings.Join(names, " and "), k.First.Angle.Degrees())
+}
+
+// stem begins the names of a kind's pictures.
+func (k Kind) stem() string { return fmt.Sprintf("ply-%02d", k.First.Number) }

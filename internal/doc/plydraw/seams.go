@@ -1,0 +1,111 @@
+package plydraw
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/doc/draw"
+	"laywright/internal/job"
+	"laywright/internal/stage/flat"
+)
+
+// Seams draws the seams of all plies on the mould, a style of line for each kind
+// of ply and the plies' numbers at the end of each; false where no ply is slit.
+func Seams(p job.Plan) (Picture, bool) {
+	kinds := Kinds(p)
+	all := seamLines(kinds)
+	if len(all) == 0 || !has(p) {
+		return Picture{}, false
+	}
+	s := newStage(p.Mould.Surface)
+	for _, l := range all {
+		s.scene.Traces = append(s.scene.Traces, draw.Trace{Points: l.at, Pen: draw.Pen{Width: l.pen.Width + halo, Colour: draw.Ground}}, draw.Trace{Points: l.at, Pen: l.pen})
+	}
+	return Picture{Name: "seams", Caption: "Seams of all plies", Aspect: s.aspect(), Table: seamTable(p, kinds),
+		Key: []string{"In a field: the plies that have the seam. One style of line is one way of slitting. Letters in the table are those of the match marks."},
+		draw: func(box r2.Box) []draw.Item {
+			l := labels{room: box}
+			return s.draw(box, seamRoom, func(v seen) []draw.Item { return v.named(all, &l) })
+		}}, true
+}
+
+// seamLine is a seam on the mould.
+type seamLine struct {
+	at   []r3.Vec
+	pen  draw.Pen
+	sign string // of its plies
+}
+
+// seamLines lists the seams of all kinds.
+func seamLines(kinds []Kind) (out []seamLine) {
+	for i, k := range kinds {
+		for _, s := range k.First.Seams {
+			out = append(out, seamLine{points(s.Line), seamPen(i), k.sign()})
+		}
+	}
+	return out
+}
+
+// seamPen is the style of the seams of the i-th kind.
+func seamPen(i int) draw.Pen {
+	dashes := [][]float64{nil, {2.4, 1}, {0.9, 0.7}, {3, 0.8, 0.6, 0.8}}
+	return draw.Pen{Width: 0.45, Colour: draw.Ink, Dash: dashes[i%len(dashes)]}
+}
+
+// mostNumbers is how many plies a sign names.
+const mostNumbers = 5
+
+// sign is short for the plies of a kind: "1·3".
+func (k Kind) sign() string {
+	var n []string
+	for i, p := range k.Plies {
+		if i == mostNumbers {
+			return strings.Join(n, "·") + "…"
+		}
+		n = append(n, strconv.Itoa(p.Number))
+	}
+	return strings.Join(n, "·")
+}
+
+// seamRoom is kept free round the surface for the signs, in mm.
+const seamRoom = 7
+
+// named puts each seam's sign beside its end at the rim, where that is seen.
+func (v seen) named(all []seamLine, l *labels) (out []draw.Item) {
+	for _, seam := range all {
+		if end, shown := v.at(seam.at[len(seam.at)-1]); shown {
+			out = append(out, l.name(end, r2.Sub(end, v.box.Center()), seam.sign)...)
+		}
+	}
+	return out
+}
+
+// seamTable lists the seams of each kind with where they run.
+func seamTable(p job.Plan, kinds []Kind) draw.Table {
+	w := wordsOf(p)
+	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "Plies", Share: 1.2}, {Head: "Seam", Share: 0.7}, {Head: "From", Share: 2.4}, {Head: "To the rim at", Share: 2.4},
+		{Head: "Length", Share: 1, Align: draw.End}, {Head: "Lap", Share: 1, Align: draw.End}, {Head: "Short of it", Share: 1.1, Align: draw.End}}}
+	for _, k := range kinds {
+		for i, s := range k.First.Seams {
+			lap, short := "butted", ""
+			if s.Lap > 0 {
+				lap, short = w.length(float64(s.Lap)), w.length(float64(s.Short))
+			}
+			t.Rows = append(t.Rows, []string{k.Numbers(), flat.Letters(i), w.place(s.Line[0]), w.place(s.Line[len(s.Line)-1]), w.length(float64(s.Length)), lap, short})
+		}
+	}
+	return t
+}
+
+// Stagger is the least distance between seams of neighbouring plies in words;
+// empty where there is none.
+func Stagger(p job.Plan) string {
+	if p.Plies == nil || p.Plies.Stagger == nil {
+		return ""
+	}
+	return fmt.Sprintf("Seams of neighbouring plies come as near as %s.", wordsOf(p).length(*p.Plies.Stagger))
+}

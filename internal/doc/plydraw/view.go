@@ -1,0 +1,134 @@
+package plydraw
+
+import (
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/mesh"
+	"laywright/internal/doc/draw"
+)
+
+// stage is a surface seen from one side or from two, and what stands on it.
+type stage struct {
+	scene draw.Scene
+	eyes  []r3.Vec
+	find  *mesh.Locator
+	far   float64 // the surface's diagonal, m
+}
+
+// hiddenShare is the share of the area turned away from the eye from which a
+// second view is drawn.
+const hiddenShare = 0.02
+
+// newStage looks at a surface from where most of it is seen, and where a part is
+// turned away from there, from the other side as well.
+func newStage(m *mesh.Mesh) stage {
+	s := stage{scene: draw.Scene{Vertices: m.Vertices, Triangles: m.Triangles, Edges: true}, find: mesh.NewLocator(m), far: m.Diagonal()}
+	var mean r3.Vec
+	for f := range m.Triangles {
+		mean = r3.Add(mean, m.AreaVector(f))
+	}
+	eye := draw.Isometric()
+	for _, e := range corners() {
+		if r3.Dot(e, mean) > r3.Dot(eye, mean)*(1+1e-6)+1e-9*m.Area() {
+			eye = e
+		}
+	}
+	s.eyes = []r3.Vec{eye}
+	var away float64
+	for f := range m.Triangles {
+		if a := m.AreaVector(f); r3.Dot(a, eye) < 0 {
+			away += r3.Norm(a)
+		}
+	}
+	if away > hiddenShare*m.Area() {
+		s.eyes = append(s.eyes, r3.Vec{X: -eye.X, Y: -eye.Y, Z: eye.Z})
+	}
+	return s
+}
+
+// corners are the eight directions along the diagonals of a cube, the usual one
+// first.
+func corners() (out []r3.Vec) {
+	for _, z := range []float64{1, -1} {
+		for _, xy := range [][2]float64{{1, -1}, {1, 1}, {-1, 1}, {-1, -1}} {
+			out = append(out, r3.Unit(r3.Vec{X: xy[0], Y: xy[1], Z: z}))
+		}
+	}
+	return out
+}
+
+// viewGap parts two views, in mm.
+const viewGap = 4
+
+// aspect is the height against the width that suits the views side by side.
+func (s stage) aspect() float64 {
+	if len(s.eyes) > 1 {
+		return 0.52
+	}
+	return 0.62
+}
+
+// underViews is the strip under the views, in mm, for their axes and a legend.
+const underViews = draw.LegendHeight
+
+// draw draws each view, margin millimetres off its room's border, and over it
+// what on returns for it; under it its axes.
+func (s stage) draw(box r2.Box, margin float64, on func(v seen) []draw.Item) (out []draw.Item) {
+	for i, part := range draw.Split(box, len(s.eyes), viewGap) {
+		corner := r2.Vec{X: part.Max.X - axisRoom, Y: part.Min.Y + axisRoom - 2}
+		part.Min.Y += underViews
+		part = draw.Inset(part, margin)
+		scene := s.scene
+		scene.Eye = s.eyes[i]
+		v := seen{stage: s, view: scene.View(part), eye: s.eyes[i], box: part}
+		out = append(out, scene.Draw(part)...)
+		out = append(out, v.axes(corner)...)
+		if on != nil {
+			out = append(out, on(v)...)
+		}
+	}
+	return out
+}
+
+// seen is one view.
+type seen struct {
+	stage
+	view draw.View
+	eye  r3.Vec
+	box  r2.Box
+}
+
+// at returns where a point falls on paper, and whether nothing hides it.
+func (v seen) at(p r3.Vec) (r2.Vec, bool) {
+	const off = 2e-3 // of the diagonal: off the surface that the point lies on
+	from := r3.Add(p, r3.Scale(off*v.far, v.eye))
+	_, hidden := v.find.Ray(from, v.eye, 0)
+	q, _ := v.view.At(p)
+	return q, !hidden
+}
+
+// Length of the axes drawn under a view, and their room, in mm.
+const (
+	axisLong = 6
+	axisRoom = 9
+)
+
+// axes draws the directions of the mould's axes from a point on paper.
+func (v seen) axes(at r2.Vec) (out []draw.Item) {
+	o, _ := v.view.At(r3.Vec{})
+	unit := 0.0
+	var tips [3]r2.Vec
+	for i, e := range [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}} {
+		q, _ := v.view.At(e)
+		tips[i] = r2.Sub(q, o)
+		unit = max(unit, r2.Norm(tips[i]))
+	}
+	for i, name := range [3]string{"x", "y", "z"} {
+		tip := r2.Scale(axisLong/unit, tips[i])
+		word := r2.Add(at, r2.Scale((r2.Norm(tip)+2)/max(r2.Norm(tip), 1e-9), tip))
+		out = append(out, draw.Line(draw.Pen{Width: draw.Fine, Colour: draw.Soft}, at, r2.Add(at, tip)),
+			draw.Text{At: word, String: name, Size: draw.Small, Align: draw.Centre, Rise: draw.MidHeight, Colour: draw.Soft})
+	}
+	return out
+}
