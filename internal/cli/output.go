@@ -70,7 +70,7 @@ func document(name string, plan job.Plan, pages []draw.Page) folder.File {
 
 // plyFiles are a ply's patterns and its mesh.
 func plyFiles(plan job.Plan, p plies.Ply, sheet draw.Sheet) (files []folder.File, err error) {
-	for _, piece := range p.Pieces {
+	for _, piece := range p.AllPieces() {
 		drawn := patternOf(plan, p, piece)
 		page, err := pattern.Sheet(drawn)
 		if err != nil {
@@ -162,7 +162,7 @@ func insideCuts(plan job.Plan) map[string][]geom.Polygon {
 		return out
 	}
 	for _, p := range plan.Plies.Plies {
-		for _, piece := range p.Pieces {
+		for _, piece := range p.AllPieces() {
 			cuts := polygons(piece.Knife)
 			for _, h := range polygons(piece.Holes) {
 				cuts = append(cuts, append(h, h[0]))

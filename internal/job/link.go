@@ -122,6 +122,9 @@ func (l link) plies() (in plies.Input, err error) {
 		in.Spec = *l.spec.Plies
 	}
 	in.Surface = l.surface()
+	if l.spec.Part != nil {
+		in.Mirrored = l.spec.Part.Mirrored
+	}
 	for _, layer := range l.plan.clothLayers() {
 		f, err := material.Pick(l.records.Fabrics, "fabric", "laminate.stack", layer.Name)
 		if err != nil {
@@ -230,9 +233,9 @@ func (l link) roll() (in nest.Input, err error) {
 			return in, err
 		}
 		r := rollOf(&in, p.Fabric, spec, f, l.spec.Job.Seed)
-		for _, piece := range p.Pieces {
+		for _, piece := range p.AllPieces() {
 			r.Pieces = append(r.Pieces, nest.Piece{Name: piece.Name, Outline: Polygon(piece.Outline),
-				Count: max(1, l.spec.Job.Quantity), Turns: turns(p.Angle), Flip: false})
+				Count: max(1, l.spec.Job.Quantity), Turns: turns(p.Angle), Flip: piece.MayTurnOver})
 		}
 	}
 	return in, nil

@@ -68,7 +68,7 @@ func (p Plan) Outlines() map[string]geom.Polygon {
 	out := map[string]geom.Polygon{}
 	if p.Plies != nil {
 		for _, ply := range p.Plies.Plies {
-			for _, piece := range ply.Pieces {
+			for _, piece := range ply.AllPieces() {
 				out[piece.Name] = Polygon(piece.Outline)
 			}
 		}

@@ -13,6 +13,7 @@ import (
 const (
 	smooth  = 5e-5 // how far a drawn line may leave its curve: half of what a knife follows
 	bulge   = 2e-4 // how far a curve may leave the chords of a rim whose turns don't tell of an arc
+	fullest = 1e-3 // and where they do: no mesh of a curved rim is coarser
 	nearest = 3e-4 // rim vertices nearer together say nothing of the curve's direction
 )
 
@@ -34,7 +35,7 @@ const (
 // given at them, as a row of points. Vertices lie on the rim; between them the mesh
 // cuts it short by the sagitta h²/8R. The curve is made of cubics with a common
 // tangent where two meet, but for corners; on a circle the tangent is the circle's,
-// and the error falls with h⁴. A closed row ends with its first point.
+// and the error falls with h⁴; elsewhere with h³. A closed row ends with its first point.
 func smoothed(at []r2.Vec, f []float64, closed bool) ([]r2.Vec, []float64) {
 	at, f = spaced(at, f)
 	c := newCurve(at, closed)
@@ -114,8 +115,8 @@ func (c *curve) bendAt(i int) float64 {
 }
 
 // slopes returns the angles from the chord after vertex i to the curve's tangents
-// at its two ends, rad. At a vertex the turn is shared between the chords by length,
-// as on a circle, and by the turning beyond them, so that a straight stretch stays
+// at its two ends, rad. At a vertex the turn is shared between the chords by what
+// the vertices beyond tell, so that a circle stays one and a straight stretch stays
 // straight up to where an arc begins. At a corner the arc goes on to it.
 func (c *curve) slopes(i int) (start, end float64) {
 	j := c.wrap(i + 1)
@@ -128,18 +129,17 @@ func (c *curve) slopes(i int) (start, end float64) {
 	case c.corners[j]:
 		end = -start
 	}
-	if c.isArc(i, j, start, end) {
-		return start, end
-	}
-	if long := c.length[i]; math.Abs(start-end)*long/8 > bulge { // the cubic's middle lies (start − end) l/8 off the chord
-		k := bulge / (math.Abs(start-end) * long / 8)
-		start, end = k*start, k*end
+	off := math.Abs(start-end) * c.length[i] / 8 // of the cubic's middle from the chord
+	if off > bulge && !(off <= fullest && c.isArc(i, j, start, end)) {
+		return start * bulge / off, end * bulge / off
 	}
 	return start, end
 }
 
 // share returns the part of the turn at vertex i that falls to the chord after it,
-// or to the one before, rad.
+// or to the one before, rad. The turning at the far end of a chord tells how much of
+// an arc the chord is; what it says counts the more, the more alike the two chords
+// there are in length.
 func (c *curve) share(i int, after bool) float64 {
 	v := c.wrap(i)
 	if c.corners[v] {
@@ -147,20 +147,30 @@ func (c *curve) share(i int, after bool) float64 {
 	}
 	chords := len(c.length)
 	before, next := c.length[(i+chords-1)%chords], c.length[i%chords]
-	p, q := before*math.Abs(c.bendAt(i-1)), next*math.Abs(c.bendAt(i+1))
-	if c.cornerAt(i - 1) {
-		p = before * math.Abs(c.bend[v])
+	turn := c.turn[v]
+	half := turn * next / (before + next) // as on a circle
+	b, wb := c.told(i-1, before)
+	n, wn := c.told(i+1, next)
+	if wb+wn > 0 {
+		half = (wn*n + wb*(turn-b)) / (wn + wb)
 	}
-	if c.cornerAt(i + 1) {
-		q = next * math.Abs(c.bend[v])
-	}
-	if p+q == 0 {
-		p, q = before, next
-	}
+	half = min(max(half, min(0, turn)), max(0, turn))
 	if after {
-		return c.turn[v] * q / (p + q)
+		return half
 	}
-	return c.turn[v] * p / (p + q)
+	return turn - half
+}
+
+// told returns half the turn of a chord from what its end at vertex i tells, and how
+// much that counts, up to 1.
+func (c *curve) told(i int, chord float64) (half, weight float64) {
+	if c.cornerAt(i) {
+		return 0, 0
+	}
+	chords := len(c.length)
+	p, q := c.length[(c.wrap(i)+chords-1)%chords], c.length[c.wrap(i)]
+	alike := min(p, q) / max(p, q)
+	return c.bendAt(i) * chord / 2, alike * alike
 }
 
 func (c *curve) cornerAt(i int) bool {

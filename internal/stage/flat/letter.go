@@ -33,17 +33,7 @@ const alike = 2e-4
 // whether it may be turned over.
 func (d *drawing) letter(out *Piece) {
 	l := d.cloth.Label
-	out.Words = append(out.Words, headline(out.Name, l))
-	if out.Patch {
-		out.Words = append(out.Words, "patch: lay its line over the seam")
-	}
-	if l.Fabric != "" {
-		out.Words = append(out.Words, fmt.Sprintf("%s, warp at %s°", l.Fabric, strconv.FormatFloat(math.Round(l.Angle.Degrees()*10)/10+0, 'f', -1, 64)))
-	}
-	if l.Of > 1 {
-		out.Words = append(out.Words, fmt.Sprintf("piece %d of %d", l.Nth, l.Of))
-	}
-	out.Words = append(out.Words, out.Side)
+	out.Words = words(out, l)
 	if len(out.Outline) < 3 {
 		return
 	}
@@ -55,6 +45,21 @@ func (d *drawing) letter(out *Piece) {
 	box := cut.Bounds()
 	out.Carrier = pairs(geom.Rect(box.Min.X-margin, box.Min.Y-margin, box.Max.X+margin, box.Max.Y+margin))
 	out.MayTurnOver = l.FacesAlike && squareOn(l.Angle) && mirrored(cut, box)
+}
+
+// words is what is written on a piece.
+func words(p *Piece, l Label) []string {
+	out := []string{headline(p.Name, l)}
+	if p.Patch {
+		out = append(out, "patch: lay its line over the seam")
+	}
+	if l.Fabric != "" {
+		out = append(out, fmt.Sprintf("%s, warp at %s°", l.Fabric, strconv.FormatFloat(math.Round(l.Angle.Degrees()*10)/10+0, 'f', -1, 64)))
+	}
+	if l.Of > 1 {
+		out = append(out, fmt.Sprintf("piece %d of %d", l.Nth, l.Of))
+	}
+	return append(out, p.Side)
 }
 
 func headline(name string, l Label) string {

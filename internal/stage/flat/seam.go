@@ -70,7 +70,7 @@ func (d *drawing) room(over side, arc float64) float64 {
 	e := d.edges[over.slit]
 	mine, across := e.of(over.left)
 	other, _ := e.of(!over.left)
-	if other == nil {
+	if mine == nil || other == nil {
 		return math.Inf(1)
 	}
 	at, f := pointAt(e.arc, mine, arc), num.Linear(e.arc, across, arc)

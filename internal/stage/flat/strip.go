@@ -144,7 +144,7 @@ func ends(rim []border) (lack, over []geom.Region) {
 }
 
 // fanStep is the turn that one chord of a corner stands for, rad.
-const fanStep = math.Pi / 18
+const fanStep = math.Pi / 24
 
 // corner is the fan about v from v+n to v+m, where that turns left.
 func corner(v, n, m r2.Vec) geom.Polygon {

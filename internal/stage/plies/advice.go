@@ -15,7 +15,7 @@ type Advice struct {
 
 // AdviceStep is one thing to do, with arrows for a picture.
 type AdviceStep struct {
-	Kind  string          `json:"kind"`            // start | line | press | quarter | ease | close
+	Kind  string          `json:"kind"`            // start | line | press | quarter | ease | close | patch
 	Piece string          `json:"piece,omitempty"` // where the ply has several
 	What  string          `json:"what"`            // a sentence or two for the bench
 	From  [3]float64      `json:"from_m"`
@@ -32,6 +32,7 @@ const (
 	stepQuarter = "quarter" // what lies between the two lines
 	stepEase    = "ease"    // where it resists
 	stepClose   = "close"   // slits and joins
+	stepPatch   = "patch"   // strips over seams
 )
 
 // advise tells how a ply is laid: piece by piece, each from its seed along the
@@ -59,15 +60,18 @@ func (w *work) advise(ply *Ply, p PlyIn, s *sheets, hollows []Hollow) Advice {
 		l.close(w.lap())
 		out.Steps = append(out.Steps, l.steps...)
 	}
+	if step, ok := ply.patches(); ok {
+		out.Steps = append(out.Steps, step)
+	}
 	return out
 }
 
 // start is the first step: where the seed lies and which way the warp runs.
 func (l *laying) start() {
-	what := fmt.Sprintf("Lay the seed cross down %s, the warp arrow towards %s, marked face up.",
+	what := fmt.Sprintf("Lay the seed cross down %s, the warp arrow %s, marked face up.",
 		whereabouts(l.seed, l.normal, l.box), towards(l.warp))
 	if l.piece != "" {
-		what = fmt.Sprintf("Piece %s: lay its seed cross down %s, the warp arrow towards %s, marked face up.",
+		what = fmt.Sprintf("Piece %s: lay its seed cross down %s, the warp arrow %s, marked face up.",
 			l.piece, whereabouts(l.seed, l.normal, l.box), towards(l.warp))
 	}
 	l.add(AdviceStep{Kind: stepStart, What: what}, arrow{l.seed, r3.Add(l.seed, r3.Scale(l.long/8, l.warp))})
@@ -92,10 +96,10 @@ func (l *laying) line(axis int, name string, hollow bool) {
 	if axis == 1 {
 		from = "from the seed again"
 	}
-	what := fmt.Sprintf("Smooth it down along the %s %s: %s towards %s", name, from, millimetres(ends[0].far), towards(r3.Sub(ends[0].at, l.seed)))
+	what := fmt.Sprintf("Smooth it down along the %s %s: %s %s", name, from, millimetres(ends[0].far), towards(r3.Sub(ends[0].at, l.seed)))
 	arrows := []arrow{{l.seed, ends[0].at}}
 	if len(ends) == 2 {
-		what += fmt.Sprintf(", then %s towards %s", millimetres(ends[1].far), towards(r3.Sub(ends[1].at, l.seed)))
+		what += fmt.Sprintf(", then %s %s", millimetres(ends[1].far), towards(r3.Sub(ends[1].at, l.seed)))
 		arrows = append(arrows, arrow{l.seed, ends[1].at})
 	}
 	what += "."
@@ -113,11 +117,11 @@ func (l *laying) press(inside []Hollow) {
 	if len(inside) == 0 {
 		return
 	}
-	what := fmt.Sprintf("Press it into the hollow %s with a rounded stick", l.describe(inside[0]))
+	what := fmt.Sprintf("Press it into the hollow all along (%s) with a rounded stick, above all %s", millimetres(float64(inside[0].Length)), l.placeOf(inside[0]))
 	if n := len(inside); n > 1 {
-		what = fmt.Sprintf("Press it into the %s hollows with a rounded stick, most of all that %s", countOf(n), l.describe(inside[0]))
+		what = fmt.Sprintf("Press it into the %s hollows with a rounded stick, above all %s", countOf(n), l.placeOf(inside[0]))
 	}
-	what += fmt.Sprintf(", slack and not stretched: drawn straight across it would stand %.1f mm off, and the vacuum does not draw it in.", 1000*float64(inside[0].Gap))
+	what += fmt.Sprintf(": slack, not stretched. Drawn straight across it would stand %.1f mm off, and the vacuum does not draw it in.", 1000*float64(inside[0].Gap))
 	var arrows []arrow
 	for _, h := range inside {
 		arrows = append(arrows, l.intoHollow(h))

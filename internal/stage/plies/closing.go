@@ -3,6 +3,7 @@ package plies
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -32,11 +33,11 @@ func (l *laying) under(w *work, hollows []Hollow) (out []Hollow) {
 	return out
 }
 
-// describe says where a hollow lies and how long it is.
-func (l *laying) describe(h Hollow) string {
+// placeOf says where a hollow lies.
+func (l *laying) placeOf(h Hollow) string {
 	at := vec(h.At)
 	v := l.Top.Mesh.NearestVertex(at, func(v int) bool { return len(l.Top.VertexFaces(v)) > 0 })
-	return fmt.Sprintf("%s (%s long)", whereabouts(at, l.Top.Mesh.VertexNormals()[v], l.box), millimetres(float64(h.Length)))
+	return whereabouts(at, l.Top.Mesh.VertexNormals()[v], l.box)
 }
 
 // intoHollow returns an arrow from the seed's side into a hollow.
@@ -109,4 +110,42 @@ func (l *laying) lineOf(s cut.Slit) (arrow, bool) {
 	}
 	m := l.Top.Mesh
 	return arrow{m.Vertices[side[0]], m.Vertices[side[len(side)-1]]}, true
+}
+
+// patches tells of the strips that are laid over seams; false where there are none.
+func (p *Ply) patches() (AdviceStep, bool) {
+	l := laying{}
+	var names []string
+	var arrows []arrow
+	for i, piece := range p.Pieces {
+		if piece.Patch && i < len(p.Sheets) {
+			names = append(names, piece.Name)
+			arrows = append(arrows, lengthwise(p.Sheets[i].Top.Mesh.Vertices))
+		}
+	}
+	switch len(names) {
+	case 0:
+		return AdviceStep{}, false
+	case 1:
+		l.add(AdviceStep{Kind: stepPatch, What: "Lay the patch " + names[0] + " over its seam, the seam in its middle."}, arrows...)
+	default:
+		l.add(AdviceStep{Kind: stepPatch, What: "Lay the patches " + strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1] +
+			" over their seams, the seam in the middle of each."}, arrows...)
+	}
+	return l.steps[0], true
+}
+
+// lengthwise returns an arrow along a strip, from one end to the other.
+func lengthwise(places []r3.Vec) arrow {
+	far := func(from r3.Vec) (at r3.Vec) {
+		most := -1.0
+		for _, x := range places {
+			if d := r3.Norm2(r3.Sub(x, from)); d > most {
+				most, at = d, x
+			}
+		}
+		return at
+	}
+	a := far(places[0])
+	return arrow{a, far(a)}
 }

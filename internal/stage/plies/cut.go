@@ -33,9 +33,15 @@ func (w *work) cut(p PlyIn, s *sheets) Ply {
 		ply.Sheets = append(ply.Sheets, sheet)
 		c := w.cloth()
 		c.Pencilled = flat.SeedPlanes(b.SeedAt, b.Top.Mesh.FaceNormal(b.Seed.Face))
-		c.Label = flat.Label{Ply: p.Number, Fabric: p.Name, Angle: p.Angle, Nth: i + 1, Of: len(s.beds), FacesAlike: p.Fabric.Weave == material.Plain}
+		c.Label = p.label()
+		c.Label.Nth, c.Label.Of = i+1, len(s.beds)
 		ply.Pieces = append(ply.Pieces, flat.Cut(name, sheet.Sheet, c))
 		ply.Seams = append(ply.Seams, sheet.Seams(w.lap(), 1)...)
 	}
 	return ply
+}
+
+// label is what is written on the pieces of a ply.
+func (p PlyIn) label() flat.Label {
+	return flat.Label{Ply: p.Number, Fabric: p.Name, Angle: p.Angle, FacesAlike: p.Fabric.Weave == material.Plain}
 }

@@ -69,10 +69,22 @@ func (w *work) hollows() []Hollow {
 			out = append(out, found)
 		}
 	}
+	out = slices.DeleteFunc(out, func(h Hollow) bool { return h.Gap <= 0 && float64(h.Radius) > w.tightFor() })
 	slices.SortStableFunc(out, func(a, b Hollow) int {
 		return cmp.Or(cmp.Compare(b.Gap, a.Gap), cmp.Compare(a.Radius, b.Radius))
 	})
 	return out[:min(len(out), mostHollows)]
+}
+
+// tightFor returns the radius below which a hollow may be too tight for the last
+// of the plies.
+func (w *work) tightFor() (radius float64) {
+	under := 0.0
+	for _, p := range w.in.Plies {
+		radius = max(radius, under+float64(p.Fabric.MinRadius.Or(0)))
+		under += thickness(p)
+	}
+	return radius
 }
 
 // inwards is the hollow bending gathered at vertices.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -23,7 +24,8 @@ type laying struct {
 	long             float64
 	locking, warning float64
 	rim              []bool
-	quarter          []int // of each vertex, 0 to 3 from +warp+weft to the left; -1 on the lines
+	quarter          []int     // of each vertex, 0 to 3 from +warp+weft to the left; -1 on the lines
+	ways             [4]string // of the lines towards +warp, +weft, −warp, −weft
 	steps            []AdviceStep
 }
 
@@ -37,6 +39,11 @@ func (w *work) laying(p PlyIn, b bed) *laying {
 	l.quarter = make([]int, len(b.Flat))
 	for v, q := range b.Flat {
 		l.quarter[v] = quarterOf(q)
+	}
+	for k := range l.ways {
+		if e, ok := l.lineEnd(k%2, [2]float64{1, -1}[k/2]); ok {
+			l.ways[k] = lineName(r3.Sub(e.at, l.seed))
+		}
 	}
 	return l
 }
@@ -105,6 +112,7 @@ func (l *laying) lineEnd(axis int, way float64) (end, bool) {
 type region struct {
 	of    int
 	shear float64 // the most in it but for a trifle, either way, rad
+	shuts bool    // there the yarns close towards the way out, as over a dome
 	start float64 // net distance from the seed at which the warning is passed, m
 	far   int     // vertex far out between the two lines
 	worst int     // vertex sheared most
@@ -149,6 +157,7 @@ func (l *laying) regions() (out []region) {
 			continue
 		}
 		r.shear = float64(passedOn(areas, shear, 1e-3))
+		r.shuts = (l.Shear[r.worst] > 0) == (q%2 == 0)
 		out = append(out, r)
 	}
 	slices.SortStableFunc(out, func(a, b region) int {
@@ -174,35 +183,69 @@ func (l *laying) quarters() {
 }
 
 func (l *laying) tellQuarters(group []region, first bool) {
-	most, start := 0.0, math.Inf(1)
+	most, start, shut := 0.0, math.Inf(1), 0
 	var arrows []arrow
 	for _, r := range group {
 		most, start = max(most, r.shear), min(start, r.start)
+		if r.shuts {
+			shut++
+		}
 		arrows = append(arrows, arrow{l.seed, l.Top.Mesh.Vertices[r.far]})
 	}
 	then := "Then"
 	if first {
 		then = "Now"
 	}
-	what := fmt.Sprintf("%s smooth the quarter towards %s", then, towards(r3.Sub(arrows[0].to, l.seed)))
-	if len(group) > 1 {
-		what = fmt.Sprintf("%s smooth the %s quarters, one after the other", then, countOf(len(group)))
-		if len(group) < 4 {
-			for i, a := range arrows {
-				what += [...]string{": ", ", "}[min(i, 1)] + "towards " + towards(r3.Sub(a.to, l.seed))
-			}
-		}
-	}
+	what := fmt.Sprintf("%s smooth %s", then, l.nameQuarters(group))
 	what += ", from the seed outwards and from the lines into the middle."
+	do := "close or open"
+	switch shut {
+	case len(group):
+		do = "close"
+	case 0:
+		do = "open"
+	}
 	switch {
 	case most < lies:
 		what += " Nothing resists."
 	case most < l.warning:
-		what += fmt.Sprintf(" The yarns close or open by up to %s, which the cloth does willingly.", wholeDegrees(most))
+		what += fmt.Sprintf(" The yarns %s by up to %s, which the cloth does willingly.", do, wholeDegrees(most))
 	default:
-		what += fmt.Sprintf(" The yarns close or open by up to %s; from %s out it resists.", wholeDegrees(most), millimetres(start))
+		what += fmt.Sprintf(" The yarns %s by up to %s; from %s out it resists.", do, wholeDegrees(most), millimetres(start))
 	}
 	l.add(AdviceStep{Kind: stepQuarter, What: what, Shear: si.Angle(most)}, arrows...)
+}
+
+// nameQuarters says which quarters are meant: by the lines through the seed that
+// they lie between.
+func (l *laying) nameQuarters(group []region) string {
+	between := func(q int) string {
+		a, b := l.ways[q], l.ways[(q+1)%4]
+		if a == "" || b == "" {
+			return "beside the " + a + b + " line"
+		}
+		return "between the " + a + " and " + b + " lines"
+	}
+	n := len(group)
+	switch {
+	case n == 4:
+		return "the four quarters, one after the other"
+	case n == 1:
+		return "the quarter " + between(group[0].of)
+	case n == 2 && (group[0].of-group[1].of)%2 != 0:
+		shared := max(group[0].of, group[1].of)
+		if shared == 3 && min(group[0].of, group[1].of) == 0 {
+			shared = 0
+		}
+		if l.ways[shared] != "" {
+			return "the two quarters on either side of the " + l.ways[shared] + " line"
+		}
+	}
+	list := make([]string, n)
+	for i, r := range group {
+		list[i] = between(r.of)
+	}
+	return "the quarters " + strings.Join(list, ", and ")
 }
 
 // mostEase is how many places are told of where cloth resists.
@@ -218,8 +261,8 @@ func (l *laying) ease() {
 	first := places[0]
 	at := l.Top.Mesh.Vertices[first.At]
 	normals := l.Top.Mesh.VertexNormals()
-	what := fmt.Sprintf("It resists most %s: draw it out %s there and push it together across that, from both sides, a little at a time and nearer to the seed first.",
-		whereabouts(at, normals[first.At], l.box), "along the bias, "+l.outwards(first.At))
+	what := fmt.Sprintf("It resists most %s: draw it out along the bias there (%s) and push it together across that, from both sides, a little at a time and nearer to the seed first.",
+		whereabouts(at, normals[first.At], l.box), l.outwards(first.At))
 	switch n := len(places) - 1; {
 	case n == 1:
 		what += " There is one more place like it."
@@ -258,5 +301,5 @@ func (l *laying) outwards(v int) string {
 	if r3.Dot(d, r3.Sub(l.Top.Mesh.Vertices[v], l.seed)) < 0 {
 		d = r3.Scale(-1, d)
 	}
-	return "towards " + towards(d)
+	return towards(d)
 }

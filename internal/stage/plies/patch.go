@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/cut"
-	"laywright/internal/base/material"
 	"laywright/internal/stage/drape"
 	"laywright/internal/stage/flat"
 	"laywright/internal/stage/relay"
@@ -34,7 +33,7 @@ func (w *work) patch(ctx context.Context, ply *Ply, p PlyIn, short []relay.Stret
 		sheet := Sheet{Piece: fmt.Sprintf("P%02d-%d", p.Number, i+1), Sheet: flat.Sheet{Ground: cut.Uncut(r.Top), Flat: laid.Flat}, Shear: laid.Shear}
 		c := w.cloth()
 		c.Pencilled = flat.SeedPlanes(at, r.Top.Mesh.FaceNormal(r.Seed.Face))
-		c.Label = flat.Label{Ply: p.Number, Fabric: p.Name, Angle: p.Angle, FacesAlike: p.Fabric.Weave == material.Plain}
+		c.Label = p.label()
 		var line [][3]float64
 		for _, x := range r.Line {
 			line = append(line, [3]float64{x.X, x.Y, x.Z})

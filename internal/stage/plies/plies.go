@@ -30,6 +30,8 @@ package plies
 
 import (
 	"context"
+	"fmt"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -47,6 +49,8 @@ type Input struct {
 	Spec    Spec
 	Surface *mesh.Mesh // the part, outward normals towards the free side
 	Plies   []PlyIn    // the cloth of the stack, from the mould face
+
+	Mirrored string // x | y | z: the axis across which a second part is this one's mirror image; empty: none
 }
 
 // PlyIn is one ply of cloth.
@@ -89,6 +93,7 @@ type Ply struct {
 	Turned   float64      `json:"off_angle_share"` // share of the part where a yarn is over the tolerance off
 	Pieces   []flat.Piece `json:"pieces"`
 	Seams    []flat.Seam  `json:"seams"`
+	Mirrored []flat.Piece `json:"mirrored_pieces,omitempty"` // the pieces of the part's mirror image
 
 	Laid   *Laid   `json:"-"`
 	Sheets []Sheet `json:"-"` // one a piece, patches last
@@ -118,6 +123,9 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 	out := Result{Plies: []Ply{}}
 	if err := in.Spec.check(); err != nil {
 		return out, err
+	}
+	if in.Mirrored != "" && (len(in.Mirrored) != 1 || !strings.Contains("xyz", in.Mirrored)) {
+		return out, &fault.Input{Field: "part.mirrored", What: fmt.Sprintf("%q is no axis", in.Mirrored), Do: "write x, y or z: the axis that the two parts lie opposite on"}
 	}
 	if in.Surface == nil || len(in.Surface.Triangles) == 0 {
 		return out, &fault.Input{Field: "mould", What: "there is no surface to lay cloth on"}
@@ -162,6 +170,7 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 			out.LapArea += piece.LapArea
 		}
 	}
+	w.mirror(&out)
 	w.judgeSeams(&out)
 	if !in.Spec.Slits.None {
 		out.Findings = append(out.Findings, out.Relaid.Findings(w.relaying(out.Plies))...)

@@ -15,54 +15,80 @@ const (
 	faces    = 0.8  // share of the normal along an axis from which a surface faces it
 	counts   = 0.38 // share of a direction along an axis that is named: 22°
 	midway   = 0.08 // of the part's length: as near to the middle is in the middle
+	touching = 0.02 // of the part's length: as near to an end is at it
 	lowShare = 0.15 // of the part's height: level ground below it is low
 )
 
 var axisNames = [3]string{"x", "y", "z"}
 
-// signed names an axis with its sign.
+// signed names a way along an axis; z points up.
 func signed(axis int, x float64) string {
-	if x < 0 {
+	switch {
+	case axis == 2 && x < 0:
+		return "down"
+	case axis == 2:
+		return "up"
+	case x < 0:
 		return "−" + axisNames[axis]
 	}
 	return "+" + axisNames[axis]
 }
 
-func parts(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
+func components(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
 
-// towards names a direction by the axes that it mostly follows, the foremost first.
-func towards(d r3.Vec) string {
+// waysOf lists the level axes that a direction follows, the foremost first, and
+// tells whether it also rises or falls.
+func waysOf(d r3.Vec) (level []string, steep bool) {
 	long := r3.Norm(d)
 	if long == 0 {
+		return nil, false
+	}
+	c := components(d)
+	order := [2]int{0, 1}
+	if math.Abs(c[1]) > math.Abs(c[0]) {
+		order = [2]int{1, 0}
+	}
+	for _, k := range order {
+		if math.Abs(c[k]) >= counts*long {
+			level = append(level, signed(k, c[k]))
+		}
+	}
+	return level, math.Abs(c[2]) >= counts*long
+}
+
+// towards names a direction: "towards +x", "towards +x and −y", "towards +x and
+// down", "straight down".
+func towards(d r3.Vec) string {
+	level, steep := waysOf(d)
+	switch {
+	case steep && len(level) == 0:
+		return "straight " + signed(2, d.Z)
+	case steep:
+		return "towards " + level[0] + " and " + signed(2, d.Z)
+	case len(level) == 0:
 		return "nowhere"
 	}
-	c := parts(d)
-	var names []string
-	for range 2 {
-		best := 0
-		for k := range c {
-			if math.Abs(c[k]) > math.Abs(c[best]) {
-				best = k
-			}
-		}
-		if math.Abs(c[best]) < counts*long {
-			break
-		}
-		names = append(names, signed(best, c[best]))
-		c[best] = 0
+	return "towards " + strings.Join(level, " and ")
+}
+
+// lineName names a line through the seed by its direction: "+x", "+x+y", "down".
+func lineName(d r3.Vec) string {
+	level, _ := waysOf(d)
+	if len(level) == 0 {
+		return signed(2, d.Z)
 	}
-	return strings.Join(names, " and ")
+	return strings.Join(level, "")
 }
 
 // whereabouts describes a place on the part: the face it lies on and how far it is
 // from the part's ends.
 func whereabouts(at, normal r3.Vec, box r3.Box) string {
-	n, p, lo, hi := parts(normal), parts(at), parts(box.Min), parts(box.Max)
-	face, axis := "on the slope facing "+towards(normal), -1
+	n, p, lo, hi := components(normal), components(at), components(box.Min), components(box.Max)
+	face, axis := "on the slope that faces "+strings.TrimPrefix(towards(normal), "towards "), -1
 	for k := range n {
 		if math.Abs(n[k]) >= faces {
 			axis = k
-			face = "on the wall facing " + signed(k, n[k])
+			face = "on the wall that faces " + signed(k, n[k])
 		}
 	}
 	high := hi[2] - lo[2]
@@ -75,13 +101,26 @@ func whereabouts(at, normal r3.Vec, box r3.Box) string {
 		face = "on the top"
 	}
 	var far []string
-	for k := range p {
+	for k := range 3 {
 		long := hi[k] - lo[k]
 		if k == axis || long < 1e-3 || axis < 0 && k == 2 {
 			continue
 		}
-		if off := (p[k] - (lo[k]+hi[k])/2) / long; math.Abs(off) > midway {
-			far = append(far, fmt.Sprintf("%s from the part's %s end", millimetres(min(p[k]-lo[k], hi[k]-p[k])), signed(k, off)))
+		off := (p[k] - (lo[k]+hi[k])/2) / long
+		if math.Abs(off) <= midway {
+			continue
+		}
+		end := "the part's " + signed(k, off) + " end"
+		if k == 2 {
+			end = "its top"
+			if off < 0 {
+				end = "its foot"
+			}
+		}
+		if d := min(p[k]-lo[k], hi[k]-p[k]); d < touching*long {
+			far = append(far, "at "+end)
+		} else {
+			far = append(far, millimetres(d)+" from "+end)
 		}
 	}
 	if len(far) == 0 {

@@ -38,18 +38,23 @@ func TestChecksBite(t *testing.T) {
 			}
 		}},
 		{"shear not that of the cut pattern", "off that of the flat places", func(_ *plies.Result, p *plies.Ply) {
-			for v := range p.Laid.Flat {
-				p.Laid.Flat[v] = r2.Add(p.Laid.Flat[v], r2.Vec{X: 0.1 * p.Laid.Flat[v].Y})
+			for v, q := range p.Sheets[0].Flat {
+				p.Sheets[0].Flat[v] = r2.Add(q, r2.Vec{X: 0.1 * q.Y})
 			}
 		}},
 		{"turned over", "turned over", func(_ *plies.Result, p *plies.Ply) {
-			for v := range p.Laid.Flat {
-				p.Laid.Flat[v].X *= -1
+			for v := range p.Sheets[0].Flat {
+				p.Sheets[0].Flat[v].X *= -1
 			}
 		}},
 		{"shear max too small", "shear max", func(_ *plies.Result, p *plies.Ply) { p.ShearMax = si.Degrees(5) }},
 		{"area too small", "of cloth", func(_ *plies.Result, p *plies.Ply) { p.Pieces[0].Area *= 0.97 }},
-		{"piece lost", "of cloth", func(_ *plies.Result, p *plies.Ply) { p.Pieces = nil }},
+		{"piece lost", "lie on", func(_ *plies.Result, p *plies.Ply) { p.Pieces, p.Sheets = nil, nil }},
+		{"outline too small", "lies outside", func(_ *plies.Result, p *plies.Ply) {
+			for i, q := range p.Pieces[0].Outline {
+				p.Pieces[0].Outline[i] = [2]float64{0.8 * q[0], q[1]}
+			}
+		}},
 		{"outline crosses itself", "crosses itself", func(_ *plies.Result, p *plies.Ply) {
 			o := p.Pieces[0].Outline
 			n := len(o)
@@ -73,9 +78,11 @@ func copied(r plies.Result) plies.Result {
 	r.Plies = slices.Clone(r.Plies)
 	p := &r.Plies[0]
 	laid := *p.Laid
-	laid.Flat, laid.Shear = slices.Clone(laid.Flat), slices.Clone(laid.Shear)
+	laid.Shear = slices.Clone(laid.Shear)
 	laid.Warp, laid.Weft = slices.Clone(laid.Warp), slices.Clone(laid.Weft)
 	p.Laid = &laid
+	p.Sheets = slices.Clone(p.Sheets)
+	p.Sheets[0].Flat = slices.Clone(p.Sheets[0].Flat)
 	p.Pieces = slices.Clone(p.Pieces)
 	for i := range p.Pieces {
 		p.Pieces[i] = cloned(p.Pieces[i])

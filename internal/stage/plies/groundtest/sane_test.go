@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"encoding/json"
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 
@@ -12,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/mesh"
+	"laywright/internal/stage/flat"
 	"laywright/internal/stage/plies"
 )
 
@@ -57,6 +57,14 @@ func finite(r plies.Result) (wrong complaints) {
 				break
 			}
 		}
+		for _, sheet := range p.Sheets {
+			for v, q := range sheet.Flat {
+				if s := q.X + q.Y + sheet.Shear[v]; math.IsNaN(s) || math.IsInf(s, 0) {
+					wrong.add("ply %d: %s is laid at no number", p.Number, sheet.Piece)
+					break
+				}
+			}
+		}
 	}
 	return wrong
 }
@@ -100,27 +108,6 @@ func ringArea(ring [][2]float64) float64 {
 	return twice / 2
 }
 
-// besideSeams marks the vertices within a distance of a seam, m.
-func besideSeams(m *mesh.Mesh, p plies.Ply, reach float64) []bool {
-	out := make([]bool, len(m.Vertices))
-	for _, s := range p.Seams {
-		for i := 1; i < len(s.Line); i++ {
-			a, b := vec(s.Line[i-1]), vec(s.Line[i])
-			d := r3.Sub(b, a)
-			for v, q := range m.Vertices {
-				w := r3.Sub(q, a)
-				if l := r3.Norm2(d); l > 0 {
-					w = r3.Sub(w, r3.Scale(min(1, max(0, r3.Dot(w, d)/l)), d))
-				}
-				out[v] = out[v] || r3.Norm(w) < reach
-			}
-		}
-	}
-	return out
-}
-
-func vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
-
 // Tolerances of sane.
 const (
 	deg        = math.Pi / 180
@@ -148,7 +135,7 @@ func sane(m *mesh.Mesh, r plies.Result, limit float64) complaints {
 	for _, p := range r.Plies {
 		wrong = append(wrong, saneYarns(normals, p)...)
 		wrong = append(wrong, sanePieces(m, r, p)...)
-		wrong = append(wrong, saneShear(m, r, p, limit)...)
+		wrong = append(wrong, saneShear(r, p, limit)...)
 	}
 	return wrong
 }
@@ -172,64 +159,108 @@ func saneYarns(normals []r3.Vec, p plies.Ply) (wrong complaints) {
 	return wrong
 }
 
-// sanePieces: outlines do not cross themselves unless a finding says so, and the
-// pieces hold the area of the surface as sheared cloth has it.
+// sanePieces: outlines do not cross themselves, each holds the flat places of its
+// cloth, and together they hold the area of the surface as sheared cloth has it.
+// Where a piece would overlap itself, a finding that stops must say so.
 func sanePieces(m *mesh.Mesh, r plies.Result, p plies.Ply) (wrong complaints) {
-	var cloth, want, whole float64
-	for _, piece := range p.Pieces {
-		cloth += float64(piece.Area)
-		if n := crossings(piece.Outline); n > 0 && !says(r, "piece-overlaps") {
-			wrong.add("ply %d: the outline of %s crosses itself %d times", p.Number, piece.Name, n)
+	var cloth, want, covered float64
+	for i, piece := range p.Pieces {
+		if i >= len(p.Sheets) || p.Sheets[i].Piece != piece.Name {
+			wrong.add("ply %d: nothing says how %s lies", p.Number, piece.Name)
+			continue
+		}
+		sheet := p.Sheets[i]
+		crossed := crossings(piece.Outline)
+		if out := outside(sheet, piece); (crossed > 0 || out > noteworthy) && !says(r, "piece-overlaps") {
+			wrong.add("ply %d: the outline of %s, of %d corners, crosses itself %d times, and %.1f %% of its cloth lies outside", p.Number, piece.Name, len(piece.Outline), crossed, 100*out)
 		}
 		if len(piece.Outline) < 3 || !(ringArea(piece.Outline) > 0.95*float64(piece.Area)) {
 			wrong.add("ply %d: the outline of %s has %d corners and holds %.3g m² for %.3g m² of cloth", p.Number, piece.Name, len(piece.Outline), ringArea(piece.Outline), float64(piece.Area))
 		}
+		if piece.Patch {
+			continue
+		}
+		cloth += float64(piece.Area + piece.Dropped)
+		for _, gap := range piece.Gaps {
+			cloth += float64(gap.Area)
+		}
+		g := sheet.Top.Mesh
+		for f, c := range g.Triangles {
+			γ := (sheet.Shear[c[0]] + sheet.Shear[c[1]] + sheet.Shear[c[2]]) / 3
+			covered += g.FaceArea(f)
+			want += g.FaceArea(f) / math.Cos(γ)
+		}
 	}
-	for f, c := range m.Triangles {
-		γ := (p.Laid.Shear[c[0]] + p.Laid.Shear[c[1]] + p.Laid.Shear[c[2]]) / 3
-		whole += m.FaceArea(f)
-		want += m.FaceArea(f) / math.Cos(γ)
+	if whole := m.Area(); math.Abs(covered/whole-1) > 1e-6 {
+		wrong.add("ply %d: its pieces lie on %.6f m² of %.6f", p.Number, covered, whole)
 	}
 	if float64(p.ShearMax) < lost && math.Abs(cloth/want-1) > areaMiss {
-		wrong.add("ply %d: %.5f m² of cloth, of the shear %.5f m², on %.5f m² of surface", p.Number, cloth, want, whole)
+		wrong.add("ply %d: %.5f m² of cloth, of the shear %.5f m², on %.5f m² of surface", p.Number, cloth, want, covered)
 	}
 	return wrong
 }
 
-// saneShear: the shear as told is that of the flat places, away from seams, where
-// a vertex has two of them; and where it passes the limit a finding says so.
-func saneShear(m *mesh.Mesh, r plies.Result, p plies.Ply, limit float64) (wrong complaints) {
-	seen, turned := shearSeen(m, p)
-	if turned > 0 && !says(r, "cloth-") && !says(r, "piece-overlaps") {
-		wrong.add("ply %d: %d triangles lie turned over, and nothing says so", p.Number, turned)
+// outside returns the share of a sheet's flat area that neither its outline nor
+// its gaps hold, by the middles of its triangles.
+func outside(s plies.Sheet, p flat.Piece) float64 {
+	m := s.Top.Mesh
+	var out, whole float64
+	for _, c := range m.Triangles {
+		a, b, d := s.Flat[c[0]], s.Flat[c[1]], s.Flat[c[2]]
+		area := math.Abs(r2.Cross(r2.Sub(b, a), r2.Sub(d, a))) / 2
+		middle := r2.Scale(1.0/3, r2.Add(a, r2.Add(b, d)))
+		whole += area
+		if !holds(p.Outline, middle) && !slices.ContainsFunc(p.Gaps, func(g flat.Gap) bool { return holds(g.Outline, middle) }) {
+			out += area
+		}
 	}
-	if float64(p.ShearMax) > lost {
-		return wrong
+	return out / whole
+}
+
+// holds is the even-odd rule.
+func holds(ring [][2]float64, q r2.Vec) bool {
+	in := false
+	for i, a := range ring {
+		b := ring[(i+1)%len(ring)]
+		if (a[1] > q.Y) != (b[1] > q.Y) && q.X < a[0]+(q.Y-a[1])*(b[0]-a[0])/(b[1]-a[1]) {
+			in = !in
+		}
 	}
-	var miss []float64
-	var whole, over float64
-	for v, s := range seen {
-		miss = append(miss, math.Abs(s.shear-p.Laid.Shear[v]))
+	return in
+}
+
+// saneShear: the shear as told is that of the flat places of every piece, and
+// where it passes the limit a finding says so.
+func saneShear(r plies.Result, p plies.Ply, limit float64) (wrong complaints) {
+	var seen []spot
+	var turned, whole, over float64
+	for i, sheet := range p.Sheets {
+		if !p.Pieces[i].Patch {
+			spots, t := shearSeen(sheet)
+			seen, turned = append(seen, spots...), turned+t
+		}
+	}
+	for _, s := range seen {
 		whole += s.area
 	}
-	if len(miss) == 0 {
+	if turned > noteworthy*whole && !says(r, "cloth-") && !says(r, "piece-overlaps") {
+		wrong.add("ply %d: %.1f cm² lie turned over, and nothing says so", p.Number, 1e4*turned)
+	}
+	if float64(p.ShearMax) > lost || whole == 0 {
 		return wrong
 	}
-	slices.Sort(miss)
-	if d := miss[len(miss)*95/100]; d > shearMiss {
+	slices.SortFunc(seen, func(a, b spot) int { return cmp.Compare(b.miss(), a.miss()) })
+	if d := passed(seen, 0.05*whole).miss(); d > shearMiss {
 		wrong.add("ply %d: shear is off that of the flat places by %.2f° on 5 %% of the part", p.Number, d/deg)
 	}
-	most, sum := 0.0, 0.0
-	for _, s := range sorted(seen) {
-		if sum += s.area; sum > noteworthy*whole && most == 0 {
-			most = math.Abs(s.shear)
-		}
-		if math.Abs(s.shear) > limit {
+	slices.SortFunc(seen, func(a, b spot) int { return cmp.Compare(math.Abs(b.seen), math.Abs(a.seen)) })
+	if most := math.Abs(passed(seen, noteworthy*whole).seen); most > float64(p.ShearMax)+maxMiss {
+		wrong.add("ply %d: shear max %.2f°, but %.2f° of the flat places", p.Number, p.ShearMax.Degrees(), most/deg)
+	}
+	for _, s := range seen {
+		if math.Abs(s.seen) > limit {
 			over += s.area
 		}
-	}
-	if most > float64(p.ShearMax)+maxMiss {
-		wrong.add("ply %d: shear max %.2f°, but %.2f° of the flat places", p.Number, p.ShearMax.Degrees(), most/deg)
 	}
 	if over > noteworthy*whole && !says(r, "cloth-locks") && !says(r, "cloth-tight") && !says(r, "cloth-collapses") {
 		wrong.add("ply %d: over its limit on %.1f cm², and nothing says so", p.Number, 1e4*over)
@@ -237,36 +268,46 @@ func saneShear(m *mesh.Mesh, r plies.Result, p plies.Ply, limit float64) (wrong 
 	return wrong
 }
 
-// spot is what the flat places say of the shear round a vertex.
-type spot struct{ shear, area float64 }
+// spot is what is told of the shear at a vertex, and what the flat places of the
+// triangles round it say, the mean by area.
+type spot struct{ told, seen, area float64 }
 
-// shearSeen returns the shear round each vertex, the mean of the triangles there
-// by area, and how many triangles lie turned over. Those near seams are left out,
-// and those without width.
-func shearSeen(m *mesh.Mesh, p plies.Ply) (seen map[int32]spot, turned int) {
-	beside := besideSeams(m, p, 1.5*m.MeanEdge())
-	seen = map[int32]spot{}
+func (s spot) miss() float64 { return math.Abs(s.told - s.seen) }
+
+// passed returns the first spot after those that hold an area.
+func passed(spots []spot, area float64) spot {
+	var sum float64
+	for _, s := range spots {
+		if sum += s.area; sum > area {
+			return s
+		}
+	}
+	return spots[len(spots)-1]
+}
+
+// shearSeen returns the shear at the vertices of a sheet, and the area that lies
+// turned over. Triangles without width say nothing, and count for neither.
+func shearSeen(s plies.Sheet) (out []spot, turned float64) {
+	m := s.Top.Mesh
+	all := make([]spot, len(m.Vertices))
 	for f, c := range m.Triangles {
-		if beside[c[0]] || beside[c[1]] || beside[c[2]] || m.Quality(f) < thin {
+		if m.Quality(f) < thin {
 			continue
 		}
-		d := direct(m, p.Laid.Flat, f)
+		d := direct(m, s.Flat, f)
 		if !(d.flat > 0) {
-			turned++
+			turned += d.area
 			continue
 		}
 		for _, v := range c {
-			s := seen[v]
-			a := s.area + d.area/3
-			seen[v] = spot{(s.shear*s.area + d.shear*d.area/3) / a, a}
+			all[v].seen += d.shear * d.area / 3
+			all[v].area += d.area / 3
 		}
 	}
-	return seen, turned
-}
-
-// sorted gives the worst first.
-func sorted(seen map[int32]spot) []spot {
-	out := slices.Collect(maps.Values(seen))
-	slices.SortFunc(out, func(a, b spot) int { return cmp.Compare(math.Abs(b.shear), math.Abs(a.shear)) })
-	return out
+	for v, x := range all {
+		if x.area > 0 {
+			out = append(out, spot{s.Shear[v], x.seen / x.area, x.area})
+		}
+	}
+	return out, turned
 }
