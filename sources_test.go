@@ -33,7 +33,7 @@ var (
 // Who reads a key in the code finds the work in docs/sources.md.
 func TestEveryCitedSourceIsListed(t *testing.T) {
 	listed, told := listedSources(t), map[citation]bool{}
-	for _, c := range append(citedInCode(t), citedInCatalogue(t)...) {
+	for _, c := range slices.Concat(citedInCode(t), citedInCatalogue(t), citedInTheory(t)) {
 		if c.source && !slices.Contains(listed, c.key) && !told[c] {
 			told[c] = true
 			t.Errorf("%s: source [%s] does not stand in %s", c.where, c.key, sourcesFile)
@@ -44,7 +44,7 @@ func TestEveryCitedSourceIsListed(t *testing.T) {
 // What stands in docs/sources.md is used, once listed, and in order.
 func TestEveryListedSourceIsCited(t *testing.T) {
 	cited := map[string]bool{}
-	for _, c := range append(citedInCode(t), citedInCatalogue(t)...) {
+	for _, c := range slices.Concat(citedInCode(t), citedInCatalogue(t), citedInTheory(t)) {
 		cited[c.key] = true
 	}
 	seen := map[string]bool{}
@@ -84,6 +84,23 @@ func TestEveryCautionHasItsFacts(t *testing.T) {
 			t.Errorf("%s: nothing under Cautions about %s", sourcesFile, m[1])
 		}
 	}
+}
+
+// citedInTheory reads the pages of docs/theory: a key in brackets that is no link
+// cites.
+func citedInTheory(t *testing.T) (out []citation) {
+	t.Helper()
+	files, err := filepath.Glob("docs/theory/*.md")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no page in docs/theory: %v", err)
+	}
+	inTheory := regexp.MustCompile(`\[([a-z0-9][a-z0-9.-]*(?:18|19|20)[0-9]{2})\](?:[^(]|$)`)
+	for _, file := range files {
+		for _, m := range inTheory.FindAllStringSubmatch(readText(t, file), -1) {
+			out = append(out, citation{key: m[1], where: file, source: true})
+		}
+	}
+	return out
 }
 
 // citation is a key in brackets in a comment, or a source in the catalogue.
