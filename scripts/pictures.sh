@@ -1,24 +1,62 @@
 #!/bin/sh
-# Makes the README's picture: the first page of the main demo's plan, as a PNG.
-# Run from the repository's root; needs go, and pdftoppm of poppler-utils.
+# Makes the pictures of docs/pictures: the first page of the main demo's plan for
+# the README, and those of docs/theory from the jobs that lie beside them.
+# Run from the repository's root; needs go, and pdftoppm and pdftotext of
+# poppler-utils.
 set -eu
 
 demo=demist-box
-to=docs/pictures/$demo.png
-dpi=90
-most=300000 # bytes
+to=docs/pictures
 
-command -v pdftoppm >/dev/null || { echo "$to is not made: pdftoppm is missing (Debian package poppler-utils)" >&2; exit 1; }
+for tool in pdftoppm pdftotext; do
+	command -v $tool >/dev/null || { echo "$to: $tool is missing (Debian package poppler-utils)" >&2; exit 1; }
+done
 
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 CGO_ENABLED=0 "${GO:-go}" build -trimpath -o "$work/laywright" ./cmd/laywright
-"$work/laywright" plan "examples/dunlin-$demo/dunlin-$demo.job.yaml" --out "$work/plan" >"$work/log" 2>&1 ||
-	{ cat "$work/log" >&2; echo "$to is not made: the demo does not plan" >&2; exit 1; }
 
-mkdir -p docs/pictures
-pdftoppm -r "$dpi" -f 1 -singlefile -png "$work/plan/documents/plan.pdf" "$work/page"
-size=$(wc -c <"$work/page.png")
-[ "$size" -le "$most" ] || { echo "$to would have $size bytes, more than $most: lower dpi in $0" >&2; exit 1; }
-cp "$work/page.png" "$to"
-echo "$to, $size bytes"
+# plan JOB FOLDER
+plan() {
+	"$work/laywright" plan "$1" --out "$work/$2" >"$work/log" 2>&1 ||
+		{ cat "$work/log" >&2; echo "$1 does not plan: its pictures are not made" >&2; exit 1; }
+}
+
+# picture PDF PAGE NAME DPI MOST draws a page as NAME.png of at most MOST bytes
+picture() {
+	pdftoppm -r "$4" -f "$2" -singlefile -png "$1" "$work/page"
+	size=$(wc -c <"$work/page.png")
+	[ "$size" -le "$5" ] || { echo "$to/$3.png would have $size bytes, more than $5: lower its dpi in $0" >&2; exit 1; }
+	cp "$work/page.png" "$to/$3.png"
+	echo "$to/$3.png, $size bytes"
+}
+
+# page PDF WORDS prints the number of the first page with these words in its caption
+page() {
+	n=1
+	while head=$(pdftotext -f $n -l $n "$1" - 2>/dev/null | head -n 1) && [ -n "$head" ]; do
+		case $head in *"$2"*) echo $n; return ;; esac
+		n=$((n + 1))
+	done
+	echo "$1 has no page with \"$2\" in its caption" >&2
+	exit 1
+}
+
+# theory JOB WORDS NAME DPI takes one picture of a job of docs/pictures
+theory() {
+	[ -d "$work/$1" ] || plan "$to/$1.job.yaml" "$1"
+	pdf=$work/$1/documents/pictures.pdf
+	number=$(page "$pdf" "$2")
+	picture "$pdf" "$number" "$3" "$4" 150000
+}
+
+mkdir -p $to
+plan "examples/dunlin-$demo/dunlin-$demo.job.yaml" demo
+picture "$work/demo/documents/plan.pdf" 1 $demo 90 300000
+theory dome "on the mould" dome 74
+theory box-whole "on the mould" box-locks 80
+theory box "on the mould" box-slit 80
+theory box "order of work" box-work 80
+theory box "laid flat" box-flat 80
+theory box "Seams of all plies" box-seams 80
+theory box "Thickness of the laid plies" box-thickness 80

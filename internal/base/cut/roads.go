@@ -20,6 +20,7 @@ type Terms struct {
 	Toll func(v int32) float64 // how much longer a step to a vertex counts than it is
 	Ends func(v int32) bool    // a way may end at this vertex, and not go on
 	Sets [][]int32             // vertices that are one place, such as the rim of a hole
+	Head func(v int32) float64 // how far it is to a vertex from where its way really begins
 }
 
 // RoadsFrom finds shortest ways from a vertex along sides and across pairs of
@@ -43,15 +44,19 @@ func RoadsOn(top *mesh.Topology, from []int32, t Terms) Roads {
 		}
 	}
 	for _, v := range from {
-		w.r.Far[v] = 0
-		w.q.push(queued{v, 0})
+		if t.Head != nil {
+			w.r.Far[v] = t.Head(v)
+		} else {
+			w.r.Far[v] = 0
+		}
+		w.q.push(queued{v, w.r.Far[v]})
 	}
 	w.done = make([]bool, len(w.r.Far))
 	for len(w.q) > 0 {
 		at := w.q.pop()
 		if !w.done[at.v] {
 			w.done[at.v] = true
-			if at.far == 0 || t.Ends == nil || !t.Ends(at.v) {
+			if w.r.back[at.v] < 0 || t.Ends == nil || !t.Ends(at.v) {
 				w.goOn(at)
 			}
 		}

@@ -31,43 +31,41 @@ const leastHeight = 1e-9
 // NewTracer lays out the triangles of t.
 func NewTracer(t *Topology) *Tracer {
 	tr := &Tracer{t: t, charts: make([]chart, len(t.Mesh.Triangles))}
+	sides := make([][3]r2.Vec, len(tr.charts)) // unit vectors, in each triangle's axes
 	for f := range tr.charts {
-		tr.charts[f] = t.chartOf(f)
+		tr.charts[f], sides[f] = t.chartOf(f)
 	}
 	for h, twin := range t.Twin {
 		if c := &tr.charts[h/3]; twin >= 0 && c.ok && tr.charts[twin/3].ok {
 			// the neighbour sees the side run the other way
-			a, b := c.side(t, h), r2.Scale(-1, tr.charts[twin/3].side(t, int(twin)))
+			a, b := sides[h/3][h%3], r2.Scale(-1, sides[twin/3][twin%3])
 			c.turn[h%3] = r2.Vec{X: r2.Dot(a, b), Y: r2.Cross(a, b)}
 		}
 	}
 	return tr
 }
 
-func (t *Topology) chartOf(f int) chart {
+func (t *Topology) chartOf(f int) (out chart, sides [3]r2.Vec) {
 	a, b, c := t.Mesh.Corners(f)
 	ab, ac := r3.Sub(b, a), r3.Sub(c, a)
-	n := t.Mesh.FaceNormal(f)
-	out := chart{x: unit(ab)}
-	out.y = r3.Cross(n, out.x)
+	l, n := r3.Norm2(ab), r3.Cross(ab, ac)
+	if l == 0 || r3.Norm2(n) == 0 {
+		return out, sides
+	}
+	out.x = r3.Scale(1/math.Sqrt(l), ab)
+	out.y = r3.Cross(r3.Scale(1/math.Sqrt(r3.Norm2(n)), n), out.x)
 	p := [3]r2.Vec{{}, {X: r3.Dot(ab, out.x)}, {X: r3.Dot(ac, out.x), Y: r3.Dot(ac, out.y)}}
 	twice := p[1].X * p[2].Y
 	long := max(r2.Norm2(p[1]), r2.Norm2(p[2]), r2.Norm2(r2.Sub(p[2], p[1])))
 	if out.ok = twice > leastHeight*long; !out.ok {
-		return out
+		return out, sides
 	}
 	for k := range p {
-		side := r2.Sub(p[(k+2)%3], p[(k+1)%3])
-		out.rate[k] = r2.Scale(1/twice, r2.Vec{X: -side.Y, Y: side.X})
+		d := r2.Sub(p[(k+2)%3], p[(k+1)%3])
+		out.rate[k] = r2.Scale(1/twice, r2.Vec{X: -d.Y, Y: d.X})
+		sides[(k+1)%3] = r2.Scale(1/math.Sqrt(r2.Norm2(d)), d)
 	}
-	return out
-}
-
-// side returns the unit vector along half-edge h in the triangle's axes.
-func (c *chart) side(t *Topology, h int) r2.Vec {
-	m := t.Mesh
-	e := unit(r3.Sub(m.Vertices[t.To(h)], m.Vertices[t.From(h)]))
-	return r2.Vec{X: r3.Dot(e, c.x), Y: r3.Dot(e, c.y)}
+	return out, sides
 }
 
 // End returns where the straightest line from a place along a direction ends

@@ -17,51 +17,82 @@ type Sparse struct {
 // NewSparse returns a zero matrix of nodes with so many unknowns each, in which
 // the nodes of every clique are coupled with one another.
 func NewSparse(unknowns []int, cliques [][3]int32) *Sparse {
-	m := &Sparse{First: make([]int32, len(unknowns)+1), near: make([][]int32, len(unknowns))}
+	m := &Sparse{First: make([]int32, len(unknowns)+1), near: neighbours(len(unknowns), cliques)}
 	for i, n := range unknowns {
 		m.First[i+1] = m.First[i] + int32(n)
 	}
-	for _, c := range cliques {
-		for _, a := range c {
-			for _, b := range c {
-				if a != b {
-					m.near[a] = append(m.near[a], b)
-				}
-			}
+	m.start = make([]int32, m.Size()+1)
+	for i, n := range unknowns {
+		long := n
+		for _, o := range m.near[i] {
+			long += unknowns[o]
+		}
+		for u := m.First[i]; u < m.First[i+1]; u++ {
+			m.start[u+1] = m.start[u] + int32(long)
 		}
 	}
-	m.start = append(m.start, 0)
+	m.col = make([]int32, 0, m.start[m.Size()])
 	for i := range m.near {
-		slices.Sort(m.near[i])
-		m.near[i] = slices.Compact(m.near[i])
 		m.addRows(int32(i))
 	}
 	m.val = make([]float64, len(m.col))
 	return m
 }
 
-// addRows lays out the rows of node i's unknowns.
+// neighbours lists for each of n nodes the others of its cliques, rising.
+func neighbours(n int, cliques [][3]int32) [][]int32 {
+	count := make([]int32, n+1)
+	for _, c := range cliques {
+		for _, a := range c {
+			count[a+1] += 2
+		}
+	}
+	for i := range n {
+		count[i+1] += count[i]
+	}
+	all := make([]int32, count[n])
+	near := make([][]int32, n)
+	for i := range near {
+		near[i] = all[count[i]:count[i]:count[i+1]]
+	}
+	for _, c := range cliques {
+		for i, a := range c {
+			for _, b := range [2]int32{c[(i+1)%3], c[(i+2)%3]} {
+				if a != b {
+					near[a] = append(near[a], b)
+				}
+			}
+		}
+	}
+	for i := range near {
+		slices.Sort(near[i])
+		near[i] = slices.Compact(near[i])
+	}
+	return near
+}
+
+// addRows appends the columns of the rows of node i's unknowns.
 func (m *Sparse) addRows(i int32) {
-	self := false
-	var cols []int32
+	from := len(m.col)
 	put := func(n int32) {
 		for u := m.First[n]; u < m.First[n+1]; u++ {
-			cols = append(cols, u)
+			m.col = append(m.col, u)
 		}
 	}
-	for _, n := range m.near[i] {
-		if n > i && !self {
-			put(i)
-			self = true
-		}
+	if m.First[i] == m.First[i+1] {
+		return
+	}
+	at, _ := slices.BinarySearch(m.near[i], i)
+	for _, n := range m.near[i][:at] {
 		put(n)
 	}
-	if !self {
-		put(i)
+	put(i)
+	for _, n := range m.near[i][at:] {
+		put(n)
 	}
-	for u := m.First[i]; u < m.First[i+1]; u++ {
-		m.col = append(m.col, cols...)
-		m.start = append(m.start, int32(len(m.col)))
+	to := len(m.col)
+	for u := m.First[i] + 1; u < m.First[i+1]; u++ {
+		m.col = append(m.col, m.col[from:to]...)
 	}
 }
 
@@ -102,15 +133,34 @@ func (m *Sparse) Add(index []int32, k []float64) {
 func (m *Sparse) Slots(index []int32) []int32 {
 	n := len(index)
 	out := make([]int32, n*n)
+	m.SlotsInto(index, out)
+	return out
+}
+
+// SlotsInto is [Sparse.Slots] with the room for its answer given.
+func (m *Sparse) SlotsInto(index, out []int32) {
+	n := len(index)
 	for i, row := range index {
 		cols := m.col[m.start[row]:m.start[row+1]]
 		for j, c := range index {
-			at, _ := slices.BinarySearch(cols, c)
+			// mostly next to the one before, or where the row before has it
+			at := 0
+			if i > 0 {
+				at = int(out[(i-1)*n+j] - m.start[index[i-1]])
+			}
+			if j > 0 && (at >= len(cols) || cols[at] != c) {
+				at = int(out[i*n+j-1]-m.start[row]) + 1
+			}
+			if at >= len(cols) || cols[at] != c {
+				at, _ = slices.BinarySearch(cols, c)
+			}
 			out[i*n+j] = m.start[row] + int32(at)
 		}
 	}
-	return out
 }
+
+// Values returns where the entries are kept, by their slots.
+func (m *Sparse) Values() []float64 { return m.val }
 
 // AddAt adds the dense symmetric matrix k, row by row, at its slots.
 func (m *Sparse) AddAt(slots []int32, k []float64) {

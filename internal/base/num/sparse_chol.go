@@ -3,6 +3,7 @@ package num
 import (
 	"context"
 	"fmt"
+	"math/bits"
 	"runtime"
 	"slices"
 	"sync"
@@ -20,15 +21,11 @@ import (
 type Cholesky struct {
 	m      *Sparse
 	fronts []front
-	room   *gather
-}
-
-type front struct {
-	unknowns    []int32 // those eliminated here first, then those that follow, in order of elimination
-	pivots      int     // how many are eliminated here
-	left, right int
-	l           []float64 // len(unknowns) rows of pivots
-	room        *gather   // of its thread, where one begins here
+	l      []float64 // of all fronts
+	wide   int       // columns of the widest front
+	trees  []tree
+	top    []int // fronts that belong to no subtree
+	room   *spare
 }
 
 // Indefinite is the error of a matrix that is not positive definite: Unknown is
@@ -51,10 +48,17 @@ func FactorSparse(ctx context.Context, m *Sparse, places []r3.Vec) (*Cholesky, e
 // eliminated. The factor is worked out by [Cholesky.Factor], again whenever the
 // numbers in m have changed.
 func NewCholesky(m *Sparse, places []r3.Vec) *Cholesky {
-	c := &Cholesky{m: m, room: newGather(m)}
+	c := &Cholesky{m: m, room: &spare{}}
 	c.lay(dissect(places, m.near))
+	if n := len(c.fronts); n > 0 {
+		c.plant(n-1, 0, subtrees)
+	}
 	return c
 }
+
+// subtrees is the number of parts of the elimination tree that are worked on side
+// by side: a few more than cores, so that uneven ones even out.
+const subtrees = 4
 
 // Factor works the factor out from the numbers that the matrix holds now, on all
 // cores there are. The result does not depend on their number. It returns
@@ -63,62 +67,107 @@ func (c *Cholesky) Factor(ctx context.Context) error {
 	if len(c.fronts) == 0 {
 		return nil
 	}
+	c.makeRoom()
 	threads := 1
 	if runtime.GOMAXPROCS(0) > 1 {
-		threads = 4 // subtrees; a few more than cores, so that uneven ones even out
+		threads = subtrees
 	}
 	_, err := c.run(ctx, len(c.fronts)-1, threads, c.room)
 	return err
 }
 
-// lay finds which unknowns take part in each front.
-func (c *Cholesky) lay(pieces []piece) {
-	order := make([]int32, len(c.m.near)) // of a node
-	next := int32(0)
-	for _, p := range pieces {
-		for _, n := range p.nodes {
-			order[n] = next
-			next++
-		}
+// makeRoom gives each front its share of one list.
+func (c *Cholesky) makeRoom() {
+	if c.l != nil {
+		return
 	}
-	rows := make([][]int32, len(pieces)) // nodes that follow
-	seen := make([]int32, len(order))
-	for i := range seen {
-		seen[i] = -1
-	}
-	for i, p := range pieces {
-		mark := int32(i)
-		for _, n := range p.nodes {
-			seen[n] = mark
-		}
-		var after []int32
-		put := func(list []int32) {
-			for _, n := range list {
-				if seen[n] != mark && (len(p.nodes) == 0 || order[n] >= order[p.nodes[0]]) {
-					seen[n] = mark
-					after = append(after, n)
-				}
-			}
-		}
-		for _, n := range p.nodes {
-			put(c.m.near[n])
-		}
-		for _, child := range []int{p.left, p.right} {
-			if child >= 0 {
-				put(rows[child])
-			}
-		}
-		slices.SortFunc(after, func(a, b int32) int { return int(order[a] - order[b]) })
-		rows[i] = after
-		f := front{left: p.left, right: p.right}
-		f.unknowns = c.unknowns(nil, p.nodes)
-		f.pivots = len(f.unknowns)
-		f.unknowns = c.unknowns(f.unknowns, after)
-		c.fronts = append(c.fronts, f)
+	c.l = make([]float64, c.Entries())
+	at := 0
+	for i := range c.fronts {
+		n := c.fronts[i].entries()
+		c.fronts[i].l = c.l[at : at+n : at+n]
+		at += n
 	}
 }
 
-func (c *Cholesky) unknowns(to, nodes []int32) []int32 {
+// lay finds which unknowns take part in each front and where its entries go.
+func (c *Cholesky) lay(pieces []piece) {
+	n := len(c.m.near)
+	order, node := make([]int32, n), make([]int32, 0, n) // of a node, and back
+	for _, p := range pieces {
+		for _, v := range p.nodes {
+			order[v] = int32(len(node))
+			node = append(node, v)
+		}
+	}
+	rows := make([][]int32, len(pieces)) // by piece: nodes that follow, by order
+	seen := make([]int32, n)             // by order: 1 + the last piece that it was met in
+	local := make([]int32, c.m.Size())   // of an unknown in the front at hand
+	c.fronts = make([]front, len(pieces))
+	first := int32(0) // order of the piece's first node
+	for i, p := range pieces {
+		end := first + int32(len(p.nodes))
+		var after []int32
+		put := func(o int32) {
+			if o >= end && seen[o] != int32(i)+1 {
+				seen[o] = int32(i) + 1
+				after = append(after, o)
+			}
+		}
+		for _, v := range p.nodes {
+			for _, w := range c.m.near[v] {
+				put(order[w])
+			}
+		}
+		for _, child := range []int{p.left, p.right} {
+			if child >= 0 {
+				for _, o := range rows[child] {
+					put(o)
+				}
+			}
+		}
+		slices.Sort(after)
+		rows[i] = after
+		c.layFront(&c.fronts[i], p, node[first:end], after, node, local)
+		first = end
+	}
+}
+
+// layFront lists the unknowns of a piece's own nodes and of those after, and
+// looks up where the entries of both belong.
+func (c *Cholesky) layFront(f *front, p piece, own, after, node, local []int32) {
+	f.left, f.right = p.left, p.right
+	f.unknowns = c.appendUnknowns(nil, own)
+	f.pivots = len(f.unknowns)
+	for _, o := range after {
+		f.unknowns = c.appendUnknowns(f.unknowns, node[o:o+1])
+	}
+	c.wide = max(c.wide, f.width())
+	for k, u := range f.unknowns {
+		local[u] = int32(f.row(k)) + 1
+	}
+	for k, u := range f.unknowns[:f.pivots] {
+		for p := c.m.start[u]; p < c.m.start[u+1]; p++ {
+			if r := int(local[c.m.col[p]]) - 1; r >= k {
+				f.own = append(f.own, slot{p, int32(f.at(r, k))})
+			}
+		}
+	}
+	for _, i := range []int{p.left, p.right} {
+		if i >= 0 {
+			child := &c.fronts[i]
+			child.place = make([]int32, child.rest())
+			for k, u := range child.unknowns[child.pivots:] {
+				child.place[k] = local[u] - 1
+			}
+		}
+	}
+	for _, u := range f.unknowns {
+		local[u] = 0
+	}
+}
+
+func (c *Cholesky) appendUnknowns(to, nodes []int32) []int32 {
 	for _, n := range nodes {
 		for u := c.m.First[n]; u < c.m.First[n+1]; u++ {
 			to = append(to, u)
@@ -127,107 +176,77 @@ func (c *Cholesky) unknowns(to, nodes []int32) []int32 {
 	return to
 }
 
-// gather is one thread's room: where an unknown lies in the front at hand, the
-// front itself, and what earlier fronts left over and is used up.
-type gather struct {
-	local []int32
-	dense []float64
-	free  [][]float64
-}
+// spare is one thread's room of what earlier fronts left over and is used up, by
+// the number of bits of its size.
+type spare struct{ free [48][][]float64 }
 
-func newGather(m *Sparse) *gather { return &gather{local: make([]int32, m.Size())} }
-
-// rest returns room for n numbers, which may hold anything.
-func (g *gather) rest(n int) []float64 {
-	for i := len(g.free) - 1; i >= 0; i-- {
-		if list := g.free[i]; cap(list) >= n {
-			g.free = slices.Delete(g.free, i, i+1)
-			return list[:n]
-		}
+// take returns room for n zeros.
+func (s *spare) take(n int) []float64 {
+	class := bits.Len(uint(n))
+	if k := len(s.free[class]); k > 0 {
+		list := s.free[class][k-1][:n]
+		s.free[class] = s.free[class][:k-1]
+		clear(list)
+		return list
 	}
-	return make([]float64, n)
+	return make([]float64, n, 1<<class)
 }
 
-func (g *gather) giveBack(list []float64) {
-	if cap(list) > 0 {
-		g.free = append(g.free, list)
+func (s *spare) giveBack(list []float64) {
+	if n := cap(list); n > 0 {
+		class := bits.Len(uint(n)) - 1
+		s.free[class] = append(s.free[class], list)
 	}
 }
 
-// front returns room for n rows of n numbers, zero in the lower triangle.
-func (g *gather) front(n int) []float64 {
-	if cap(g.dense) < n*n {
-		g.dense = make([]float64, n*n)
-	}
-	g.dense = g.dense[:n*n]
-	for r := range n {
-		clear(g.dense[r*n : r*n+r+1])
-	}
-	return g.dense
-}
-
-// run factors front i after its halves and returns what is left for the front
-// that follows: a dense matrix over the unknowns behind the pivots.
-func (c *Cholesky) run(ctx context.Context, i, threads int, g *gather) ([]float64, error) {
+// run factors front i after those before it and returns what is left for the
+// front that follows.
+func (c *Cholesky) run(ctx context.Context, i, threads int, room *spare) ([]float64, error) {
 	f := &c.fronts[i]
-	left, right, err := c.halves(ctx, f, threads, g)
+	left, right, err := c.before(ctx, f, threads, room)
 	if err != nil {
 		return nil, err
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	n, p := len(f.unknowns), f.pivots
-	a := g.front(n)
-	for k, u := range f.unknowns {
-		g.local[u] = int32(k) + 1
+	floor := f.load(c.m.val)
+	rest := room.take(triangle(padded(f.rest()) / lanes))
+	if f.left >= 0 {
+		f.extend(&c.fronts[f.left], left, rest)
+		owner := room
+		if f.room != nil {
+			owner = f.room
+		}
+		owner.giveBack(left)
 	}
-	floor := c.load(f, a, g)
-	c.extend(f.left, left, a, n, g)
-	c.extend(f.right, right, a, n, g)
-	owner := g
-	if f.room != nil {
-		owner = f.room
+	if f.right >= 0 {
+		f.extend(&c.fronts[f.right], right, rest)
+		room.giveBack(right)
 	}
-	owner.giveBack(left)
-	g.giveBack(right)
-	for _, u := range f.unknowns {
-		g.local[u] = 0
-	}
-	if bad := eliminate(a, n, p, floor); bad >= 0 {
+	if bad := f.eliminate(rest, floor); bad >= 0 {
 		return nil, &Indefinite{Unknown: int(f.unknowns[bad])}
 	}
-	if f.l == nil {
-		f.l = make([]float64, n*p)
-	}
-	for r := range n {
-		copy(f.l[r*p:(r+1)*p], a[r*n:r*n+p])
-	}
-	rest := n - p
-	out := g.rest(rest * rest)
-	for r := range rest {
-		copy(out[r*rest:r*rest+r+1], a[(p+r)*n+p:(p+r)*n+p+r+1])
-	}
-	return out, nil
+	return rest, nil
 }
 
-// halves runs the two fronts before f, side by side while threads are left.
-func (c *Cholesky) halves(ctx context.Context, f *front, threads int, g *gather) (left, right []float64, err error) {
+// before runs the two fronts before f, side by side while threads are left.
+func (c *Cholesky) before(ctx context.Context, f *front, threads int, room *spare) (left, right []float64, err error) {
 	var errLeft, errRight error
 	if threads > 1 && f.left >= 0 && f.right >= 0 {
 		var wait sync.WaitGroup
 		if f.room == nil {
-			f.room = newGather(c.m)
+			f.room = &spare{}
 		}
 		wait.Go(func() { left, errLeft = c.run(ctx, f.left, threads/2, f.room) })
-		right, errRight = c.run(ctx, f.right, threads/2, g)
+		right, errRight = c.run(ctx, f.right, threads/2, room)
 		wait.Wait()
 	} else {
 		if f.left >= 0 {
-			left, errLeft = c.run(ctx, f.left, threads, g)
+			left, errLeft = c.run(ctx, f.left, threads, room)
 		}
 		if f.right >= 0 && errLeft == nil {
-			right, errRight = c.run(ctx, f.right, threads, g)
+			right, errRight = c.run(ctx, f.right, threads, room)
 		}
 	}
 	if errLeft != nil {
@@ -239,96 +258,79 @@ func (c *Cholesky) halves(ctx context.Context, f *front, threads int, g *gather)
 // vanished is the share of its first value below which a pivot is rounding.
 const vanished = 1e-13
 
-// load puts the matrix's own entries into the front, lower triangle, and returns
-// for each pivot the value below which it counts as nothing.
-func (c *Cholesky) load(f *front, a []float64, g *gather) []float64 {
-	n := len(f.unknowns)
-	floor := make([]float64, f.pivots)
-	for k, u := range f.unknowns[:f.pivots] {
-		for p := c.m.start[u]; p < c.m.start[u+1]; p++ {
-			r := int(g.local[c.m.col[p]]) - 1
-			switch {
-			case r == k:
-				floor[k] = vanished * c.m.val[p]
-				fallthrough
-			case r > k:
-				a[r*n+k] = c.m.val[p]
-			}
-		}
-	}
-	return floor
-}
-
-// extend adds what an earlier front left over.
-func (c *Cholesky) extend(child int, rest, a []float64, n int, g *gather) {
-	if child < 0 {
-		return
-	}
-	f := &c.fronts[child]
-	list := f.unknowns[f.pivots:]
-	for i, u := range list {
-		r := int(g.local[u]) - 1
-		from := rest[i*len(list) : i*len(list)+i+1]
-		to := a[r*n:]
-		for j, v := range from {
-			to[g.local[list[j]]-1] += v
-		}
-	}
-}
-
-// Solve returns x with A·x = b.
+// Solve returns x with A·x = b, on all cores there are; the result does not depend
+// on their number.
 func (c *Cholesky) Solve(b []float64) []float64 {
 	x := slices.Clone(b)
-	var room []float64
-	for i := range c.fronts {
-		f := &c.fronts[i]
-		p := f.pivots
-		room = f.gather(x, room[:0])
-		y := room[:p]
-		for k := range p {
-			row := f.l[k*p : k*p+k+1]
-			y[k] = (y[k] - product(row[:k], y[:k])) / row[k]
-			x[f.unknowns[k]] = y[k]
+	if len(c.fronts) == 0 {
+		return x
+	}
+	// what each subtree takes out of the unknowns behind it
+	more := make([][]float64, len(c.trees))
+	top := make([]float64, len(x))
+	y := make([]float64, c.wide)
+	c.eachTree(func(i int) {
+		more[i] = make([]float64, len(x))
+		y := make([]float64, c.wide)
+		for k := c.trees[i].first; k <= c.trees[i].last; k++ {
+			c.fronts[k].forward(x, more[i], y)
 		}
-		for k := p; k < len(f.unknowns); k++ {
-			x[f.unknowns[k]] -= product(f.l[k*p:(k+1)*p], y)
+	})
+	for i, t := range c.trees {
+		f := &c.fronts[t.last]
+		for _, u := range f.unknowns[f.pivots:] {
+			top[u] += more[i][u]
 		}
 	}
-	for i := len(c.fronts) - 1; i >= 0; i-- {
-		f := &c.fronts[i]
-		p := f.pivots
-		room = f.gather(x, room[:0])
-		y := room[:p]
-		for k := len(f.unknowns) - 1; k >= 0; k-- {
-			row := f.l[k*p : k*p+min(k+1, p)]
-			if k < p {
-				room[k] /= row[k]
-				x[f.unknowns[k]] = room[k]
-				row = row[:k]
-			}
-			s := room[k]
-			for m, v := range row {
-				y[m] -= v * s
-			}
-		}
+	for _, k := range c.top {
+		c.fronts[k].forward(x, top, y)
 	}
+	for _, k := range slices.Backward(c.top) {
+		c.fronts[k].backward(x, y)
+	}
+	c.eachTree(func(i int) {
+		y := make([]float64, c.wide)
+		for k := c.trees[i].last; k >= c.trees[i].first; k-- {
+			c.fronts[k].backward(x, y)
+		}
+	})
 	return x
 }
 
-// gather appends the front's own share of x, so that its loops run over numbers
-// that lie side by side.
-func (f *front) gather(x, to []float64) []float64 {
-	for _, u := range f.unknowns {
-		to = append(to, x[u])
+// tree is a subtree of the elimination: the fronts from first to last.
+type tree struct{ first, last int }
+
+// plant finds up to so many subtrees of front i, which ends the fronts from first
+// on, that are worked on side by side, and the fronts above them.
+func (c *Cholesky) plant(i, first, most int) {
+	f := &c.fronts[i]
+	if most < 2 || f.left < 0 || f.right < 0 {
+		c.trees = append(c.trees, tree{first, i})
+		return
 	}
-	return to
+	c.plant(f.left, first, most/2)
+	c.plant(f.right, f.left+1, most/2)
+	c.top = append(c.top, i)
+}
+
+// eachTree calls do for each subtree, side by side.
+func (c *Cholesky) eachTree(do func(i int)) {
+	var wait sync.WaitGroup
+	for i := range c.trees {
+		if runtime.GOMAXPROCS(0) < 2 {
+			do(i)
+			continue
+		}
+		wait.Go(func() { do(i) })
+	}
+	wait.Wait()
 }
 
 // Entries returns how many numbers the factor holds.
 func (c *Cholesky) Entries() int {
 	var sum int
 	for _, f := range c.fronts {
-		sum += len(f.l)
+		sum += f.entries()
 	}
 	return sum
 }

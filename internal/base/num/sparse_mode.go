@@ -72,7 +72,19 @@ func (c *Cholesky) LargestMode(ctx context.Context, times func(x, y []float64), 
 // rounding, below nothing a value counts as 0.
 const usedUp, nothing = 1e-12, 1e-7
 
-func dot(x, y []float64) float64 { return product(x, y) }
+func dot(x, y []float64) float64 {
+	y = y[:len(x)]
+	var even, odd float64
+	k := 0
+	for ; k+1 < len(x); k += 2 {
+		even += x[k] * y[k]
+		odd += x[k+1] * y[k+1]
+	}
+	if k < len(x) {
+		even += x[k] * y[k]
+	}
+	return even + odd
+}
 
 // lanczos holds the basis v, orthonormal in K, with p = K·v, and the projected
 // matrix.

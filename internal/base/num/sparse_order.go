@@ -15,7 +15,7 @@ type piece struct {
 
 // leafNodes is the number of nodes that are not halved further: small enough
 // for little needless fill, large enough for dense loops to pay.
-const leafNodes = 12
+const leafNodes = 16
 
 // dissect orders nodes by halving them in space again and again; the nodes of
 // one half that touch the other part them and are eliminated last. Pieces come
@@ -26,9 +26,9 @@ const leafNodes = 12
 // Source: [george1973].
 func dissect(places []r3.Vec, near [][]int32) []piece {
 	d := dissection{places: places, near: near, side: make([]int8, len(places))}
-	all := make([]int32, len(places))
+	all := make([]placed, len(places))
 	for i := range all {
-		all[i] = int32(i)
+		all[i].node = int32(i)
 	}
 	d.split(all)
 	return d.pieces
@@ -41,70 +41,120 @@ type dissection struct {
 	pieces []piece
 }
 
-// split returns the piece that ends the elimination of the nodes.
-func (d *dissection) split(nodes []int32) int {
-	if len(nodes) <= leafNodes {
-		return d.put(piece{nodes: nodes, left: -1, right: -1})
-	}
-	left, right := d.halve(nodes)
-	for _, n := range left {
-		d.side[n] = 1
-	}
-	for _, n := range right {
-		d.side[n] = 2
-	}
-	var inner, parting []int32
-	for _, n := range left {
-		if slices.ContainsFunc(d.near[n], func(o int32) bool { return d.side[o] == 2 }) {
-			parting = append(parting, n)
-		} else {
-			inner = append(inner, n)
-		}
-	}
-	for _, n := range nodes {
-		d.side[n] = 0
-	}
-	l, r := -1, -1
-	if len(inner) > 0 {
-		l = d.split(inner)
-	}
-	if len(right) > 0 {
-		r = d.split(right)
-	}
-	return d.put(piece{nodes: parting, left: l, right: r})
+// placed is a node and how far it lies along the side that is being halved.
+type placed struct {
+	far  float64
+	node int32
 }
 
-func (d *dissection) put(p piece) int {
+func (p placed) before(q placed) bool { return p.far < q.far || p.far == q.far && p.node < q.node }
+
+// split returns the piece that ends the elimination of the nodes, whose order it
+// changes.
+func (d *dissection) split(nodes []placed) int {
+	if len(nodes) <= leafNodes {
+		return d.put(nodes, -1, -1)
+	}
+	d.measure(nodes)
+	middle := len(nodes) / 2
+	selectNth(nodes, middle)
+	for i, p := range nodes {
+		d.side[p.node] = 1
+		if i >= middle {
+			d.side[p.node] = 2
+		}
+	}
+	inner := 0 // of the left: those that touch nothing on the right come first
+	for i, p := range nodes[:middle] {
+		if !slices.ContainsFunc(d.near[p.node], func(o int32) bool { return d.side[o] == 2 }) {
+			nodes[i], nodes[inner] = nodes[inner], nodes[i]
+			inner++
+		}
+	}
+	for _, p := range nodes {
+		d.side[p.node] = 0
+	}
+	l, r := -1, -1
+	if inner > 0 {
+		l = d.split(nodes[:inner])
+	}
+	if middle < len(nodes) {
+		r = d.split(nodes[middle:])
+	}
+	return d.put(nodes[inner:middle], l, r)
+}
+
+func (d *dissection) put(nodes []placed, left, right int) int {
+	p := piece{nodes: make([]int32, len(nodes)), left: left, right: right}
+	for i, n := range nodes {
+		p.nodes[i] = n.node
+	}
 	d.pieces = append(d.pieces, p)
 	return len(d.pieces) - 1
 }
 
-// halve sorts nodes along the longest side of their box and cuts in the middle.
-func (d *dissection) halve(nodes []int32) (left, right []int32) {
-	low, high := d.places[nodes[0]], d.places[nodes[0]]
+// measure finds how far each node lies along the longest side of their box.
+func (d *dissection) measure(nodes []placed) {
+	low, high := d.places[nodes[0].node], d.places[nodes[0].node]
 	for _, n := range nodes {
-		p := d.places[n]
+		p := d.places[n.node]
 		low = r3.Vec{X: min(low.X, p.X), Y: min(low.Y, p.Y), Z: min(low.Z, p.Z)}
 		high = r3.Vec{X: max(high.X, p.X), Y: max(high.Y, p.Y), Z: max(high.Z, p.Z)}
 	}
 	size := r3.Sub(high, low)
-	along := func(p r3.Vec) float64 { return p.X }
-	switch {
-	case size.Y >= size.X && size.Y >= size.Z:
-		along = func(p r3.Vec) float64 { return p.Y }
-	case size.Z >= size.X:
-		along = func(p r3.Vec) float64 { return p.Z }
-	}
-	sorted := slices.Clone(nodes)
-	slices.SortFunc(sorted, func(a, b int32) int {
-		x, y := along(d.places[a]), along(d.places[b])
+	for i, n := range nodes {
+		p := d.places[n.node]
 		switch {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
+		case size.Y >= size.X && size.Y >= size.Z:
+			nodes[i].far = p.Y
+		case size.Z >= size.X:
+			nodes[i].far = p.Z
+		default:
+			nodes[i].far = p.X
 		}
-		return int(a - b)
-	})
-	return sorted[:len(sorted)/2], sorted[len(sorted)/2:]
+	}
+}
+
+// selectNth reorders nodes so that the n-th stands where it would if all were
+// sorted, with no later one before it.
+func selectNth(nodes []placed, n int) {
+	low, high := 0, len(nodes)-1
+	for low < high {
+		pivot := middleOf(nodes[low], nodes[(low+high)/2], nodes[high])
+		i, j := low, high
+		for i <= j {
+			for nodes[i].before(pivot) {
+				i++
+			}
+			for pivot.before(nodes[j]) {
+				j--
+			}
+			if i <= j {
+				nodes[i], nodes[j] = nodes[j], nodes[i]
+				i++
+				j--
+			}
+		}
+		switch {
+		case n <= j:
+			high = j
+		case n >= i:
+			low = i
+		default:
+			return
+		}
+	}
+}
+
+func middleOf(a, b, c placed) placed {
+	if b.before(a) {
+		a, b = b, a
+	}
+	if c.before(b) {
+		b = c
+		if b.before(a) {
+			b = a
+		}
+	}
+	return b
 }

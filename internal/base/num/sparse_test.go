@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -184,38 +185,91 @@ func TestLooseStructureIsAnError(t *testing.T) {
 	}
 }
 
-// The dense kernels against the plain sums they stand for.
+// The dense front against the plain sums it stands for.
 func TestEliminateLeavesTheRest(t *testing.T) {
-	const n, p = 131, 77
-	r := rand.New(rand.NewPCG(3, 3))
-	g := make([]float64, n*n)
-	for i := range g {
-		g[i] = r.NormFloat64()
-	}
-	a := make([]float64, n*n)
-	for i := range n {
-		for j := range n {
-			a[i*n+j] = product(g[i*n:(i+1)*n], g[j*n:(j+1)*n])
+	for _, c := range [][2]int{{131, 77}, {9, 9}, {40, 16}, {20, 3}, {5, 0}} {
+		n, p := c[0], c[1]
+		f := front{unknowns: make([]int32, n), pivots: p}
+		f.l = make([]float64, f.entries())
+		rest := make([]float64, triangle(padded(n-p)/lanes))
+		at := func(i, j int) *float64 { // of the lower triangle
+			r, c := f.row(i), f.row(j)
+			if c < f.width() {
+				return &f.l[f.at(r, c)]
+			}
+			r, c = r-f.width(), c-f.width()
+			return &rest[triangle(r/lanes)+lanes*c+r%lanes]
 		}
-	}
-	whole := append([]float64(nil), a...)
-	if bad := eliminate(a, n, p, make([]float64, p)); bad >= 0 {
-		t.Fatal(bad)
-	}
-	// [L₁₁; L₂₁]·[L₁₁; L₂₁]ᵀ + S must give A back.
-	for i := range n {
-		for j := range i + 1 {
-			var s float64
-			for k := range min(j+1, p) {
-				s += a[i*n+k] * a[j*n+k]
-			}
-			if j >= p {
-				s += a[i*n+j]
-			}
-			if math.Abs(s-whole[i*n+j]) > 1e-10*n {
-				t.Fatalf("(%d, %d): %g, want %g", i, j, s, whole[i*n+j])
+		r := rand.New(rand.NewPCG(3, 3))
+		g := make([]float64, n*n)
+		for i := range g {
+			g[i] = r.NormFloat64()
+		}
+		for i := range n {
+			for j := range i + 1 {
+				*at(i, j) = dot(g[i*n:(i+1)*n], g[j*n:(j+1)*n])
 			}
 		}
+		if bad := f.eliminate(rest, make([]float64, f.width())); bad >= 0 {
+			t.Fatal(bad)
+		}
+		// [L₁₁; L₂₁]·[L₁₁; L₂₁]ᵀ + S must give A back.
+		for i := range n {
+			for j := range i + 1 {
+				var s float64
+				for k := range min(j+1, p) {
+					s += *at(i, k) * *at(j, k)
+				}
+				if j >= p {
+					s += *at(i, j)
+				}
+				if want := dot(g[i*n:(i+1)*n], g[j*n:(j+1)*n]); math.Abs(s-want) > 1e-10*float64(n) {
+					t.Fatalf("%d of %d, (%d, %d): %g, want %g", p, n, i, j, s, want)
+				}
+			}
+		}
+	}
+}
+
+// The tile loops give the same bits whether or not the machine has vectors.
+func TestTilesAreTheSameBits(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 9))
+	numbers := func(n int) []float64 {
+		out := make([]float64, n)
+		for i := range out {
+			out[i] = r.NormFloat64()
+		}
+		return out
+	}
+	for _, depth := range []int{1, 2, 7, 64} {
+		a, b, c := numbers(lanes*depth), numbers(lanes*depth), numbers(lanes*half)
+		plain := slices.Clone(c)
+		lessTile(c, a, b, depth)
+		lessTilePlain(plain, a, b, depth)
+		if !slices.Equal(c, plain) {
+			t.Errorf("depth %d: products %v, plain %v", depth, c, plain)
+		}
+	}
+	for _, n := range []int{0, lanes, 5 * lanes} {
+		panel, y := numbers(lanes*n), numbers(n)
+		z := [lanes]float64(numbers(lanes))
+		to := z
+		plainTo, plainY := to, slices.Clone(y)
+		lessColumns(&to, panel, y)
+		lessColumnsPlain(&plainTo, panel, y)
+		lessRows(y, panel, &z)
+		lessRowsPlain(plainY, panel, &z)
+		if to != plainTo || !slices.Equal(y, plainY) {
+			t.Errorf("%d columns: %v and %v, plain %v and %v", n, to, y, plainTo, plainY)
+		}
+	}
+	x, l := numbers(lanes*lanes), numbers(lanes*lanes)
+	inverse := [lanes]float64(numbers(lanes))
+	plain := slices.Clone(x)
+	solveTile(x, l, &inverse)
+	solveTilePlain(plain, l, &inverse)
+	if !slices.Equal(x, plain) {
+		t.Errorf("solved %v, plain %v", x, plain)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/pattern"
+	"laywright/internal/doc/plydraw"
 	"laywright/internal/job"
 )
 
@@ -48,18 +49,10 @@ func shearPicture(p job.Plan) picture {
 	}
 	ply := p.Plies.Plies[worst]
 	values := make([]float64, len(ply.Laid.Shear))
-	top := 0.0
 	for i, g := range ply.Laid.Shear {
 		values[i] = math.Abs(g) * 180 / math.Pi
-		if finite(values[i]) {
-			top = max(top, values[i])
-		}
 	}
-	limit := p.Locking(ply.Fabric).Degrees()
-	scale := draw.Range{Ramp: draw.Sequential(), Low: 0, High: max(10, math.Ceil(top/5)*5), Label: "shear", Unit: "°"}
-	if limit > 0 {
-		scale.Limit = &limit
-	}
+	scale := plydraw.ShearRange(p, ply.Fabric, values)
 	scene := draw.Scene{Vertices: p.Mould.Surface.Vertices, Triangles: p.Mould.Surface.Triangles, Values: values, Range: scale, Edges: true}
 	return mapPicture(fmt.Sprintf("Shear of ply %d, %s at %.0f°", ply.Number, ply.Fabric, ply.Angle.Degrees()), scene)
 }

@@ -73,6 +73,7 @@ func (p Piece) art() *draw.Page {
 			pg.Add(draw.Words, f.beside(full.All(m.Points), m.Label)...)
 		}
 	}
+	f.spot = f.free.roomiest(outline.Centroid()) // off the words too
 	warp, at := f.threads(r2.Unit(p.Warp))
 	pg.Add(draw.Warp, warp...)
 	f.free.block(warp)
@@ -135,6 +136,9 @@ func (f *field) threads(dir r2.Vec) (items []draw.Item, mid r2.Vec) {
 	ahead, behind := f.reach(at, dir), f.reach(at, r2.Scale(-1, dir))
 	mid = r2.Add(at, r2.Scale((ahead-behind)/2, dir))
 	length := min(threadShare*(ahead+behind), threadLongest)
+	if clear, long, ok := f.clearOf(length, dir, mid); ok {
+		mid, length = clear, long
+	}
 	across := r2.Vec{X: -dir.Y, Y: dir.X}
 	on := func(u, v float64) r2.Vec {
 		return r2.Add(mid, r2.Add(r2.Scale(u, dir), r2.Scale(v, across)))
@@ -163,6 +167,21 @@ func (f *field) threads(dir r2.Vec) (items []draw.Item, mid r2.Vec) {
 		items = append(items, word)
 	}
 	return items, mid
+}
+
+// clearOf returns the place nearest to a point at which a thread figure along the x
+// axis touches no other mark, shortened as far as it must.
+func (f *field) clearOf(length float64, dir, near r2.Vec) (mid r2.Vec, long float64, ok bool) {
+	if math.Abs(dir.Y) > 1e-9 {
+		return mid, 0, false
+	}
+	for _, share := range [...]float64{1, 0.8, 0.6, 0.45, 0.3} {
+		long = share * length
+		if mid, ok = f.free.nearest(long+2, min(weftLength, long/4)+2, near); ok {
+			return mid, long, true
+		}
+	}
+	return mid, 0, false
 }
 
 // warpWord writes "warp" along the thread, never upside down.

@@ -25,19 +25,26 @@ func Flat(p job.Plan, k Kind) Picture {
 		size := flat.Polygon(pieces[0].Outline).Bounds().Size()
 		aspect = min(0.9, max(0.3, 1.05*size.Y/size.X))
 	}
-	key := "Full line: cut. Dashed: edge of the finished part. Small round: end of a slit. Arrow: warp, cross lines: weft. Cross in a circle: seed. Seen from the free side."
-	if len(others) > 0 {
-		key += " Thin dashed lines with numbers: seams of other plies."
+	note := ""
+	if len(pieces) > 1 {
+		note = "All pieces to one scale."
 	}
 	return Picture{Name: k.stem() + "-flat", Caption: fmt.Sprintf("%s laid flat, %s", k.Label(), k.Cloth()), Aspect: aspect,
-		Key: []string{key}, Table: pieceTable(p, k),
-		draw: func(box r2.Box) []draw.Item { return flatPieces(pieces, grounds, others, box) }}
+		Note: note, Table: pieceTable(p, k),
+		Key: "Full line: cut. Dashed: edge of the finished part. Small round: end of a slit. Arrow: warp, which runs to the right in every piece. " +
+			"Thin dashed lines with numbers: seams of other plies. Seen from the free side.",
+		draw: func(box r2.Box) (out []draw.Item) {
+			for _, it := range flatPieces(pieces, grounds, others, box) {
+				out = append(out, it.Clipped(box)...) // marks may go on beyond a piece
+			}
+			return out
+		}}
 }
 
 // otherSeams are the seams of the kinds that are not k.
 func otherSeams(p job.Plan, k Kind) (out []seamLine) {
 	for _, l := range Kinds(p) {
-		if l.First.Laid == k.First.Laid {
+		if l.First.Number == k.First.Number {
 			continue
 		}
 		for _, s := range l.First.Seams {
@@ -180,15 +187,25 @@ func onePiece(p flat.Piece, fit draw.Affine) (out []draw.Item) {
 // leastStop is the least radius that the round end of a slit is drawn with, in mm.
 const leastStop = 0.6
 
+// smallPiece is the side on paper, in mm, below which a piece has its name under
+// it and no threads.
+const smallPiece = 16
+
 // pieceSigns draws a piece's seed, threads and name.
 func pieceSigns(p flat.Piece, fit draw.Affine) (out []draw.Item) {
 	outline := flat.Polygon(p.Outline)
+	box := geom.Polygon(fit.All(outline)).Bounds()
+	name := draw.Text{String: p.Name, Size: draw.Small, Face: draw.Bold, Align: draw.Centre, Rise: draw.Below, Colour: draw.Ink}
+	if size := box.Size(); min(size.X, size.Y) < smallPiece {
+		name.At = r2.Vec{X: box.Center().X, Y: box.Min.Y - 1.5}
+		return append(out, name)
+	}
 	if !p.Patch && outline.Contains(r2.Vec{}) {
 		out = append(out, seedSign(fit.Do(r2.Vec{}))...)
 	}
 	at := fit.Do(roomiest(p, outline))
-	out = append(out, threadSign(at, fit.Scale()*outline.Bounds().Size().X/5)...)
-	return append(out, draw.Text{At: r2.Vec{X: at.X, Y: at.Y - 2.5}, String: p.Name, Size: draw.Small, Face: draw.Bold, Align: draw.Centre, Rise: draw.Below, Colour: draw.Ink})
+	name.At = r2.Vec{X: at.X, Y: at.Y - 2.5}
+	return append(append(out, threadSign(at, box.Size().X/5)...), name)
 }
 
 // roomCells is how finely a piece is looked at for a place for its name, and

@@ -2,15 +2,18 @@ package plydraw
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
 	"laywright/internal/job"
+	"laywright/internal/stage/flat"
 	"laywright/internal/stage/plies"
 )
 
-// Kind is the plies that lie alike: same angle, same locking, slit along the
-// same lines. All stand for the first but in number and fabric.
+// Kind is the plies that lie alike: each vertex of the mould at the same flat
+// place, slit along the same lines, with the same locking angle. The first stands
+// for all but in number and fabric.
 type Kind struct {
 	First plies.Ply
 	Plies []plies.Ply
@@ -21,19 +24,23 @@ func Kinds(p job.Plan) (out []Kind) {
 	if p.Plies == nil {
 		return nil
 	}
-	at := map[*plies.Laid]int{} // for looking up only
 	for _, ply := range p.Plies.Plies {
 		if ply.Laid == nil {
 			continue
 		}
-		i, seen := at[ply.Laid]
-		if !seen {
-			i, at[ply.Laid] = len(out), len(out)
-			out = append(out, Kind{First: ply})
+		i := slices.IndexFunc(out, func(k Kind) bool { return k.like(ply) && p.Locking(k.First.Fabric) == p.Locking(ply.Fabric) })
+		if i < 0 {
+			i, out = len(out), append(out, Kind{First: ply})
 		}
 		out[i].Plies = append(out[i].Plies, ply)
 	}
 	return out
+}
+
+// like tells whether a ply lies as those of the kind do.
+func (k Kind) like(p plies.Ply) bool {
+	a, b := k.First.Laid, p.Laid
+	return a == b || slices.Equal(a.Flat, b.Flat) && slices.EqualFunc(k.First.Seams, p.Seams, func(s, t flat.Seam) bool { return s.Over == t.Over && slices.Equal(s.Line, t.Line) })
 }
 
 // Label names the plies: "Ply 3", "Plies 1, 3 and 5".

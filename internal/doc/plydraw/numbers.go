@@ -31,6 +31,15 @@ func numbers(p job.Plan, k Kind) draw.Table {
 		add("slits", fmt.Sprintf("%d, %s together", n, w.length(long)))
 	}
 	add("cloth inside the trim line", w.area(float64(job.PlyArea(ply))))
+	if c, any := covered(p, k); any {
+		add("part covered, measured", draw.Number(100*c.Coverage, 2)+" %")
+		if c.LapLeast != nil && c.LapMedian != nil {
+			add("laps, least and middle", w.length(float64(*c.LapLeast))+", "+w.length(float64(*c.LapMedian)))
+		}
+		if c.EdgeLeast != nil && c.EdgeMost != nil {
+			add("cut edge past the trim line", w.length(float64(*c.EdgeLeast))+" to "+w.length(float64(*c.EdgeMost)))
+		}
+	}
 	return twice(rows)
 }
 

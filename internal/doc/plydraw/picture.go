@@ -1,6 +1,8 @@
 package plydraw
 
 import (
+	"strings"
+
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"laywright/internal/doc/draw"
@@ -9,10 +11,11 @@ import (
 
 // Picture is one drawing with what its lines mean and its numbers as a table.
 type Picture struct {
-	Name    string   // short and stable: "ply-01-shear"
-	Caption string   // one line
-	Key     []string // what lines and signs mean
-	Aspect  float64  // height against width that suits it, key left out
+	Name    string  // short and stable: "ply-01-shear"
+	Caption string  // one line
+	Note    string  // what holds for this picture alone: one short line
+	Key     string  // what lines and signs mean in every picture of its sort
+	Aspect  float64 // height against width that suits it, key left out
 	Table   draw.Table
 
 	draw func(r2.Box) []draw.Item
@@ -54,7 +57,7 @@ const (
 // Page is the picture alone on a page as high as it needs.
 func (p Picture) Page() draw.Page {
 	const wide = pageWide - 2*pageMargin
-	lines := p.KeyLines(wide)
+	lines := p.underLines(wide)
 	picture := wide * p.Aspect
 	table := p.Table.Height(wide)
 	words := float64(len(lines)) * draw.Leading(draw.Small)
@@ -75,12 +78,9 @@ func (p Picture) Page() draw.Page {
 	return *pg
 }
 
-// KeyLines wraps the key to a width in mm.
-func (p Picture) KeyLines(wide float64) (out []string) {
-	for _, s := range p.Key {
-		out = append(out, draw.Wrap(s, draw.Regular, draw.Small, wide)...)
-	}
-	return out
+// underLines are the note and the key wrapped to a width in mm.
+func (p Picture) underLines(wide float64) []string {
+	return draw.Wrap(strings.TrimSpace(p.Note+" "+p.Key), draw.Regular, draw.Small, wide)
 }
 
 // Pages is every picture of the plan on a page of its own.

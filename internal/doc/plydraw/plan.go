@@ -7,7 +7,14 @@ import (
 )
 
 // Advice is how a kind of ply is laid by hand.
-func (k Kind) Advice() plies.Advice { return plies.Advice{} }
+func (k Kind) Advice() plies.Advice { return k.First.Advice }
 
-// relayOf is what the pieces cover when they are put back on the mould.
-func relayOf(job.Plan) *relay.Result { return nil }
+// covered is what a kind of ply covers when its pieces are put back on the mould.
+func covered(p job.Plan, k Kind) (relay.Covered, bool) {
+	for _, c := range p.Plies.Relaid.Plies {
+		if c.Number == k.First.Number {
+			return c, true
+		}
+	}
+	return relay.Covered{}, false
+}

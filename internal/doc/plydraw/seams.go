@@ -26,10 +26,10 @@ func Seams(p job.Plan) (Picture, bool) {
 		s.scene.Traces = append(s.scene.Traces, draw.Trace{Points: l.at, Pen: draw.Pen{Width: l.pen.Width + halo, Colour: draw.Ground}}, draw.Trace{Points: l.at, Pen: l.pen})
 	}
 	return Picture{Name: "seams", Caption: "Seams of all plies", Aspect: s.aspect(), Table: seamTable(p, kinds),
-		Key: []string{"In a field: the plies that have the seam. One style of line is one way of slitting. Letters in the table are those of the match marks."},
+		Key: "In a field: the plies that have the seam. One style of line is one way of slitting. In the table: the letter of its match marks, the side that lies on top seen from where the seam begins, and the length over which the notch is narrower than the lap.",
 		draw: func(box r2.Box) []draw.Item {
 			l := labels{room: box}
-			return s.draw(box, seamRoom, func(v seen) []draw.Item { return v.named(all, &l) })
+			return s.draw(box, underAxes, seamRoom, func(v seen) []draw.Item { return v.named(all, &l) })
 		}}, true
 }
 
@@ -87,15 +87,15 @@ func (v seen) named(all []seamLine, l *labels) (out []draw.Item) {
 // seamTable lists the seams of each kind with where they run.
 func seamTable(p job.Plan, kinds []Kind) draw.Table {
 	w := wordsOf(p)
-	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "Plies", Share: 1.2}, {Head: "Seam", Share: 0.7}, {Head: "From", Share: 2.4}, {Head: "To the rim at", Share: 2.4},
-		{Head: "Length", Share: 1, Align: draw.End}, {Head: "Lap", Share: 1, Align: draw.End}, {Head: "Short of it", Share: 1.1, Align: draw.End}}}
+	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "Plies", Share: 1.2}, {Head: "Seam", Share: 0.9}, {Head: "From", Share: 2.4}, {Head: "To the rim at", Share: 2.4},
+		{Head: "Length", Share: 1.1, Align: draw.End}, {Head: "Lap", Share: 1, Align: draw.End}, {Head: "On top", Share: 0.9}, {Head: "Notch short", Share: 1.2, Align: draw.End}}}
 	for _, k := range kinds {
-		for i, s := range k.First.Seams {
-			lap, short := "butted", ""
+		for _, s := range k.First.Seams {
+			lap, over, short := "butted", "", ""
 			if s.Lap > 0 {
-				lap, short = w.length(float64(s.Lap)), w.length(float64(s.Short))
+				lap, over, short = w.length(float64(s.Lap)), s.Over, w.length(float64(s.Short))
 			}
-			t.Rows = append(t.Rows, []string{k.Numbers(), flat.Letters(i), w.place(s.Line[0]), w.place(s.Line[len(s.Line)-1]), w.length(float64(s.Length)), lap, short})
+			t.Rows = append(t.Rows, []string{k.Numbers(), flat.Letters(s.Number), w.place(s.Line[0]), w.place(s.Line[len(s.Line)-1]), w.length(float64(s.Length)), lap, over, short})
 		}
 	}
 	return t

@@ -22,7 +22,7 @@ func Shear(p job.Plan, k Kind) Picture {
 	grounds := groundsOf(k.First)
 	m, shear := joined(grounds)
 	s := newStage(m)
-	s.scene.Values, s.scene.Range = shear, shearRange(p, k, shear)
+	s.scene.Values, s.scene.Range = shear, ShearRange(p, k.First.Fabric, shear)
 	span := 0.0
 	for _, g := range grounds {
 		span = max(span, g.span())
@@ -39,7 +39,8 @@ func Shear(p job.Plan, k Kind) Picture {
 		s.scene.Traces = append(s.scene.Traces, slitTraces(points(seam.Line))...)
 	}
 	return Picture{Name: k.stem() + "-shear", Caption: fmt.Sprintf("%s on the mould, %s", k.Label(), k.Cloth()), Aspect: s.aspect(),
-		Key:   []string{fmt.Sprintf("Threads every %s of flat cloth: full lines run along the warp, fine ones along the weft. Cross in a circle: seed. Arrow: warp.", w.round(step)) + slitKey(k)},
+		Note:  fmt.Sprintf("Threads every %s of flat cloth.", w.round(step)),
+		Key:   "Full lines run along the warp, fine ones along the weft. Cross in a circle: seed. Arrow: warp. Heavy line on paper: slit, closed on the part.",
 		Table: numbers(p, k),
 		draw: func(box r2.Box) []draw.Item {
 			return withLegend(box, s, func(v seen) (out []draw.Item) {
@@ -51,16 +52,9 @@ func Shear(p job.Plan, k Kind) Picture {
 		}}
 }
 
-func slitKey(k Kind) string {
-	if len(k.First.Seams) == 0 {
-		return ""
-	}
-	return " Heavy line on paper: slit, closed on the part."
-}
-
-// shearRange is the scale of a kind's shear: it holds the locking angle, so that
-// a dark place is one near to it.
-func shearRange(p job.Plan, k Kind, shear []float64) draw.Range {
+// ShearRange is the scale of a fabric's shear, degrees: it holds the locking
+// angle, so that a dark place is one near to it.
+func ShearRange(p job.Plan, fabric string, shear []float64) draw.Range {
 	top := 10.0
 	for _, g := range shear {
 		if !math.IsNaN(g) {
@@ -68,7 +62,7 @@ func shearRange(p job.Plan, k Kind, shear []float64) draw.Range {
 		}
 	}
 	r := draw.Range{Ramp: draw.Sequential(), Label: "shear", Unit: "°"}
-	if limit := p.Locking(k.First.Fabric).Degrees(); limit > 0 {
+	if limit := p.Locking(fabric).Degrees(); limit > 0 {
 		r.Limit = &limit
 		top = max(top, limit)
 	}
@@ -208,5 +202,5 @@ func withLegend(box r2.Box, s stage, on func(v seen) []draw.Item) []draw.Item {
 	legend.Min.X = box.Min.X + legendSide
 	room := box.Size().X / float64(len(s.eyes))
 	legend.Max.X = legend.Min.X + min(legendWide, room-2*axisRoom-2*legendSide)
-	return append(s.draw(box, 0, on), s.scene.Range.Legend(legend)...)
+	return append(s.draw(box, underLegend, 0, on), s.scene.Range.Legend(legend)...)
 }

@@ -14,10 +14,10 @@ import (
 // Stack draws how thick the laid cloth is by place, laps and sheared places with
 // it; false where the plan did not lay the pieces back on the mould.
 func Stack(p job.Plan) (Picture, bool) {
-	r := relayOf(p)
-	if r == nil || !has(p) || len(r.Stack.Thickness) != len(p.Mould.Surface.Vertices) {
+	if !has(p) || len(p.Plies.Relaid.Stack.Thickness) != len(p.Mould.Surface.Vertices) {
 		return Picture{}, false
 	}
+	r := p.Plies.Relaid
 	w := wordsOf(p)
 	s := newStage(p.Mould.Surface)
 	by, unit := 1000.0, "mm"
@@ -42,6 +42,6 @@ func Stack(p job.Plan) (Picture, bool) {
 		{"area with more than one of three double", w.area(float64(r.DoubledOver))}, {"cloth on the part", si.Typeset(si.Show(r.Mass, p.Spec.Show, 3))},
 	}
 	return Picture{Name: "thickness", Caption: "Thickness of the laid plies", Aspect: s.aspect(), Table: twice(rows),
-		Key:  []string{"The cloth plies as laid and cured, cores left out. Where cloth shears it grows thicker; where pieces lap it lies double."},
+		Key:  "The cloth plies as laid and cured, cores left out. Where cloth shears it grows thicker; where pieces lap it lies double.",
 		draw: func(box r2.Box) []draw.Item { return withLegend(box, s, nil) }}, true
 }

@@ -14,6 +14,7 @@ type stage struct {
 	eyes  []r3.Vec
 	find  *mesh.Locator
 	far   float64 // the surface's diagonal, m
+	mean  r3.Vec  // sum of its area vectors, m²
 }
 
 // hiddenShare is the share of the area turned away from the eye from which a
@@ -24,13 +25,12 @@ const hiddenShare = 0.02
 // turned away from there, from the other side as well.
 func newStage(m *mesh.Mesh) stage {
 	s := stage{scene: draw.Scene{Vertices: m.Vertices, Triangles: m.Triangles, Edges: true}, find: mesh.NewLocator(m), far: m.Diagonal()}
-	var mean r3.Vec
 	for f := range m.Triangles {
-		mean = r3.Add(mean, m.AreaVector(f))
+		s.mean = r3.Add(s.mean, m.AreaVector(f))
 	}
 	eye := draw.Isometric()
 	for _, e := range corners() {
-		if r3.Dot(e, mean) > r3.Dot(eye, mean)*(1+1e-6)+1e-9*m.Area() {
+		if r3.Dot(e, s.mean) > r3.Dot(eye, s.mean)*(1+1e-6)+1e-9*m.Area() {
 			eye = e
 		}
 	}
@@ -45,6 +45,18 @@ func newStage(m *mesh.Mesh) stage {
 		s.eyes = append(s.eyes, r3.Vec{X: -eye.X, Y: -eye.Y, Z: eye.Z})
 	}
 	return s
+}
+
+// above is the direction that most of the surface looks to, of the six along the
+// axes.
+func (s stage) above() r3.Vec {
+	out := r3.Vec{Z: 1}
+	for _, e := range []r3.Vec{{Z: -1}, {X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
+		if r3.Dot(e, s.mean) > r3.Dot(out, s.mean)+1e-9*r3.Norm(s.mean) {
+			out = e
+		}
+	}
+	return out
 }
 
 // corners are the eight directions along the diagonals of a cube, the usual one
@@ -69,15 +81,18 @@ func (s stage) aspect() float64 {
 	return 0.62
 }
 
-// underViews is the strip under the views, in mm, for their axes and a legend.
-const underViews = draw.LegendHeight
+// Strips under the views, in mm: for their axes, and for a legend beside these.
+const (
+	underAxes   = 9
+	underLegend = draw.LegendHeight + 2
+)
 
 // draw draws each view, margin millimetres off its room's border, and over it
-// what on returns for it; under it its axes.
-func (s stage) draw(box r2.Box, margin float64, on func(v seen) []draw.Item) (out []draw.Item) {
+// what on returns for it; its axes stand in the strip under it.
+func (s stage) draw(box r2.Box, under, margin float64, on func(v seen) []draw.Item) (out []draw.Item) {
 	for i, part := range draw.Split(box, len(s.eyes), viewGap) {
 		corner := r2.Vec{X: part.Max.X - axisRoom, Y: part.Min.Y + axisRoom - 2}
-		part.Min.Y += underViews
+		part.Min.Y += under
 		part = draw.Inset(part, margin)
 		scene := s.scene
 		scene.Eye = s.eyes[i]
@@ -125,8 +140,11 @@ func (v seen) axes(at r2.Vec) (out []draw.Item) {
 		unit = max(unit, r2.Norm(tips[i]))
 	}
 	for i, name := range [3]string{"x", "y", "z"} {
+		if r2.Norm(tips[i]) < unit/10 {
+			continue // it points at the eye
+		}
 		tip := r2.Scale(axisLong/unit, tips[i])
-		word := r2.Add(at, r2.Scale((r2.Norm(tip)+2)/max(r2.Norm(tip), 1e-9), tip))
+		word := r2.Add(at, r2.Scale((r2.Norm(tip)+2)/r2.Norm(tip), tip))
 		out = append(out, draw.Line(draw.Pen{Width: draw.Fine, Colour: draw.Soft}, at, r2.Add(at, tip)),
 			draw.Text{At: word, String: name, Size: draw.Small, Align: draw.Centre, Rise: draw.MidHeight, Colour: draw.Soft})
 	}

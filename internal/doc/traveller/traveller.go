@@ -15,7 +15,8 @@ import (
 
 // Pages lays the traveller out.
 func Pages(p job.Plan, sheet draw.Sheet) []draw.Page {
-	t := &writer{Flow: draw.NewFlow(sheet, footer(p)), plan: p, words: wordsOf(p), warned: map[string]bool{}}
+	t := &writer{Flow: draw.NewFlow(sheet, footer(p)), plan: p, words: wordsOf(p), warned: map[string]bool{},
+		page: sheet.H - 2*sheet.Margin - footerRoom}
 	t.Title(title(p), subtitle(p))
 	t.identity()
 	t.findings()
@@ -36,8 +37,12 @@ func Pages(p job.Plan, sheet draw.Sheet) []draw.Page {
 	return t.Pages()
 }
 
+// footerRoom is what the flow keeps free over the lower margin, and a little, in mm.
+const footerRoom = 9
+
 type writer struct {
 	*draw.Flow
+	page   float64 // height of what a whole page holds, mm
 	plan   job.Plan
 	words  words
 	warned map[string]bool // codes of the cautions that stand on the sheet

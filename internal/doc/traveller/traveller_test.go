@@ -14,6 +14,7 @@ import (
 	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/pdf"
+	"laywright/internal/doc/plydraw"
 	"laywright/internal/job"
 	"laywright/internal/stage/bench"
 	"laywright/internal/stage/cure"
@@ -343,6 +344,64 @@ func TestLength(t *testing.T) {
 	}{{si.US, 1.27, "50.0 in"}, {si.Metric, 1.27, "1270 mm"}, {si.US, 15.24, "50 ft"}, {si.Metric, 12, "12 m"}} {
 		if got := length(words{c.system}, c.l); got != c.want {
 			t.Errorf("%v: %q, want %q", c.l, got, c.want)
+		}
+	}
+}
+
+// hood is a box whose corners must be slit.
+const hood = `
+laywright: 1
+job: {name: Hood}
+mould:
+  kind: plug
+  solids:
+    - block: {size: {unit: mm, xyz: [200, 150, 60]}, edge: "20 mm", draft: "8 deg"}
+  triangle: "9 mm"
+part: {trim: whole}
+laminate:
+  resin: laminating-epoxy-slow
+  fibre_fraction: 0.45
+  stack: [{fabric: glass-satin-300, angle: "0 deg"}, {fabric: glass-satin-300, angle: "0 deg"}]
+plies: {seed: {unit: mm, xyz: [0, 0, 60]}, warp: [1, 0, 0], direction_tolerance: "4 deg"}
+`
+
+// Each kind of ply has its sheet: the picture, its numbers, every step of the
+// order of work, a line to sign for each ply. The seams and the thickness of all
+// plies have theirs.
+func TestSheetOfAKindOfPly(t *testing.T) {
+	p := makePlan(t, hood, "metric")
+	for _, sheet := range []draw.Sheet{draw.A4(), draw.Letter()} {
+		pages := Pages(p, sheet)
+		onPaper(t, pages)
+		all := printed(pages)
+		want := []string{"How to read the pictures of the plies", "Threads every", "limit 55°", "largest shear", "Slits lapped", "Warp within 4°", "Keep it within 4°", "Seams of all plies", "Notch short", "Thickness of the laid plies"}
+		for _, k := range plydraw.Kinds(p) {
+			want = append(want, k.Label()+": "+k.Cloth())
+			for _, s := range k.Advice().Steps {
+				want = append(want, sentence(s.What)[:12])
+			}
+			if len(k.Advice().Steps) < 4 {
+				t.Errorf("%s has %d steps", k.Label(), len(k.Advice().Steps))
+			}
+		}
+		for _, s := range want {
+			if !strings.Contains(all, s) {
+				t.Errorf("%s: %q is not on the sheet", sheet.Name, s)
+			}
+		}
+	}
+}
+
+// A kind of ply has one page: its heading, its numbers and its line to sign stand
+// together.
+func TestKindIsOnePage(t *testing.T) {
+	p := makePlan(t, hood, "metric")
+	for _, k := range plydraw.Kinds(p) {
+		for i, page := range Pages(p, draw.A4()) {
+			all := printed([]draw.Page{page})
+			if strings.Contains(all, k.Label()+": "+k.Cloth()) && !(strings.Contains(all, "largest shear") && strings.Contains(all, "Warp within 4°")) {
+				t.Errorf("%s runs over page %d", k.Label(), i+1)
+			}
 		}
 	}
 }

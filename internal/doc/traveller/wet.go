@@ -46,7 +46,7 @@ func (t *writer) plies() {
 	if !t.made() {
 		return
 	}
-	t.Para("The angle turns from the warp reference towards the weft, seen from the free side. Keep it within 3°.")
+	t.Para("The angle turns from the warp reference towards the weft, seen from the free side. Keep it within " + t.tolerance() + ".")
 	t.laying()
 	if cloths > 0 {
 		t.hold(fmt.Sprintf("Plies complete; carrier films counted back: %d if both faces were covered. A film left in is a delamination", 2*cloths))

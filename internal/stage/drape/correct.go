@@ -2,6 +2,7 @@ package drape
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -31,39 +32,43 @@ const mostBend = 0.15
 //	side' = side + X_uu·(c − m)_u·d_u + X_vv·(c − m)_v·d_v
 func (s *surface) straightened(flat []r2.Vec, shear []float64, skip []bool) *surface {
 	out := *s
-	out.local, out.slope = make([][3]r2.Vec, len(s.local)), make([][3]r2.Vec, len(s.slope))
-	for f := range s.local {
-		out.local[f], out.slope[f] = s.local[f], s.slope[f]
-		g := s.gradientOf(f, flat)
-		if skip[f] || s.flat(f) || !(g.det() > 0) {
-			continue
+	out.local, out.slope = slices.Clone(s.local), slices.Clone(s.slope)
+	split(len(s.local), func(_, from, to int) {
+		for f := from; f < to; f++ {
+			if !skip[f] && !s.flat(f) && !s.turnedOver(f, flat) {
+				p := s.straight(f, flat, shear)
+				out.local[f], out.slope[f] = p, slopes(p)
+			}
 		}
-		warp, weft := g.yarns()
-		γu, γv := s.alongYarns(f, shear, warp, weft)
-		uu := r2.Scale(γu, r2.Vec{X: -warp.Y, Y: warp.X})
-		vv := r2.Scale(-γv, r2.Vec{X: -weft.Y, Y: weft.X})
-		t := s.Triangles[f]
-		q := [3]r2.Vec{flat[t[0]], flat[t[1]], flat[t[2]]}
-		c := r2.Scale(1.0/3, r2.Add(q[0], r2.Add(q[1], q[2])))
-		var more [3]r2.Vec
-		worst := 0.0
-		for k := range q {
-			d := r2.Sub(q[(k+1)%3], q[k])
-			off := r2.Sub(c, r2.Scale(0.5, r2.Add(q[k], q[(k+1)%3])))
-			more[k] = r2.Add(r2.Scale(off.X*d.X, uu), r2.Scale(off.Y*d.Y, vv))
-			worst = max(worst, r2.Norm(more[k]))
-		}
-		worst /= s.height(f)
-		share := 1.0
-		if worst > mostBend {
-			share = mostBend / worst
-		}
-		p := s.local[f]
-		p[1] = r2.Add(p[1], r2.Scale(share, more[0]))
-		p[2] = r2.Sub(p[2], r2.Scale(share, more[2]))
-		out.local[f], out.slope[f] = p, slopes(p)
-	}
+	})
 	return &out
+}
+
+// straight returns triangle f as it would be with straight yarns.
+func (s *surface) straight(f int, flat []r2.Vec, shear []float64) [3]r2.Vec {
+	warp, weft := s.gradientOf(f, flat).yarns()
+	γu, γv := s.alongYarns(f, shear, warp, weft)
+	uu := r2.Scale(γu, r2.Vec{X: -warp.Y, Y: warp.X})
+	vv := r2.Scale(-γv, r2.Vec{X: -weft.Y, Y: weft.X})
+	t := s.Triangles[f]
+	q := [3]r2.Vec{flat[t[0]], flat[t[1]], flat[t[2]]}
+	c := r2.Scale(1.0/3, r2.Add(q[0], r2.Add(q[1], q[2])))
+	var more [3]r2.Vec
+	worst := 0.0
+	for k := range q {
+		d := r2.Sub(q[(k+1)%3], q[k])
+		off := r2.Sub(c, r2.Scale(0.5, r2.Add(q[k], q[(k+1)%3])))
+		more[k] = r2.Add(r2.Scale(off.X*d.X, uu), r2.Scale(off.Y*d.Y, vv))
+		worst = max(worst, r2.Norm(more[k]))
+	}
+	share := 1.0
+	if worst /= s.height(f); worst > mostBend {
+		share = mostBend / worst
+	}
+	p := s.local[f]
+	p[1] = r2.Add(p[1], r2.Scale(share, more[0]))
+	p[2] = r2.Sub(p[2], r2.Scale(share, more[2]))
+	return p
 }
 
 // alongYarns returns the change of a value at vertices along the yarns of
@@ -104,14 +109,16 @@ const (
 // trustNet takes the stretch that triangles show where the net has no stretch as
 // their own error, and tells for which it could. There the soft shear is counted
 // from the net's too: cloth whose shear cost nothing would lie as the net does,
-// and what little it costs would show only as a false slip of the yarns along
-// the rim.
+// and what little it costs would show only as a false slip of the yarns along the
+// rim. Beyond the reach of the generators, where the net's yarns go straight on,
+// they could lie otherwise at next to no cost, and how they did would depend on
+// the triangles' errors, which weigh many times what soft shear does.
 func (p *problem) trustNet(o start) []bool {
 	trusted := make([]bool, len(p.unseen))
 	var room [mostTerms]term
 	for f, t := range p.s.Triangles {
 		g := p.s.gradientOf(f, o.flat)
-		if p.s.flat(f) || !(o.sure[t[0]] && o.sure[t[1]] && o.sure[t[2]] && g.det() > 0) {
+		if p.s.flat(f) || !(o.sure(t[0]) && o.sure(t[1]) && o.sure(t[2]) && g.det() > 0) {
 			continue
 		}
 		e := cloth{math.Pi}.terms(g, room[:0])
@@ -122,25 +129,37 @@ func (p *problem) trustNet(o start) []bool {
 	return trusted
 }
 
-// shearSeen returns the shear that the triangles show with the vertices where
-// they are now.
-func shearSeen(s *surface, flat []r2.Vec) []float64 {
-	seen := Result{Flat: flat}
-	seen.recover(s)
-	seen.sharpen(s)
-	return seen.Shear
-}
-
 // shearFromNet puts the shear of the net, where it is known, in the place of what
-// the triangles show, changed by as much as that has changed since the vertices
-// lay where the net puts them. Where it has changed a lot (by more than
-// [mostMiss]) the cloth does not lie as the net any more, and where the two never
-// agreed the triangles are too coarse for the net's slope; there the triangles
-// are believed.
-func (r *Result) shearFromNet(o start, before []float64) {
-	for v, told := range o.told {
-		if change := r.Shear[v] - before[v]; told && math.Abs(change) < mostMiss && math.Abs(o.shear[v]-before[v]) < 3*mostMiss {
-			r.Shear[v] = o.shear[v] + change
+// the triangles show, changed by as much as they show it to change from where the
+// net puts their corners to where those are: of that difference the error of the
+// triangles is no part. Where it changes a lot (by more than [mostMiss]) the cloth
+// does not lie as the net any more, and where the two never agreed the triangles
+// are too coarse for the net's slope; there the triangles are believed.
+func (r *Result) shearFromNet(s *surface, o start) {
+	change := make([]float64, len(s.Triangles))
+	weight := make([]float64, len(s.Triangles)) // 0: not known
+	split(len(change), func(_, from, to int) {
+		for f := from; f < to; f++ {
+			t := s.Triangles[f]
+			if s.flat(f) || !(o.sure(t[0]) && o.sure(t[1]) && o.sure(t[2])) {
+				continue
+			}
+			before, after := s.gradientOf(f, o.flat), s.gradientOf(f, r.Flat)
+			if before.det() > 0 && after.det() > 0 {
+				change[f], weight[f] = after.shear()-before.shear(), s.area[f]
+			}
+		}
+	})
+	for v := range r.Shear {
+		var sum, whole float64
+		for _, f := range s.topology.VertexFaces(v) {
+			sum, whole = sum+weight[f]*change[f], whole+weight[f]
+		}
+		if !o.told(int32(v)) || whole == 0 {
+			continue
+		}
+		if c := sum / whole; math.Abs(c) < mostMiss && math.Abs(o.shear[v]+c-r.Shear[v]) < 3*mostMiss {
+			r.Shear[v] = o.shear[v] + c
 		}
 	}
 }

@@ -31,20 +31,24 @@ func (s *surface) reshaped() (*surface, error) {
 		d.queued[h] = false
 		d.consider(h)
 	}
+	if len(d.turned) == 0 {
+		return s, nil
+	}
 	m := &mesh.Mesh{Vertices: s.Vertices, Triangles: d.tri}
 	t, err := mesh.NewTopology(m)
 	if err != nil {
 		return nil, err
 	}
-	out := &surface{Mesh: m, topology: t, local: make([][3]r2.Vec, len(d.tri)),
-		slope: make([][3]r2.Vec, len(d.tri)), area: make([]float64, len(d.tri)), edge: s.edge, whole: s.whole}
-	for f := range d.tri {
-		p := d.lay(f)
-		out.local[f], out.area[f] = p, p[1].X*p[2].Y/2
-		if !out.flat(f) {
-			out.slope[f] = slopes(p)
+	n := len(d.tri)
+	out := &surface{Mesh: m, topology: t, local: make([][3]r2.Vec, n), slope: make([][3]r2.Vec, n),
+		area: make([]float64, n), none: make([]bool, n), edge: s.edge, whole: s.whole, up: s.normals()}
+	split(n, func(_, from, to int) {
+		for f := from; f < to; f++ {
+			p := d.lay(f)
+			out.area[f] = p[1].X * p[2].Y / 2
+			out.shape(f, p)
 		}
-	}
+	})
 	return out, nil
 }
 
@@ -53,7 +57,8 @@ type flipper struct {
 	tri    [][3]int32
 	twin   []int32
 	long   []float64
-	edges  map[[2]int32]bool
+	edges  *mesh.Topology    // as they were
+	turned map[[2]int32]bool // what has changed since: there now, or not any more
 	queue  []int32
 	queued []bool
 }
@@ -61,15 +66,20 @@ type flipper struct {
 func newFlipper(s *surface) *flipper {
 	n := len(s.topology.Twin)
 	d := &flipper{tri: append([][3]int32(nil), s.Triangles...), twin: append([]int32(nil), s.topology.Twin...),
-		long: make([]float64, n), edges: make(map[[2]int32]bool, len(s.topology.Edges)), queued: make([]bool, n)}
+		long: make([]float64, n), edges: s.topology, turned: map[[2]int32]bool{}, queued: make([]bool, n)}
 	for h := range d.long {
 		p := s.local[h/3]
 		d.long[h] = r2.Norm(r2.Sub(p[(h%3+1)%3], p[h%3]))
 	}
-	for _, e := range s.topology.Edges {
-		d.edges[e] = true
-	}
 	return d
+}
+
+// has tells whether there is a side between two vertices.
+func (d *flipper) has(a, b int32) bool {
+	if is, changed := d.turned[ends(a, b)]; changed {
+		return is
+	}
+	return d.edges.EdgeBetween(int(a), int(b)) >= 0
 }
 
 func (d *flipper) push(h int) {
@@ -104,7 +114,7 @@ func (d *flipper) consider(h int) {
 	f, g := h/3, t/3
 	hn, hp, tn, tp := mesh.Next(h), mesh.Prev(h), mesh.Next(t), mesh.Prev(t)
 	a, b, c, e := d.tri[f][h%3], d.tri[g][t%3], d.tri[f][hp%3], d.tri[g][tp%3]
-	if c == e || d.edges[ends(c, e)] {
+	if c == e || d.has(c, e) {
 		return
 	}
 	// the two triangles in one plane: side h along x, c above, e below
@@ -112,8 +122,7 @@ func (d *flipper) consider(h int) {
 	cx := (l*l + lca*lca - d.long[hn]*d.long[hn]) / (2 * l)
 	ex := (l*l + lae*lae - d.long[tp]*d.long[tp]) / (2 * l)
 	cy, ey := math.Sqrt(max(0, lca*lca-cx*cx)), -math.Sqrt(max(0, lae*lae-ex*ex))
-	delete(d.edges, ends(a, b))
-	d.edges[ends(c, e)] = true
+	d.turned[ends(a, b)], d.turned[ends(c, e)] = false, true
 	across := math.Hypot(cx-ex, cy-ey)
 	type side struct {
 		twin int32

@@ -23,9 +23,9 @@
 // vertices make least the yarns' stretch, at full stiffness, and the shear, at
 // very little up to locking and more beyond. The two generators stay on their
 // lines. Where the net exists, and cloth is not locked, its places are the
-// energy's least; where it does not (behind a hole, beyond the end of a
-// generator, at a corner that would collapse) the energy finds the cloth with
-// the least stretch, and among such the least shear. Beyond 75° of shear yarns
+// energy's least; where it does not (behind an opening that no net spans, at a
+// corner that would collapse) the energy finds the cloth with the least stretch,
+// and among such the least shear. Beyond 75° of shear yarns
 // jam and push each other aside, so that no piece of cloth can vanish into a
 // fold; what shear is shown there says that the cloth must be cut, not how it
 // lies.
@@ -39,7 +39,9 @@
 // subtracted; elsewhere triangles are straightened by the yarns' bending. Shear
 // is thus right to the second order, but for rows of vertices along a yarn: a
 // mesh holds its curvature in its vertices, so that a straight line between two
-// rows can be off by what half a row encloses.
+// rows can be off by what half a row encloses. How cloth that is locked or
+// collapsed puckers, and how it lies behind such a place, does depend on the
+// triangles: there the answer is that it must be cut.
 //
 // # Film
 //

@@ -2,7 +2,6 @@ package drape
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -36,30 +35,57 @@ type Result struct {
 	Turned     int          // triangles of the surface that lie turned over, where cloth has collapsed or a rim is hollow
 }
 
-// Solve lays the sheet down. A descent that does not come to rest gives the best
-// that it found, with [Result.Converged] false; it is an error if no way is found
-// to lay the surface flat in which no triangle of it, or of others cut on its
-// vertices ([surface.reshaped]), lies turned over.
+// Solve lays the sheet down: [NewSolver] and [Solver.Solve] in one.
 func Solve(ctx context.Context, in Input) (*Result, error) {
-	if err := check(in); err != nil {
-		return nil, err
-	}
-	given := newSurface(in.Surface)
-	wide, err := skirted(in.Surface)
+	l, err := NewSolver(in.Surface)
 	if err != nil {
 		return nil, err
 	}
-	net, err := newNet(newSurface(wide), in.Seed, in.Warp, given.edge)
+	return l.Solve(ctx, in)
+}
+
+// Solver lays one sheet after the other on a surface and keeps what they have in
+// common. It is not for several goroutines at once.
+type Solver struct {
+	given  *surface
+	shaped *surface // cut into other triangles on the same vertices
+	wide   *surface // with its holes closed and a strip along its rim, for the net
+	tracer *mesh.Tracer
+}
+
+// NewSolver prepares a surface.
+func NewSolver(t *mesh.Topology) (*Solver, error) {
+	if err := check(Input{Surface: t}); err != nil {
+		return nil, err
+	}
+	l := &Solver{given: newSurface(t)}
+	whole, err := l.given.overHoles()
+	if err != nil {
+		return nil, err
+	}
+	wide, err := skirted(whole.topology)
+	if err != nil {
+		return nil, err
+	}
+	l.wide, l.tracer = newSurface(wide), mesh.NewTracer(wide)
+	l.shaped, err = l.given.reshaped()
+	return l, err
+}
+
+// Solve lays a sheet on the solver's surface, whatever that of the input is. A
+// descent that does not come to rest gives the best that it found, with
+// [Result.Converged] false; it is an error if no way is found to lay the surface
+// flat in which no triangle of it, or of others cut on its vertices
+// ([surface.reshaped]), lies turned over.
+func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
+	given, s := l.given, l.shaped
+	net, err := newNetOn(l.wide, l.tracer, in.Seed, in.Warp, given.edge)
 	if err != nil {
 		return nil, err
 	}
 	o := placeByNet(net, len(given.Triangles)).first(len(given.Vertices))
 	out := &Result{Net: net, Flat: slices.Clone(o.flat), Covered: o.covered()}
-	s, err := given.reshaped()
-	if err != nil {
-		return nil, err
-	}
-	spreadOut(given, out.Flat, slices.Clone(o.known))
+	spreadOut(given, out.Flat, o.placed())
 	if out.Covered < mostlyCovered || turned(s, out.Flat) > 0 {
 		if err := out.ease(ctx, s, o); err != nil {
 			return nil, err
@@ -95,56 +121,48 @@ func check(in Input) error {
 func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) error {
 	p := newProblem(s, r.Net.ties(s.topology))
 	trusted := p.trustNet(o)
-	before := shearSeen(s, r.Flat)
 	if err := r.open(ctx, p, sh); err != nil {
 		return err
 	}
 	if err := r.settle(ctx, p, sh); err != nil {
 		return err
 	}
-	r.recover(s)
+	if slices.Contains(trusted, false) {
+		if err := r.refine(ctx, p, sh, trusted); err != nil {
+			return err
+		}
+	}
+	r.recover(p.s)
+	s.sharpen(r.Shear, r.Flat)
+	r.shearFromNet(s, o)
+	r.Warp, r.Weft = s.spreadYarns(r.Warp, r.Weft, r.Shear)
+	return nil
+}
+
+// refine straightens the triangles that are not trusted and lets the cloth settle
+// again. The problem is left with the surface that the flat places belong to.
+func (r *Result) refine(ctx context.Context, p *problem, sh cloth, trusted []bool) error {
+	s := p.s
 	for range rounds {
 		if r.Steps > mostSteps/2 {
 			break // so hard a case has collapsed places, and refinement is lost on it
 		}
-		p.s = s.straightened(r.Flat, r.Shear, trusted)
+		last, kept := p.s, *r
+		kept.Flat = slices.Clone(r.Flat)
+		p.s = s.straightened(r.Flat, p.s.shearOf(r.Flat), trusted)
 		if turned(p.s, r.Flat) > 0 {
-			p.s = s
+			p.s = last
 			break
 		}
-		kept := *r
-		kept.Flat = slices.Clone(r.Flat)
 		if err := r.settle(ctx, p, sh); err != nil {
 			return err
 		}
 		if kept.Converged && !r.Converged {
 			kept.Steps = r.Steps
-			*r = kept // the round before stands: straightening is a refinement
+			*r, p.s = kept, last // the round before stands: straightening is a refinement
 			break
 		}
-		r.recover(p.s)
 	}
-	r.sharpen(p.s)
-	r.shearFromNet(o, before)
-	r.Warp, r.Weft = s.spreadYarns(r.Warp, r.Weft, r.Shear)
-	return nil
-}
-
-// layFilm finds the flat places of a sheet that does not shear.
-func (r *Result) layFilm(ctx context.Context, s *surface) error {
-	p := newProblem(s, pinned(r.Net.s.Triangles[r.Net.Nodes[0].Face], r.Flat))
-	if err := r.open(ctx, p, cloth{math.Pi}); err != nil {
-		return err
-	}
-	rep, err := p.descend(ctx, r.Flat, rigid{film{open: true}}, easings)
-	if err != nil {
-		return err
-	}
-	r.Steps += rep.steps
-	if err := r.settle(ctx, p, film{open: true}); err != nil {
-		return err
-	}
-	r.recover(s)
 	return nil
 }
 
@@ -157,11 +175,17 @@ func (r *Result) settle(ctx context.Context, p *problem, sh sheet) error {
 
 // turned counts the triangles that lie turned over or have no area in the flat.
 func turned(s *surface, flat []r2.Vec) int {
-	count := 0
-	for f := range s.Triangles {
-		if !s.flat(f) && !(s.gradientOf(f, flat).det() > 0) {
-			count++
+	return int(sumOf(len(s.Triangles), func(from, to int) float64 {
+		count := 0
+		for f := from; f < to; f++ {
+			if s.turnedOver(f, flat) {
+				count++
+			}
 		}
-	}
-	return count
+		return float64(count)
+	}))
+}
+
+func (s *surface) turnedOver(f int, flat []r2.Vec) bool {
+	return !s.flat(f) && !(s.gradientOf(f, flat).det() > 0)
 }

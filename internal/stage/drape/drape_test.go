@@ -241,7 +241,7 @@ func TestShearIsEnclosedCurvature(t *testing.T) {
 		u, v := float64(c[0])*n.Step, float64(c[1])*n.Step
 		var inside float64
 		for i, q := range o.flat {
-			if o.known[i] && q.X/u > 0 && q.X/u < 1 && q.Y/v > 0 && q.Y/v < 1 {
+			if o.known(int32(i)) && q.X/u > 0 && q.X/u < 1 && q.Y/v > 0 && q.Y/v < 1 {
 				inside += lack[i]
 			}
 		}

@@ -74,8 +74,8 @@ func (cloth) foldsFree() bool { return true }
 
 func (c cloth) terms(g gradient, out []term) []term {
 	D := g.det()
-	nu, nv := math.Hypot(g.a, g.b), math.Hypot(g.c, g.d)
-	nu2, nv2 := nu*nu, nv*nv
+	nu2, nv2 := g.a*g.a+g.b*g.b, g.c*g.c+g.d*g.d
+	nu, nv := math.Sqrt(nu2), math.Sqrt(nv2)
 	out = append(out,
 		term{math.Log(nv / D), -g.d / D, g.c / D, g.c/nv2 + g.b/D, g.d/nv2 - g.a/D},
 		term{math.Log(nu / D), g.a/nu2 - g.d/D, g.b/nu2 + g.c/D, g.b / D, -g.a / D})
@@ -154,45 +154,4 @@ func (o unfolding) terms(g gradient, out []term) []term {
 		term{nv - D, -g.d, g.c, g.c/nv + g.b, g.d/nv - g.a},
 		term{nu - D, g.a/nu - g.d, g.b/nu + g.c, g.b, -g.a})
 	return o.shear(g, out)
-}
-
-// film keeps its lengths in all directions as well as it can:
-//
-//	E = ½[(σ₁ − 1)² + (σ₂ − 1)²] = ½[2(p − 1)² + 2q²]
-//
-// σ are the singular values of the gradient, the second negative where the
-// triangle is turned over; p and q are the lengths of its parts that turn and
-// that distort, σ = p ± q. This is the energy of the sheet that stays as rigid
-// as possible.
-//
-// Source: [liu2008].
-type film struct{ open bool } // open: no triangle may be turned over on the way
-
-func (f film) foldsFree() bool { return f.open }
-
-func (film) terms(g gradient, out []term) []term {
-	x, y := (g.a+g.d)/2, (g.c-g.b)/2
-	p := math.Hypot(x, y)
-	if p == 0 {
-		return append(out, term{value: -math.Sqrt2})
-	}
-	r := math.Sqrt2 / 2
-	return append(out,
-		term{math.Sqrt2 * (p - 1), r * x / p, -r * y / p, r * y / p, r * x / p},
-		term{r * (g.a - g.d), r, 0, 0, -r},
-		term{r * (g.c + g.b), 0, r, r, 0})
-}
-
-// rigid is film's energy with each triangle's turn held during a step. Its steps
-// are short, but every one goes down, however far off the start is.
-type rigid struct{ film }
-
-func (rigid) terms(g gradient, out []term) []term {
-	x, y := (g.a+g.d)/2, (g.c-g.b)/2
-	p := math.Hypot(x, y)
-	if p == 0 {
-		x, p = 1, 1
-	}
-	return append(out, term{value: g.a - x/p, a: 1}, term{value: g.b + y/p, b: 1},
-		term{value: g.c - y/p, c: 1}, term{value: g.d - x/p, d: 1})
 }

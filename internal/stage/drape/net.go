@@ -11,16 +11,20 @@ import (
 
 // Net is a kinematic net: yarns of fixed length, step apart, that turn at the
 // crossings without slipping. Its generators are straightest lines through the
-// seed; all else follows from them, cell by cell.
+// seed; all else follows from them, cell by cell. Where they end at a hole or in
+// a bay of the rim, the net goes on from other straightest lines ([Node.Free]).
 type Net struct {
 	Step      float64 // m
 	Nodes     []Node  // in the order in which the wave found them
-	Collapsed int     // cells that could not close since their yarns had come together
+	Collapsed int     // places where no cell could close since its yarns had come together
+	Seams     int     // pairs of neighbours that no yarn of one step joins: the net has met itself behind a hole
 
-	s     *surface
-	at    map[[2]int32]int32
-	limit int
-	lines [4]mesh.Line // generators in the order of around
+	s      *surface
+	tracer *mesh.Tracer
+	at     grid
+	limit  int
+	ends   looseEnds
+	lines  [4]mesh.Line // generators in the order of around
 }
 
 // Node is a crossing.
@@ -35,7 +39,13 @@ type Node struct {
 	Shear float64
 	Cells int
 
+	// Free tells that the generators do not reach round to here: the place
+	// follows from a line that goes straight on beside a hole or a bay of the
+	// rim, and is one of many that the yarns allow.
+	Free bool
+
 	toward [4]r3.Vec // unit vectors to +u, +v, −u, −v; zero where there is no yarn
+	wedged bool      // a yarn to it bends at a vertex
 }
 
 // steps to the neighbours in the order of Node.toward.
@@ -53,25 +63,36 @@ const spreadFactor = 4
 // newNet lays the generators from the seed along the warp and across it, and
 // lets the wave of cells run.
 func newNet(s *surface, seed mesh.Point, warp r3.Vec, step float64) (*Net, error) {
-	n := &Net{Step: step, s: s, at: map[[2]int32]int32{},
+	s, err := s.overHoles()
+	if err != nil {
+		return nil, err
+	}
+	return newNetOn(s, mesh.NewTracer(s.topology), seed, warp, step)
+}
+
+// newNetOn lays the net on a surface whose holes are filled, with its tracer.
+func newNetOn(s *surface, tracer *mesh.Tracer, seed mesh.Point, warp r3.Vec, step float64) (*Net, error) {
+	n := &Net{Step: step, s: s, tracer: tracer,
 		limit: 1000 + int(spreadFactor*s.whole/(step*step))}
 	rays, err := s.fourRays(seed, warp)
 	if err != nil {
 		return nil, err
 	}
 	n.add(Node{Point: rays[0].Point, At: s.At(rays[0].Point)})
-	var lines [4]mesh.Line
+	longest := longestLine(s)
 	for k, r := range rays {
-		if lines[k], err = s.topology.Trace(r.Point, r.dir, longestLine(s)); err != nil {
+		if n.lines[k], err = s.topology.Trace(r.Point, r.dir, longest); err != nil {
 			return nil, err
 		}
 	}
 	n.Nodes[0].toward = n.cross(rays[0])
-	n.lines = lines
-	n.addGenerators(lines)
+	n.addGenerators()
 	for i := 0; i < len(n.Nodes) && len(n.Nodes) < n.limit; i++ {
 		n.spread(int32(i))
+		for i+1 == len(n.Nodes) && n.goOn() { // until one of them adds nodes
+		}
 	}
+	n.join()
 	for i := range n.Nodes {
 		n.measure(&n.Nodes[i])
 	}
@@ -87,144 +108,54 @@ func (n *Net) cross(first ray) [4]r3.Vec {
 }
 
 // longestLine bounds a generator on a surface without a rim in its way.
-func longestLine(s *surface) float64 { return 4 * s.Diagonal() }
+func longestLine(s *surface) float64 {
+	if s.long == 0 {
+		return 4 * s.Diagonal()
+	}
+	return s.long
+}
 
 func (n *Net) add(node Node) int32 {
 	i := int32(len(n.Nodes))
 	n.Nodes = append(n.Nodes, node)
-	n.at[[2]int32{node.I, node.J}] = i
+	n.at.set([2]int32{node.I, node.J}, i)
+	n.look(i)
 	return i
 }
 
 // addGenerators sets the nodes on the generators, nearest to the seed first.
-func (n *Net) addGenerators(lines [4]mesh.Line) {
+func (n *Net) addGenerators() {
 	var stations [4][]mesh.Station
 	most := 0
-	for k, line := range lines {
+	for k, line := range n.lines {
 		stations[k] = line.Every(n.s.Mesh, n.Step)
 		most = max(most, len(stations[k]))
 	}
+	last := [4]int32{}
 	for i := 1; i < most; i++ {
 		for k, list := range stations {
-			if i >= len(list) || list[i].Arc < (float64(i)-0.001)*n.Step {
-				continue
+			if i < len(list) {
+				last[k] = n.addStation(last[k], k, list[i-1], list[i])
 			}
-			at := list[i]
-			node := Node{I: around[k][0] * int32(i), J: around[k][1] * int32(i), Point: at.Point, At: at.At}
-			node.toward[(k+2)%4] = r3.Scale(-1, at.Dir)
-			before := n.at[[2]int32{node.I - around[k][0], node.J - around[k][1]}]
-			if i > 1 {
-				n.Nodes[before].toward[k] = list[i-1].Dir
-			}
-			n.add(node)
+		}
+	}
+	for k, line := range n.lines {
+		if line.AtRim {
+			n.leave(step(n.Nodes[last[k]].I, n.Nodes[last[k]].J, k))
 		}
 	}
 }
 
-// spread closes the cells at a node that lack just one corner.
-func (n *Net) spread(i int32) {
-	at := n.Nodes[i]
-	for k := range around {
-		p := step(at.I, at.J, k)
-		q := step(at.I, at.J, (k+1)%4)
-		r := [2]int32{p[0] + q[0] - at.I, p[1] + q[1] - at.J}
-		_, hasP := n.at[p]
-		_, hasQ := n.at[q]
-		_, hasR := n.at[r]
-		switch {
-		case hasP && hasQ && !hasR: // opposite to the node
-			n.close([2]int32{at.I, at.J}, k)
-		case hasP && !hasQ && hasR: // beside it: the corner is at p
-			n.close(p, (k+1)%4)
-		case !hasP && hasQ && hasR:
-			n.close(q, (k+3)%4)
-		}
+// addStation adds the node a step further along direction k, from one station
+// of a straightest line to the next.
+func (n *Net) addStation(from int32, k int, before, at mesh.Station) int32 {
+	p := &n.Nodes[from]
+	if from > 0 {
+		p.toward[k] = before.Dir
 	}
-}
-
-func step(i, j int32, k int) [2]int32 { return [2]int32{i + around[k][0], j + around[k][1]} }
-
-// closing tolerances: the gap that is left, against the step, and how often it
-// is mended.
-const (
-	closed     = 1e-8
-	mostMends  = 12
-	widestMend = 0.5 // rad at once
-)
-
-// close finds the fourth corner of the cell that lies between directions k and
-// k+1 of corner c: the yarns from the two neighbours of c, one step long each,
-// end in the same place. It is found by turning both until the gap is closed.
-func (n *Net) close(c [2]int32, k int) {
-	l := (k + 1) % 4
-	a, b := n.at[step(c[0], c[1], k)], n.at[step(c[0], c[1], l)]
-	A, B, C := &n.Nodes[a], &n.Nodes[b], &n.Nodes[n.at[c]]
-	back, side := (k+2)%4, (l+2)%4
-	if C.toward[k] == (r3.Vec{}) || C.toward[l] == (r3.Vec{}) || A.toward[back] == (r3.Vec{}) || B.toward[side] == (r3.Vec{}) {
-		return
-	}
-	ω := n.angle(C, k, l)
-	dirA := n.turned(A, r3.Scale(-1, A.toward[back]), ω)
-	dirB := n.turned(B, r3.Scale(-1, B.toward[side]), -ω)
-	for range mostMends {
-		lineA, errA := n.s.topology.Trace(A.Point, dirA, n.Step)
-		lineB, errB := n.s.topology.Trace(B.Point, dirB, n.Step)
-		if errA != nil || errB != nil || lineA.AtRim || lineB.AtRim {
-			return
-		}
-		endA, endB := lineA.End(n.s.Mesh), lineB.End(n.s.Mesh)
-		tA := r3.Cross(n.s.normal[endA.Face], endA.Dir)
-		tB := r3.Cross(n.s.normal[endB.Face], endB.Dir)
-		gap := r3.Sub(endB.At, endA.At)
-		if r3.Norm(gap) < closed*n.Step {
-			dirA, dirB = lineA.Pieces[0].Dir, lineB.Pieces[0].Dir
-			p := Node{I: c[0] + around[k][0] + around[l][0], J: c[1] + around[k][1] + around[l][1],
-				Point: endA.Point, At: endA.At}
-			p.toward[side], p.toward[back] = r3.Scale(-1, endA.Dir), r3.Scale(-1, endB.Dir)
-			if math.Sin(n.angle(&p, back, side)) < collapse {
-				n.Collapsed++
-				return
-			}
-			A.toward[l], B.toward[k] = dirA, dirB
-			n.add(p)
-			return
-		}
-		δA, δB, ok := mend(tA, tB, gap, n.Step)
-		if !ok {
-			n.Collapsed++
-			return
-		}
-		dirA, dirB = n.turned(A, dirA, δA), n.turned(B, dirB, δB)
-	}
-}
-
-// mend solves s·(tA·δA − tB·δB) = gap in the sense of least squares.
-func mend(tA, tB, gap r3.Vec, s float64) (δA, δB float64, ok bool) {
-	c := r3.Dot(tA, tB)
-	det := 1 - c*c
-	if det < collapse*collapse/4 {
-		return 0, 0, false
-	}
-	x, y := r3.Dot(tA, gap)/s, -r3.Dot(tB, gap)/s
-	δA, δB = (x+c*y)/det, (y+c*x)/det
-	hold := max(1, math.Abs(δA)/widestMend, math.Abs(δB)/widestMend)
-	return δA / hold, δB / hold, true
-}
-
-// angle returns the angle from direction k of a node to direction l, seen from
-// outside, −π to π.
-func (n *Net) angle(p *Node, k, l int) float64 {
-	normal := n.s.normal[p.Face]
-	return math.Atan2(r3.Dot(normal, r3.Cross(p.toward[k], p.toward[l])), r3.Dot(p.toward[k], p.toward[l]))
-}
-
-// turned returns a direction at a node, laid into its triangle and turned by
-// the angle to the left.
-func (n *Net) turned(p *Node, dir r3.Vec, angle float64) r3.Vec {
-	normal := n.s.normal[p.Face]
-	dir = r3.Sub(dir, r3.Scale(r3.Dot(dir, normal), normal))
-	sin, cos := math.Sincos(angle)
-	return r3.Add(r3.Scale(cos, dir), r3.Scale(sin, r3.Cross(normal, dir)))
+	node := Node{I: p.I + around[k][0], J: p.J + around[k][1], Point: at.Point, At: at.At, Free: p.Free}
+	node.toward[(k+2)%4] = r3.Scale(-1, at.Dir)
+	return n.add(node)
 }
 
 // measure averages the shear over the cells at a node.
@@ -249,8 +180,8 @@ func (n *Net) measure(p *Node) {
 
 // Node returns the crossing i warp and j weft steps from the seed.
 func (n *Net) Node(i, j int) (Node, bool) {
-	k, ok := n.at[[2]int32{int32(i), int32(j)}]
-	if !ok {
+	k := n.at.get([2]int32{int32(i), int32(j)})
+	if k < 0 {
 		return Node{}, false
 	}
 	return n.Nodes[k], true

@@ -22,16 +22,25 @@ const (
 	easings       = 6
 	eased         = 0.05
 	held          = 10 // weight of the net's vertices meanwhile
+	easedRings    = 4
 )
 
 // ease lays what the net does not reach like a film that hangs on the net: a
 // start near to the least stretch, where unfolding it ring by ring would gather
-// errors.
+// errors. Only what is not known or lies turned over, and easedRings round it, is
+// worked on: the net holds the rest.
 func (r *Result) ease(ctx context.Context, s *surface, o start) error {
+	near := s.ringed(easedRings, func(f int) bool {
+		t := s.Triangles[f]
+		return !(o.known(t[0]) && o.known(t[1]) && o.known(t[2])) || s.turnedOver(f, r.Flat)
+	})
+	part, vertex := s.cutOut(near)
 	var ties []tie
-	for v, is := range o.known {
-		if is {
-			a := int32(v)
+	flat := make([]r2.Vec, len(vertex))
+	for i, v := range vertex {
+		flat[i] = r.Flat[v]
+		if o.known(v) {
+			a := int32(i)
 			ties = append(ties, tie{from: a, to: a, axis: 0, value: o.flat[v].X, weight: held},
 				tie{from: a, to: a, axis: 1, value: o.flat[v].Y, weight: held})
 		}
@@ -39,8 +48,7 @@ func (r *Result) ease(ctx context.Context, s *surface, o start) error {
 	if len(ties) == 0 {
 		return nil
 	}
-	p := newProblem(s, ties)
-	flat := slices.Clone(r.Flat)
+	p := newProblem(part, ties)
 	for _, sh := range []sheet{rigid{}, film{}} {
 		for range easings {
 			rep, err := p.descend(ctx, flat, sh, 1)
@@ -52,10 +60,65 @@ func (r *Result) ease(ctx context.Context, s *surface, o start) error {
 			}
 		}
 	}
-	if turned(s, flat) <= turned(s, r.Flat) {
-		copy(r.Flat, flat)
+	before := slices.Clone(r.Flat)
+	for i, v := range vertex {
+		r.Flat[v] = flat[i]
+	}
+	if turned(s, r.Flat) > turned(s, before) {
+		copy(r.Flat, before)
 	}
 	return nil
+}
+
+// ringed lists the triangles that are meant and those of so many rings round
+// them.
+func (s *surface) ringed(rings int, is func(f int) bool) []int {
+	in := make([]bool, len(s.Vertices))
+	for f, t := range s.Triangles {
+		if is(f) {
+			in[t[0]], in[t[1]], in[t[2]] = true, true, true
+		}
+	}
+	for range rings {
+		wider := slices.Clone(in)
+		for _, t := range s.Triangles {
+			if in[t[0]] || in[t[1]] || in[t[2]] {
+				wider[t[0]], wider[t[1]], wider[t[2]] = true, true, true
+			}
+		}
+		in = wider
+	}
+	var out []int
+	for f, t := range s.Triangles {
+		if in[t[0]] && in[t[1]] && in[t[2]] {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// cutOut returns some triangles as a surface of their own, for an energy only,
+// and the vertices that its vertices are.
+func (s *surface) cutOut(faces []int) (*surface, []int32) {
+	out := &surface{Mesh: &mesh.Mesh{}, edge: s.edge}
+	number := make([]int32, len(s.Vertices)) // 1 + the new one
+	var vertex []int32
+	for _, f := range faces {
+		t := s.Triangles[f]
+		for k, v := range t {
+			if number[v] == 0 {
+				vertex = append(vertex, v)
+				out.Vertices = append(out.Vertices, s.Vertices[v])
+				number[v] = int32(len(vertex))
+			}
+			t[k] = number[v] - 1
+		}
+		out.Triangles = append(out.Triangles, t)
+		out.local, out.slope = append(out.local, s.local[f]), append(out.slope, s.slope[f])
+		out.area, out.none = append(out.area, s.area[f]), append(out.none, s.none[f])
+		out.whole += s.area[f]
+	}
+	return out, vertex
 }
 
 // turns is how many steps of each kind are made to turn triangles back before

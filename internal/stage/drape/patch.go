@@ -2,6 +2,7 @@ package drape
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -22,41 +23,39 @@ const quadratic = 6
 
 // sharpen replaces shear at vertices by that of the fitted surface, as far as
 // the fit is good.
-func (r *Result) sharpen(s *surface) {
-	seen := make([]int32, len(s.Vertices))
-	for v := range r.Shear {
-		near := s.twoRings(int32(v), seen)
-		warp, weft, rough, ok := s.fitSurface(int32(v), near, r.Flat)
-		if !ok || rough >= roughFit {
-			continue
+func (s *surface) sharpen(shear []float64, flat []r2.Vec) {
+	split(len(shear), func(_, from, to int) {
+		var near []int32
+		for v := from; v < to; v++ {
+			near = s.twoRings(int32(v), near[:0])
+			warp, weft, rough, ok := s.fitSurface(int32(v), near, flat)
+			if !ok || rough >= roughFit {
+				continue
+			}
+			trust := min(1, (roughFit-rough)/(roughFit-smoothFit))
+			cos := r3.Dot(warp, weft) / (r3.Norm(warp) * r3.Norm(weft))
+			γ := math.Asin(max(-1, min(1, cos)))
+			shear[v] += trust * (γ - shear[v])
 		}
-		trust := min(1, (roughFit-rough)/(roughFit-smoothFit))
-		cos := r3.Dot(warp, weft) / (r3.Norm(warp) * r3.Norm(weft))
-		γ := math.Asin(max(-1, min(1, cos)))
-		r.Shear[v] += trust * (γ - r.Shear[v])
-	}
+	})
 }
 
-// twoRings lists v, its neighbours and theirs.
-func (s *surface) twoRings(v int32, seen []int32) []int32 {
-	stamp := v + 1
-	seen[v] = stamp
-	out := []int32{v}
+// twoRings appends v, its neighbours and theirs.
+func (s *surface) twoRings(v int32, to []int32) []int32 {
+	to = append(to, v)
 	from := 0
 	for range 2 {
-		to := len(out)
-		for _, a := range out[from:to] {
-			for _, e := range s.topology.VertexEdges(int(a)) {
-				b := int32(s.topology.Other(int(e), int(a)))
-				if seen[b] != stamp {
-					seen[b] = stamp
-					out = append(out, b)
+		end := len(to)
+		for ; from < end; from++ {
+			a := int(to[from])
+			for _, e := range s.topology.VertexEdges(a) {
+				if b := int32(s.topology.Other(int(e), a)); !slices.Contains(to, b) {
+					to = append(to, b)
 				}
 			}
 		}
-		from = to
 	}
-	return out
+	return to
 }
 
 // fitSurface fits X(u, v) to the vertices near v by weighted least squares and

@@ -21,48 +21,100 @@ type tie struct {
 }
 
 // problem is the energy of a sheet and its ties in the flat places of the
-// vertices, and the matrix of its second derivatives. Unknown 2·v is u, 2·v + 1
-// is v of vertex v.
+// vertices. Unknown 2·v is u, 2·v + 1 is v of vertex v.
 type problem struct {
-	s       *surface
-	ties    []tie
-	unseen  [][3]float64 // terms of stretch and soft shear by triangle that do not count
-	matrix  *num.Sparse
-	slots   [][]int32 // of the entries of each triangle
-	factors *num.Cholesky
+	*system
+	s      *surface
+	ties   []tie
+	unseen [][3]float64 // terms of stretch and soft shear by triangle that do not count
 }
 
-// newProblem prepares the matrix for the surface.
+// system is the matrix of the energy's second derivatives, for one surface after
+// the other of the same triangles.
+type system struct {
+	matrix   *num.Sparse
+	slots    []int32  // of the entries of each triangle, 36 each
+	diagonal []int32  // slots of the unknowns' own entries
+	corner   []int32  // 3·triangle + corner, in the order of their vertices
+	first    []int32  // by vertex: where its corners begin
+	part     [][]part // of triangles, by portion
+	factors  *num.Cholesky
+	factorOf sheet   // that the factor was made for last, nil: for none
+	damping  float64 // and with
+}
+
+// part is what a triangle adds: second derivatives, row by row, and the slope
+// downhill.
+type part struct {
+	k     [36]float64
+	slope [6]float64
+}
+
+// newProblem is the energy on a surface, which keeps the system that it needs.
 func newProblem(s *surface, ties []tie) *problem {
-	unknowns := make([]int, len(s.Vertices))
+	if s.system == nil {
+		s.system = newSystem(s)
+	}
+	s.system.factorOf = nil
+	return &problem{s.system, s, ties, make([][3]float64, len(s.Triangles))}
+}
+
+// newSystem prepares the matrix for the surface.
+func newSystem(s *surface) *system {
+	n := len(s.Vertices)
+	unknowns := make([]int, n)
 	for v := range unknowns {
 		unknowns[v] = 2
 	}
-	p := &problem{s: s, ties: ties, unseen: make([][3]float64, len(s.Triangles)),
-		matrix: num.NewSparse(unknowns, s.Triangles), slots: make([][]int32, len(s.Triangles))}
-	for f, t := range s.Triangles {
-		p.slots[f] = p.matrix.Slots([]int32{2 * t[0], 2*t[0] + 1, 2 * t[1], 2*t[1] + 1, 2 * t[2], 2*t[2] + 1})
+	y := &system{matrix: num.NewSparse(unknowns, s.Triangles), slots: make([]int32, 36*len(s.Triangles)),
+		diagonal: make([]int32, 2*n), corner: make([]int32, 3*len(s.Triangles)), first: make([]int32, n+1)}
+	split(len(s.Triangles), func(_, from, to int) {
+		for f := from; f < to; f++ {
+			t := s.Triangles[f]
+			y.matrix.SlotsInto([]int32{2 * t[0], 2*t[0] + 1, 2 * t[1], 2*t[1] + 1, 2 * t[2], 2*t[2] + 1}, y.slots[36*f:36*f+36])
+		}
+	})
+	for u := range y.diagonal {
+		y.matrix.SlotsInto([]int32{int32(u)}, y.diagonal[u:u+1])
 	}
-	p.factors = num.NewCholesky(p.matrix, s.Vertices)
-	return p
+	for _, t := range s.Triangles {
+		for _, v := range t {
+			y.first[v+1]++
+		}
+	}
+	for v := range n {
+		y.first[v+1] += y.first[v]
+	}
+	fill := append([]int32(nil), y.first...)
+	for f, t := range s.Triangles {
+		for k, v := range t {
+			y.corner[fill[v]] = int32(3*f + k)
+			fill[v]++
+		}
+	}
+	y.factors = num.NewCholesky(y.matrix, s.Vertices)
+	return y
 }
 
 // energy returns the energy of sheet and ties, m².
 func (p *problem) energy(flat []r2.Vec, sh sheet) float64 {
-	var sum float64
-	var room [mostTerms]term
-	for f := range p.s.Triangles {
-		if p.s.flat(f) {
-			continue
+	sum := sumOf(len(p.s.Triangles), func(from, to int) float64 {
+		var sum float64
+		var room [mostTerms]term
+		for f := from; f < to; f++ {
+			if p.s.flat(f) {
+				continue
+			}
+			g := p.s.gradientOf(f, flat)
+			if sh.foldsFree() && !(g.det() > 0) {
+				return math.Inf(1)
+			}
+			for _, t := range p.terms(f, g, sh, room[:0]) {
+				sum += p.s.area[f] * t.value * t.value / 2
+			}
 		}
-		g := p.s.gradientOf(f, flat)
-		if sh.foldsFree() && !(g.det() > 0) {
-			return math.Inf(1)
-		}
-		for _, t := range p.terms(f, g, sh, room[:0]) {
-			sum += p.s.area[f] * t.value * t.value / 2
-		}
-	}
+		return sum
+	})
 	for _, t := range p.ties {
 		x := t.off(flat)
 		sum += t.weight * x * x / 2
@@ -92,63 +144,120 @@ func (t tie) off(flat []r2.Vec) float64 {
 // assemble fills the matrix with the sum of the outer products of the terms'
 // derivatives and returns the downhill gradient.
 func (p *problem) assemble(flat []r2.Vec, sh sheet, damping float64) []float64 {
+	p.measure(flat, sh)
 	p.matrix.Clear()
+	val := p.matrix.Values()
 	right := make([]float64, 2*len(flat))
-	var room [mostTerms]term
-	for f := range p.s.Triangles {
-		if !p.s.flat(f) {
-			p.addTriangle(f, p.terms(f, p.s.gradientOf(f, flat), sh, room[:0]), right)
+	split(len(flat), func(_, from, to int) {
+		for v := from; v < to; v++ {
+			p.gather(v, val, right)
 		}
-	}
+	})
 	for _, t := range p.ties {
 		p.addTie(t, flat, right)
 	}
 	for v := range flat {
-		a, b := int32(2*v), int32(2*v+1)
-		add := damping * (p.matrix.AddDiagonal(a, 0) + p.matrix.AddDiagonal(b, 0)) / 2
+		a, b := p.diagonal[2*v], p.diagonal[2*v+1]
+		add := damping * (val[a] + val[b]) / 2
 		if add == 0 {
 			add = 1 // a vertex that nothing holds stays where it is
 		}
-		p.matrix.AddDiagonal(a, add)
-		p.matrix.AddDiagonal(b, add)
+		val[a] += add
+		val[b] += add
 	}
 	return right
 }
 
-// addTriangle adds a triangle's terms.
-func (p *problem) addTriangle(f int, terms []term, right []float64) {
-	var k [36]float64
-	var slope [6]float64 // downhill
-	w := p.s.area[f]
+// downhill returns the downhill gradient alone.
+func (p *problem) downhill(flat []r2.Vec, sh sheet) []float64 {
+	p.measure(flat, sh)
+	right := make([]float64, 2*len(flat))
+	split(len(flat), func(_, from, to int) {
+		for v := from; v < to; v++ {
+			for _, c := range p.corner[p.first[v]:p.first[v+1]] {
+				slope := &p.part[c/3/portion][c/3%portion].slope
+				right[2*v] += slope[2*(c%3)]
+				right[2*v+1] += slope[2*(c%3)+1]
+			}
+		}
+	})
+	for _, t := range p.ties {
+		from, to := 2*t.from+int32(t.axis), 2*t.to+int32(t.axis)
+		x := t.weight * t.off(flat)
+		right[from] -= x * (1 - t.at)
+		right[to] -= x * t.at
+	}
+	return right
+}
+
+// measure works out what each triangle adds.
+func (p *problem) measure(flat []r2.Vec, sh sheet) {
+	if p.part == nil {
+		p.part = make([][]part, portions(len(p.s.Triangles)))
+	}
+	split(len(p.s.Triangles), func(at, from, to int) {
+		if p.part[at] == nil {
+			p.part[at] = make([]part, to-from)
+		}
+		var room [mostTerms]term
+		for f := from; f < to; f++ {
+			out := &p.part[at][f-from]
+			*out = part{}
+			if !p.s.flat(f) {
+				p.addTerms(f, p.terms(f, p.s.gradientOf(f, flat), sh, room[:0]), out)
+			}
+		}
+	})
+}
+
+// addTerms adds a triangle's terms.
+func (p *problem) addTerms(f int, terms []term, out *part) {
+	w, slope := p.s.area[f], &p.s.slope[f]
 	for _, t := range terms {
 		var j [6]float64
-		for c, n := range p.s.slope[f] {
+		for c, n := range slope {
 			j[2*c], j[2*c+1] = t.a*n.X+t.b*n.Y, t.c*n.X+t.d*n.Y
 		}
 		for a, x := range j {
 			x *= w
-			slope[a] -= x * t.value
-			for b, y := range j {
-				k[6*a+b] += x * y
+			out.slope[a] -= x * t.value
+			for b := a; b < 6; b++ {
+				out.k[6*a+b] += x * j[b]
 			}
 		}
 	}
-	p.matrix.AddAt(p.slots[f], k[:])
-	for c, v := range p.s.Triangles[f] {
-		right[2*v] += slope[2*c]
-		right[2*v+1] += slope[2*c+1]
+	for a := range 6 {
+		for b := range a {
+			out.k[6*a+b] = out.k[6*b+a]
+		}
+	}
+}
+
+// gather adds up the rows of a vertex.
+func (p *problem) gather(v int, val, right []float64) {
+	for _, c := range p.corner[p.first[v]:p.first[v+1]] {
+		f, k := int(c/3), int(c%3)
+		from := &p.part[f/portion][f%portion]
+		for row := 2 * k; row < 2*k+2; row++ {
+			slots := p.slots[36*f+6*row : 36*f+6*row+6]
+			for i, x := range from.k[6*row : 6*row+6] {
+				val[slots[i]] += x
+			}
+		}
+		right[2*v] += from.slope[2*k]
+		right[2*v+1] += from.slope[2*k+1]
 	}
 }
 
 func (p *problem) addTie(t tie, flat []r2.Vec, right []float64) {
 	from, to := 2*t.from+int32(t.axis), 2*t.to+int32(t.axis)
 	x, a, b := t.weight*t.off(flat), 1-t.at, t.at
+	if right[from] -= x * a; b != 0 {
+		right[to] -= x * b
+	}
 	if from == to {
-		p.matrix.AddDiagonal(from, t.weight)
-		right[from] -= x
+		p.matrix.AddDiagonal(from, t.weight*(a+b)*(a+b))
 		return
 	}
 	p.matrix.Add([]int32{from, to}, []float64{t.weight * a * a, t.weight * a * b, t.weight * a * b, t.weight * b * b})
-	right[from] -= x * a
-	right[to] -= x * b
 }

@@ -2,6 +2,7 @@ package drape
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -9,33 +10,48 @@ import (
 
 // recover works out shear, yarn directions and stretch from the flat places.
 func (r *Result) recover(s *surface) {
+	r.Shear = s.shearOf(r.Flat)
 	n := len(s.Triangles)
-	shear, long, wide := make([]float64, n), make([]float64, n), make([]float64, n)
-	warp, weft := make([]r3.Vec, len(s.Vertices)), make([]r3.Vec, len(s.Vertices))
-	for f, t := range s.Triangles {
-		g := s.gradientOf(f, r.Flat)
-		if s.flat(f) || !(g.det() > 0) {
-			continue
+	long, wide := make([]float64, n), make([]float64, n)
+	warp, weft := make([]r3.Vec, n), make([]r3.Vec, n)
+	split(n, func(_, from, to int) {
+		for f := from; f < to; f++ {
+			if s.flat(f) || s.turnedOver(f, r.Flat) {
+				continue
+			}
+			a, b := s.gradientOf(f, r.Flat).yarns()
+			long[f], wide[f] = r2.Norm(a)-1, r2.Norm(b)-1
+			x, y := s.inSpace(s.Triangles[f], r.Flat)
+			warp[f], weft[f] = r3.Scale(s.area[f], x), r3.Scale(s.area[f], y)
 		}
-		shear[f] = math.Atan2(-(g.a*g.c + g.b*g.d), g.det())
-		a, b := g.yarns()
-		long[f], wide[f] = r2.Norm(a)-1, r2.Norm(b)-1
-		x, y := s.inSpace(t, r.Flat)
-		for _, v := range t {
-			warp[v] = r3.Add(warp[v], r3.Scale(s.area[f], x))
-			weft[v] = r3.Add(weft[v], r3.Scale(s.area[f], y))
-		}
-	}
-	r.Shear = s.atVertices(r.Flat, shear)
-	for v, γ := range r.Shear {
-		r.Shear[v] = max(-math.Pi/2, min(math.Pi/2, γ))
-	}
+	})
 	long, wide = s.atVertices(r.Flat, long), s.atVertices(r.Flat, wide)
 	r.Stretch = make([][2]float64, len(s.Vertices))
+	r.Warp, r.Weft = make([]r3.Vec, len(s.Vertices)), make([]r3.Vec, len(s.Vertices))
 	for v := range r.Stretch {
 		r.Stretch[v] = [2]float64{long[v], wide[v]}
+		for _, f := range s.topology.VertexFaces(v) {
+			r.Warp[v], r.Weft[v] = r3.Add(r.Warp[v], warp[f]), r3.Add(r.Weft[v], weft[f])
+		}
 	}
-	r.Warp, r.Weft = s.spreadYarns(warp, weft, r.Shear)
+	r.Warp, r.Weft = s.spreadYarns(r.Warp, r.Weft, r.Shear)
+}
+
+// shearOf returns the shear that the triangles show, at the vertices.
+func (s *surface) shearOf(flat []r2.Vec) []float64 {
+	shear := make([]float64, len(s.Triangles))
+	split(len(shear), func(_, from, to int) {
+		for f := from; f < to; f++ {
+			if g := s.gradientOf(f, flat); !s.flat(f) && g.det() > 0 {
+				shear[f] = g.shear()
+			}
+		}
+	})
+	out := s.atVertices(flat, shear)
+	for v, γ := range out {
+		out[v] = max(-math.Pi/2, min(math.Pi/2, γ))
+	}
+	return out
 }
 
 // inSpace returns the change of the place in space along the warp and the weft
@@ -59,35 +75,34 @@ func (s *surface) inSpace(t [3]int32, flat []r2.Vec) (warp, weft r3.Vec) {
 func (s *surface) atVertices(flat []r2.Vec, value []float64) []float64 {
 	out := make([]float64, len(s.Vertices))
 	rim := s.topology.RimVertices()
-	seen := make([]int32, len(s.Triangles))
-	for v := range out {
-		faces := append([]int32(nil), s.topology.VertexFaces(v)...)
-		if len(faces) == 0 {
-			continue
+	split(len(out), func(_, from, to int) {
+		var room []int32
+		for v := from; v < to; v++ {
+			faces := s.topology.VertexFaces(v)
+			if len(faces) == 0 {
+				continue
+			}
+			if rim[v] || len(faces) < 5 {
+				room = s.ringBeyond(v, room[:0])
+				faces = room
+			}
+			out[v] = s.fitPlane(flat, flat[v], faces, value)
 		}
-		if rim[v] || len(faces) < 5 {
-			faces = s.ringBeyond(v, faces, seen)
-		}
-		out[v] = s.fitPlane(flat, flat[v], faces, value)
-	}
+	})
 	return out
 }
 
-// ringBeyond adds the triangles round the neighbours of v.
-func (s *surface) ringBeyond(v int, faces, seen []int32) []int32 {
-	stamp := int32(v + 1)
-	for _, f := range faces {
-		seen[f] = stamp
-	}
+// ringBeyond appends the triangles round v and then those round its neighbours.
+func (s *surface) ringBeyond(v int, to []int32) []int32 {
+	to = append(to, s.topology.VertexFaces(v)...)
 	for _, e := range s.topology.VertexEdges(v) {
 		for _, f := range s.topology.VertexFaces(s.topology.Other(int(e), v)) {
-			if seen[f] != stamp {
-				seen[f] = stamp
-				faces = append(faces, f)
+			if !slices.Contains(to, f) {
+				to = append(to, f)
 			}
 		}
 	}
-	return faces
+	return to
 }
 
 // thin is the share of the largest area round a vertex below which a triangle has
@@ -130,34 +145,41 @@ func (s *surface) fitPlane(flat []r2.Vec, at r2.Vec, faces []int32, value []floa
 	}
 	c1, c2 := (xz*yy-yz*xy)/det, (yz*xx-xz*xy)/det
 	spread := high - low // a fit that leaves the values by more than half their range is no fit
-	return math.Max(low-spread/2, math.Min(high+spread/2, z-c1*x-c2*y))
+	return max(low-spread/2, min(high+spread/2, z-c1*x-c2*y))
 }
 
 // spreadYarns turns the sums of yarn directions round each vertex into unit
 // vectors in the plane of its normal that stand at 90° less the shear.
 func (s *surface) spreadYarns(warp, weft []r3.Vec, shear []float64) (a, b []r3.Vec) {
-	normals := s.VertexNormals()
+	normals := s.normals()
 	a, b = make([]r3.Vec, len(warp)), make([]r3.Vec, len(weft))
-	for v, n := range normals {
-		x, y := level(warp[v], n), level(weft[v], n)
-		mid := r3.Add(x, y)
-		if n == (r3.Vec{}) || mid == (r3.Vec{}) {
-			continue
+	split(len(a), func(_, from, to int) {
+		for v := from; v < to; v++ {
+			n := normals[v]
+			x, y := level(warp[v], n), level(weft[v], n)
+			mid := r3.Add(x, y)
+			if n == (r3.Vec{}) || mid == (r3.Vec{}) {
+				continue
+			}
+			mid = r3.Unit(mid)
+			left := r3.Cross(n, mid)
+			sin, cos := math.Sincos((math.Pi/2 - shear[v]) / 2)
+			a[v] = r3.Sub(r3.Scale(cos, mid), r3.Scale(sin, left))
+			b[v] = r3.Add(r3.Scale(cos, mid), r3.Scale(sin, left))
 		}
-		mid = r3.Unit(mid)
-		left := r3.Cross(n, mid)
-		sin, cos := math.Sincos((math.Pi/2 - shear[v]) / 2)
-		a[v] = r3.Sub(r3.Scale(cos, mid), r3.Scale(sin, left))
-		b[v] = r3.Add(r3.Scale(cos, mid), r3.Scale(sin, left))
-	}
+	})
 	return a, b
 }
 
-// level returns the unit vector along v's part at a right angle to n.
+// level returns the unit vector along v's part at a right angle to n, which may
+// be of any length.
 func level(v, n r3.Vec) r3.Vec {
-	v = r3.Sub(v, r3.Scale(r3.Dot(v, n), n))
-	if r3.Norm(v) == 0 {
+	if n2 := r3.Norm2(n); n2 > 0 {
+		v = r3.Sub(v, r3.Scale(r3.Dot(v, n)/n2, n))
+	}
+	size := length(v)
+	if size == 0 {
 		return r3.Vec{}
 	}
-	return r3.Unit(v)
+	return r3.Scale(1/size, v)
 }

@@ -13,18 +13,25 @@ const skirtWidth = 3
 // skirted returns the mesh with a strip along its rims that goes on in the plane
 // of each rim triangle. The part's own vertices and triangles keep their
 // numbers. What the cloth does on the part does not depend on the strip but for
-// the last cell of the net; a rim where a strip would fold gets a narrower one,
-// or none.
+// the last cell of the net. Where the strip would fold, as at the tip of a slit,
+// it is narrower, or has a gap.
 func skirted(t *mesh.Topology) (*mesh.Topology, error) {
 	m := t.Mesh.Clone()
 	width := skirtWidth * m.MeanEdge()
 	for _, loop := range t.RimLoops() {
-		away := outward(t, loop)
-		for share := 1.0; share > 0.1; share /= 2 {
-			if strip, ok := stripOf(t, loop, away, share*width, int32(len(m.Vertices))); ok {
-				m.Vertices = append(m.Vertices, strip.Vertices...)
-				m.Triangles = append(m.Triangles, strip.Triangles...)
-				break
+		strip := stripOf(t, loop, width)
+		number := make([]int32, len(loop)) // of the strip's vertices in the mesh; 0: not used
+		at := func(i int) int32 {
+			if number[i] == 0 {
+				number[i] = int32(len(m.Vertices))
+				m.Vertices = append(m.Vertices, strip[i])
+			}
+			return number[i]
+		}
+		for i, h := range loop {
+			j := (i + 1) % len(loop)
+			if a, b := int32(t.From(int(h))), int32(t.To(int(h))); hangs(t, h, strip[i], strip[j]) {
+				m.Triangles = append(m.Triangles, [3]int32{b, a, at(i)}, [3]int32{b, at(i), at(j)})
 			}
 		}
 	}
@@ -49,27 +56,51 @@ func outward(t *mesh.Topology, loop []int32) []r3.Vec {
 	return out
 }
 
-// stripOf makes the strip of a rim; first is the number of its first vertex.
-// False where a triangle of it would lie the other way round from the rim
-// triangle that it hangs on.
-func stripOf(t *mesh.Topology, loop []int32, away []r3.Vec, width float64, first int32) (*mesh.Mesh, bool) {
+// narrowings is how often a strip is halved in width where it would fold; a
+// triangle of it with less than half of thinStrip of the rim side's square is none.
+const (
+	narrowings = 3
+	thinStrip  = 1e-3
+)
+
+// stripOf returns the outer vertices of a rim's strip.
+func stripOf(t *mesh.Topology, loop []int32, width float64) []r3.Vec {
 	n := len(loop)
-	out := &mesh.Mesh{}
-	for i, h := range loop {
-		out.Vertices = append(out.Vertices, r3.Add(t.Mesh.Vertices[t.From(int(h))], r3.Scale(width, away[i])))
+	away := outward(t, loop)
+	share, out := make([]float64, n), make([]r3.Vec, n)
+	for i := range share {
+		share[i] = 1
 	}
-	for i, h := range loop {
-		j := (i + 1) % n
-		a, b, c, d := t.From(int(h)), t.To(int(h)), first+int32(j), first+int32(i)
-		pa, pb, pc, pd := t.Mesh.Vertices[a], t.Mesh.Vertices[b], out.Vertices[j], out.Vertices[i]
-		normal := t.Mesh.FaceNormal(int(h) / 3)
-		for _, corner := range [][3]r3.Vec{{pb, pa, pd}, {pb, pd, pc}} {
-			area := r3.Cross(r3.Sub(corner[1], corner[0]), r3.Sub(corner[2], corner[0]))
-			if !(r3.Dot(area, normal) > 0.1*r3.Norm(area)) {
-				return nil, false
+	for range narrowings + 1 {
+		for i, h := range loop {
+			out[i] = r3.Add(t.Mesh.Vertices[t.From(int(h))], r3.Scale(share[i]*width, away[i]))
+		}
+		less := make([]bool, n)
+		for i, h := range loop {
+			if j := (i + 1) % n; !hangs(t, h, out[i], out[j]) {
+				less[i], less[j] = true, true
 			}
 		}
-		out.Triangles = append(out.Triangles, [3]int32{b, a, d}, [3]int32{b, d, c})
+		for i, is := range less {
+			if is {
+				share[i] /= 2
+			}
+		}
 	}
-	return out, true
+	return out
+}
+
+// hangs tells whether both triangles of the strip beyond rim half-edge h, with
+// outer vertices d by its start and c by its end, lie the same way round as the
+// rim triangle that they hang on.
+func hangs(t *mesh.Topology, h int32, d, c r3.Vec) bool {
+	a, b := t.Mesh.Vertices[t.From(int(h))], t.Mesh.Vertices[t.To(int(h))]
+	normal, side := t.Mesh.FaceNormal(int(h)/3), r3.Norm2(r3.Sub(b, a))
+	for _, corner := range [][3]r3.Vec{{b, a, d}, {b, d, c}} {
+		area := r3.Cross(r3.Sub(corner[1], corner[0]), r3.Sub(corner[2], corner[0]))
+		if !(r3.Dot(area, normal) > max(0.1*length(area), thinStrip*side)) {
+			return false
+		}
+	}
+	return true
 }

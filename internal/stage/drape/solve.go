@@ -24,8 +24,8 @@ const (
 // the energy by less than slowGain of it: cloth that is locked or collapsed has
 // many ways to pucker that differ by next to nothing.
 const (
-	slowSteps = 12
-	slowGain  = 0.05
+	slowSteps = 4
+	slowGain  = 0.01
 )
 
 // mostSteps bounds a descent. What it has come to by then is kept: every step
@@ -50,6 +50,14 @@ type report struct {
 	atRest   bool
 }
 
+// A step with the factor of the step before costs a small part of one with its
+// own. It is tried where that step, against the mean side, was shorter than
+// nearRest and could be gone whole, and used if it is shorter again by quicker.
+const (
+	nearRest = 0.5
+	quicker  = 0.3
+)
+
 // descend moves the flat places to the least energy by Gauss and Newton's
 // method with damping, and never turns a triangle over if the sheet's energy
 // forbids it. The places are the best found, however it ends; the error is that
@@ -59,20 +67,32 @@ func (p *problem) descend(ctx context.Context, flat []r2.Vec, sh sheet, steps in
 	energy := p.energy(flat, sh)
 	past := []float64{energy}
 	r := report{residual: math.Inf(1)}
+	again := p.factorOf == sh && p.damping == damping
 	for ; r.steps < steps && damping <= mostDamping; r.steps++ {
-		move, gain, err := p.step(ctx, flat, sh, damping)
+		move, gain, err := p.step(ctx, flat, sh, damping, again)
 		if err != nil {
 			return r, err
+		}
+		size := longest(move) / p.s.edge
+		if again && !(move != nil && size <= quicker*r.residual) {
+			again = false
+			r.steps--
+			continue
 		}
 		if move == nil {
 			damping *= 10
 			continue
 		}
-		r.residual = longest(move) / p.s.edge
-		if r.atRest = p.idles(r.residual, gain, energy); r.atRest {
+		r.residual = size
+		if r.atRest = p.idles(size, gain, energy); r.atRest {
 			return r, nil
 		}
 		next, lower, share := p.along(flat, move, sh, energy)
+		if share == 0 && again {
+			again = false
+			r.steps--
+			continue
+		}
 		if share == 0 {
 			damping *= 30
 			continue
@@ -84,6 +104,7 @@ func (p *problem) descend(ctx context.Context, flat []r2.Vec, sh sheet, steps in
 			r.atRest = true
 			return r, nil
 		}
+		again = share == 1 && size < nearRest && damping == lightDamping
 		if damping = max(damping/10, lightDamping); share < shortStep {
 			damping = max(100*damping, 10*firmDamping)
 		}
@@ -92,25 +113,48 @@ func (p *problem) descend(ctx context.Context, flat []r2.Vec, sh sheet, steps in
 }
 
 // step returns the full step and the energy that the quadratic model loses over
-// it; no step where the matrix is not positive definite.
-func (p *problem) step(ctx context.Context, flat []r2.Vec, sh sheet, damping float64) (move [][2]float64, gain float64, err error) {
-	right := p.assemble(flat, sh, damping)
+// it, again with the factor there is or with one of its own; no step where the
+// matrix is not positive definite.
+func (p *problem) step(ctx context.Context, flat []r2.Vec, sh sheet, damping float64, again bool) (move []r2.Vec, gain float64, err error) {
+	var right []float64
+	if again {
+		right, err = p.downhill(flat, sh), ctx.Err()
+	} else {
+		right, err = p.factor(ctx, flat, sh, damping)
+	}
 	var loose *num.Indefinite
-	if err := p.factors.Factor(ctx); errors.As(err, &loose) {
+	if errors.As(err, &loose) {
 		return nil, 0, nil
 	} else if err != nil {
 		return nil, 0, err
 	}
 	x := p.factors.Solve(right)
-	move = make([][2]float64, len(flat))
+	move = make([]r2.Vec, len(flat))
 	for v := range move {
-		move[v] = [2]float64{x[2*v], x[2*v+1]}
+		move[v] = r2.Vec{X: x[2*v], Y: x[2*v+1]}
 		gain += (right[2*v]*x[2*v] + right[2*v+1]*x[2*v+1]) / 2
 	}
 	if math.IsNaN(gain) || math.IsInf(gain, 0) {
 		return nil, 0, nil
 	}
 	return move, gain, nil
+}
+
+// factor factors the matrix, unless the factor there is is the same, and returns
+// the downhill gradient. With each triangle's turn held the matrix does not
+// change.
+func (p *problem) factor(ctx context.Context, flat []r2.Vec, sh sheet, damping float64) ([]float64, error) {
+	_, still := sh.(rigid)
+	if still && p.factorOf == sh && p.damping == damping {
+		return p.downhill(flat, sh), ctx.Err()
+	}
+	right := p.assemble(flat, sh, damping)
+	p.factorOf = nil
+	err := p.factors.Factor(ctx)
+	if err == nil {
+		p.factorOf, p.damping = sh, damping
+	}
+	return right, err
 }
 
 // idles tells whether a full step, against the mean side, and the energy it
@@ -121,7 +165,7 @@ func (p *problem) idles(step, gain, energy float64) bool {
 
 // along goes as far along the move as lowers the energy, at most the whole way,
 // and tells which share of the way that was; 0: none.
-func (p *problem) along(flat []r2.Vec, move [][2]float64, sh sheet, energy float64) ([]r2.Vec, float64, float64) {
+func (p *problem) along(flat, move []r2.Vec, sh sheet, energy float64) ([]r2.Vec, float64, float64) {
 	t := 1.0
 	if sh.foldsFree() {
 		t = min(1, 0.9*p.room(flat, move))
@@ -129,7 +173,7 @@ func (p *problem) along(flat []r2.Vec, move [][2]float64, sh sheet, energy float
 	next := make([]r2.Vec, len(flat))
 	for range 12 {
 		for i, q := range flat {
-			next[i] = r2.Vec{X: q.X + t*move[i][0], Y: q.Y + t*move[i][1]}
+			next[i] = r2.Vec{X: q.X + t*move[i].X, Y: q.Y + t*move[i].Y}
 		}
 		if e := p.energy(next, sh); e < energy {
 			return next, e, t
@@ -141,22 +185,20 @@ func (p *problem) along(flat []r2.Vec, move [][2]float64, sh sheet, energy float
 
 // room returns how much of the move the first triangle stands before it has no
 // area left.
-func (p *problem) room(flat []r2.Vec, move [][2]float64) float64 {
-	least := math.Inf(1)
-	step := make([]r2.Vec, len(move))
-	for i, m := range move {
-		step[i] = r2.Vec{X: m[0], Y: m[1]}
-	}
-	for f := range p.s.Triangles {
-		if p.s.flat(f) {
-			continue
+func (p *problem) room(flat, move []r2.Vec) float64 {
+	return leastOf(len(p.s.Triangles), func(from, to int) float64 {
+		least := math.Inf(1)
+		for f := from; f < to; f++ {
+			if p.s.flat(f) {
+				continue
+			}
+			g, h := p.s.gradientOf(f, flat), p.s.gradientOf(f, move)
+			// det(g + t·h) = c + b·t + a·t²
+			a, b, c := h.det(), g.a*h.d+h.a*g.d-g.b*h.c-h.b*g.c, g.det()
+			least = min(least, firstRoot(a, b, c))
 		}
-		g, h := p.s.gradientOf(f, flat), p.s.gradientOf(f, step)
-		// det(g + t·h) = c + b·t + a·t²
-		a, b, c := h.det(), g.a*h.d+h.a*g.d-g.b*h.c-h.b*g.c, g.det()
-		least = min(least, firstRoot(a, b, c))
-	}
-	return least
+		return least
+	})
 }
 
 // firstRoot returns the least positive root of a·t² + b·t + c with c > 0.
@@ -178,13 +220,12 @@ func firstRoot(a, b, c float64) float64 {
 	return least
 }
 
-func longest(move [][2]float64) float64 {
+func longest(move []r2.Vec) float64 {
 	var most float64
 	for _, m := range move {
-		most = max(most, math.Hypot(m[0], m[1]))
-		if math.IsNaN(m[0] + m[1]) {
-			return math.NaN()
+		if most = max(most, r2.Norm2(m)); math.IsNaN(most) { // max hands a NaN on
+			break
 		}
 	}
-	return most
+	return math.Sqrt(most)
 }

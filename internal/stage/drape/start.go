@@ -12,31 +12,58 @@ import (
 type start struct {
 	flat  []r2.Vec
 	shear []float64
-	known []bool // has a place
-	sure  []bool // has it from nodes that lie inside the net: right to the second order
-	told  []bool // has its shear from such nodes on the part itself
+	rank  []int8 // of the nodes that have placed it: insideNet to edgeOfNet, or unknown
 }
+
+// Ranks of nodes, by how much they know, and of vertices that they place. Up to
+// freeOnSkirt the places are right to the second order; those that are free lie
+// beyond the reach of the generators, where the net is one of many that the yarns
+// allow.
+const (
+	insideNet = int8(iota) // on the part
+	onSkirt
+	freeInNet
+	freeOnSkirt
+	edgeOfNet
+	unknown
+)
+
+func (o start) known(v int32) bool { return o.rank[v] < unknown }
+
+// sure tells whether the net has placed a vertex to the second order.
+func (o start) sure(v int32) bool { return o.rank[v] <= freeOnSkirt }
+
+// told tells whether the net says the shear at a vertex: not on the skirt, which
+// has no curvature of its own.
+func (o start) told(v int32) bool { return o.rank[v] == insideNet || o.rank[v] == freeInNet }
 
 // placeByNet gives the vertices of the triangles that hold a node of the net
 // the flat place that the node's yarns say; the others stay unknown. Several
-// nodes are weighed by the square of their nearness. Nodes inside the net, on
-// the part, are asked first, then those on the skirt, whose triangles come after
-// the part's, then those at the net's edge on the part.
+// nodes are weighed by the square of their nearness. Nodes are asked in the order
+// of their rank; the skirt's triangles come after the part's.
 func placeByNet(n *Net, part int) start {
 	m := len(n.s.Vertices)
-	o := start{make([]r2.Vec, m), make([]float64, m), make([]bool, m), make([]bool, m), make([]bool, m)}
-	for rank := range 3 {
+	o := start{make([]r2.Vec, m), make([]float64, m), make([]int8, m)}
+	for v := range o.rank {
+		o.rank[v] = unknown
+	}
+	at := make([]yarns, len(n.Nodes))
+	split(len(at), func(_, from, to int) {
+		for i := from; i < to; i++ {
+			at[i] = n.yarnsAt(&n.Nodes[i], part)
+		}
+	})
+	for rank := insideNet; rank < unknown; rank++ {
 		weight := make([]float64, m)
-		for i := range n.Nodes {
-			p := &n.Nodes[i]
-			y, ok := n.yarnsAt(p, part)
-			if !ok || y.rank != rank {
+		for i, y := range at {
+			if y.rank != rank {
 				continue
 			}
+			p := &n.Nodes[i]
 			for _, v := range n.s.Triangles[p.Face] {
 				d := r3.Sub(n.s.Vertices[v], p.At)
 				u, w := y.unbend(d)
-				if o.known[v] || !(math.Hypot(u, w) <= farthest*r3.Norm(d)) {
+				if o.known(v) || !(math.Hypot(u, w) <= farthest*r3.Norm(d)) {
 					continue
 				}
 				near := 1 / (r3.Norm2(d) + 1e-6*n.Step*n.Step)
@@ -47,8 +74,7 @@ func placeByNet(n *Net, part int) start {
 		}
 		for v, w := range weight {
 			if w > 0 {
-				o.flat[v], o.shear[v] = r2.Scale(1/w, o.flat[v]), o.shear[v]/w
-				o.known[v], o.sure[v], o.told[v] = true, rank < 2, rank == 0
+				o.flat[v], o.shear[v], o.rank[v] = r2.Scale(1/w, o.flat[v]), o.shear[v]/w, rank
 			}
 		}
 	}
@@ -56,18 +82,25 @@ func placeByNet(n *Net, part int) start {
 }
 
 // first returns the start of the first n vertices.
-func (o start) first(n int) start {
-	return start{o.flat[:n], o.shear[:n], o.known[:n], o.sure[:n], o.told[:n]}
+func (o start) first(n int) start { return start{o.flat[:n], o.shear[:n], o.rank[:n]} }
+
+// placed tells which vertices are known.
+func (o start) placed() []bool {
+	is := make([]bool, len(o.rank))
+	for v := range is {
+		is[v] = o.known(int32(v))
+	}
+	return is
 }
 
 func (o start) covered() float64 {
 	count := 0
-	for _, k := range o.known {
-		if k {
+	for v := range o.rank {
+		if o.known(int32(v)) {
 			count++
 		}
 	}
-	return float64(count) / float64(max(1, len(o.known)))
+	return float64(count) / float64(max(1, len(o.rank)))
 }
 
 // farthest is how far, against its distance in space, a vertex may lie from a
@@ -80,26 +113,31 @@ const farthest = 3
 type yarns struct {
 	normal, warp, weft r3.Vec
 	du, dv             float64
-	rank               int // 0: inside the net, on the part; 1: on the skirt; 2: at the net's edge
+	rank               int8
 }
 
-// yarnsAt returns the yarns at a node; false where they can't be told.
-func (n *Net) yarnsAt(p *Node, part int) (y yarns, ok bool) {
+// yarnsAt returns the yarns at a node, of unknown rank where they can't be told.
+func (n *Net) yarnsAt(p *Node, part int) (y yarns) {
 	y.normal = n.s.normal[p.Face]
 	y.warp = level(r3.Sub(p.toward[0], p.toward[2]), y.normal)
 	y.weft = level(r3.Sub(p.toward[1], p.toward[3]), y.normal)
 	var okU, okV bool
 	y.du, okU = n.slope(p, 0, part)
 	y.dv, okV = n.slope(p, 1, part)
+	inside := p.Cells == 4 && okU && okV
 	switch {
-	case (p.Cells < 4 || !okU || !okV) && p.Face >= part:
-		return y, false // beyond both the part and the net's inside: it may be anywhere
-	case p.Cells < 4 || !okU || !okV:
-		y.rank, y.du, y.dv = 2, 0, 0
+	case !(r3.Dot(y.normal, r3.Cross(y.warp, y.weft)) > collapse), !inside && p.Face >= part:
+		y.rank = unknown // beyond both the part and the net's inside it may be anywhere
+	case !inside:
+		y.rank, y.du, y.dv = edgeOfNet, 0, 0
+	case p.Free && p.Face >= part:
+		y.rank = freeOnSkirt
+	case p.Free:
+		y.rank = freeInNet
 	case p.Face >= part:
-		y.rank = 1
+		y.rank = onSkirt
 	}
-	return y, r3.Dot(y.normal, r3.Cross(y.warp, y.weft)) > collapse
+	return y
 }
 
 // slope returns how shear changes along yarn k at a node, rad/m. On the part,
@@ -107,8 +145,8 @@ func (n *Net) yarnsAt(p *Node, part int) (y yarns, ok bool) {
 // shear grows more slowly there.
 func (n *Net) slope(p *Node, k, part int) (float64, bool) {
 	at := func(i int32) (float64, bool) {
-		q, found := n.at[[2]int32{p.I + i*around[k][0], p.J + i*around[k][1]}]
-		if !found || n.Nodes[q].Cells < 4 || p.Face < part && n.Nodes[q].Face >= part {
+		q := n.at.get([2]int32{p.I + i*around[k][0], p.J + i*around[k][1]})
+		if q < 0 || n.Nodes[q].Cells < 4 || p.Face < part && n.Nodes[q].Face >= part {
 			return 0, false
 		}
 		return n.Nodes[q].Shear, true

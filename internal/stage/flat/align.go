@@ -48,11 +48,11 @@ type Path struct {
 
 // Measures of alignment marks, m.
 const (
-	alignIn   = 0.01  // how far a tick runs in from the trim line
-	alignOut  = 0.004 // and beyond it, at least
-	alignNear = 0.008 // two of the same label nearer than this are one
-	pathStep  = 0.003 // between the places of a path
-	offMould  = 0.003 // a path farther from the sheet is not on it
+	alignIn    = 0.01  // how far a tick runs in from the trim line; outwards it runs over the allowance
+	alignNear  = 0.008 // two of the same label nearer than this are one
+	seamSmooth = 2e-3  // how far the seam on a patch may be drawn off its path
+	pathStep   = 0.003 // between the places of a path
+	offMould   = 0.003 // a path farther from the sheet is not on it
 )
 
 // align draws a tick where each pencilled line leaves the piece over its trim line,
@@ -77,6 +77,9 @@ func (d *drawing) align(out *Piece) {
 	locator := mesh.NewLocator(d.Top.Mesh)
 	for _, p := range d.cloth.Drawn {
 		for _, run := range d.laidFlat(p.Points, locator) {
+			if p.Kind == SeamLine { // a path over the mesh, not a drawn line
+				run, _ = thinned(run, make([]float64, len(run)), seamSmooth)
+			}
 			out.Marks = append(out.Marks, Mark{Kind: p.Kind, Label: p.Label, Line: pairs(run)})
 		}
 	}
@@ -117,8 +120,7 @@ func (d *drawing) tick(p Plane, h int) (m Mark, at r2.Vec, ok bool) {
 		return m, at, false
 	}
 	in = r2.Unit(in)
-	beyond := max(alignOut, d.cloth.Allowance)
-	line := []r2.Vec{r2.Sub(at, r2.Scale(beyond, in)), r2.Add(at, r2.Scale(alignIn, in))}
+	line := []r2.Vec{r2.Sub(at, r2.Scale(d.cloth.Allowance, in)), r2.Add(at, r2.Scale(alignIn, in))}
 	return Mark{Kind: Alignment, Label: p.Label, Line: pairs(line), Mould: &[3]float64{mould.X, mould.Y, mould.Z}}, at, true
 }
 

@@ -2,6 +2,7 @@ package flat
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -12,6 +13,13 @@ import (
 // leastHole is the area, m², below which a hole is not cut and an island is left
 // out.
 const leastHole = 1e-4
+
+// patchRound is the radius of the hollows in a patch's outline, m: it is drawn on
+// whole triangles' worth of mould, and a little more cloth there does no harm.
+const patchRound = 0.04
+
+// wholly is the share of the net that a mended outline must hold.
+const wholly = 0.999
 
 // drawing is what is worked out of a sheet before it is drawn.
 type drawing struct {
@@ -69,7 +77,8 @@ func (d *drawing) outline(out *Piece) {
 		return
 	}
 	outer := outermost(rims)
-	net, doubled, sound := untangled(rims[outer].borders(d.beyond))
+	parts, doubled, sound := untangled(rims[outer].borders(d.beyond), true)
+	net := geom.Region{Outer: parts[0]}
 	out.Net = pairs(tidy(net.Outer))
 	out.Outline = out.Net
 	for _, c := range rims[outer] {
@@ -78,18 +87,24 @@ func (d *drawing) outline(out *Piece) {
 		}
 	}
 	for i, r := range rims {
-		if i != outer {
-			out.Cutouts = append(out.Cutouts, pairs(tidy(r.ring())))
-			if r.slit() {
-				net.Holes = append(net.Holes, r.ring())
+		switch {
+		case i == outer:
+		case r.slit():
+			holes, more, clear := untangled(r.borders(d.beyond), false)
+			net.Holes, doubled, sound = append(net.Holes, holes...), append(doubled, more...), sound && clear
+			for _, h := range holes {
+				out.Cutouts = append(out.Cutouts, pairs(tidy(h)))
 			}
+		default:
+			out.Cutouts = append(out.Cutouts, pairs(tidy(r.ring())))
 		}
 	}
-	if !sound {
+	if out.Overlaps = !sound || !d.accounts(net, rims, outer, doubled); out.Overlaps {
 		return
 	}
 	whole, lapped, err := d.grown(net, rims, outer)
 	if err != nil {
+		out.Overlaps = true // the strips could not be joined to it: no outline to cut by
 		return
 	}
 	out.LapArea = si.Area(max(0, lapped-net.Area()))
@@ -98,7 +113,12 @@ func (d *drawing) outline(out *Piece) {
 		out.Dropped += si.Area(island.Area())
 	}
 	out.Dropped = max(0, out.Dropped-si.Area(shape.Area()))
-	shape, out.Narrow = cuttable(shape, net)
+	if d.patch {
+		shape = closed(shape, patchRound)
+	}
+	if mended, narrow := cuttable(shape, net); mended.Area() > wholly*net.Area() {
+		shape, out.Narrow = mended, narrow
+	}
 	out.Outline = pairs(tidy(shape.Outer))
 	for _, h := range shape.Holes {
 		if math.Abs(h.Area()) > leastHole {
@@ -108,20 +128,43 @@ func (d *drawing) outline(out *Piece) {
 	d.gaps(out, doubled)
 }
 
+// accounts tells whether a net holds the area of the flat sheet, overlaps counted
+// twice, as far as smoothing lets one tell.
+func (d *drawing) accounts(net geom.Region, rims []rim, outer int, doubled []overlap) bool {
+	const share, beside = 0.01, 1e-3 // of the area, and m beside the rim
+	held, slack := net.Area(), 0.0
+	for i, r := range rims {
+		ring := r.ring()
+		slack += beside * ring.Perimeter()
+		if i != outer && !r.slit() {
+			held -= math.Abs(ring.Area())
+		}
+	}
+	for _, o := range doubled {
+		held += math.Abs(o.area.Area())
+	}
+	return math.Abs(held-float64(d.Area())) < share*held+slack
+}
+
 // grown returns the net with its allowance and laps, in parts, and the area with the
 // laps alone.
 func (d *drawing) grown(net geom.Region, rims []rim, outer int) (whole []geom.Region, lapped float64, err error) {
-	allowance := func(s side) float64 { return d.beyond(s) - d.laps(s) }
-	var bands, over, laps []geom.Region
+	var bands, over, laps, lapEnds []geom.Region
 	for i, r := range rims {
-		if i != outer && !r.slit() {
+		beyond := d.beyond
+		switch {
+		case i == outer:
+		case !r.slit():
 			continue // a cut-out: marked, and cut when the part is
+		default:
+			beyond = d.withinHole(r)
 		}
-		bands = append(bands, strips(r.borders(allowance))...)
-		lack, much := ends(r.borders(d.beyond))
+		bands = append(bands, strips(r.borders(func(s side) float64 { return beyond(s) - d.laps(s) }))...)
+		lack, much := ends(r.borders(beyond))
 		bands, over = append(bands, lack...), append(over, much...)
 		laps = append(laps, strips(r.borders(d.laps))...)
-		bands = append(bands, fans(r.borders(d.beyond))...)
+		bands = append(bands, fans(r.borders(beyond))...)
+		lapEnds = append(lapEnds, tabs(r.borders(d.laps), max(beyond(trim), d.cloth.lap()/2))...)
 	}
 	if len(over) > 0 && len(bands) > 0 {
 		if bands, err = geom.Difference(bands, over); err != nil {
@@ -132,8 +175,29 @@ func (d *drawing) grown(net geom.Region, rims []rim, outer int) (whole []geom.Re
 	if err != nil {
 		return nil, 0, err
 	}
-	whole, err = geom.Union(append(bands, withLaps...)...)
+	whole, err = geom.Union(slices.Concat(bands, lapEnds, withLaps)...)
 	return whole, largest(withLaps).Area(), err
+}
+
+// holeShare is the part of a cut-out's mean half width that allowances take up where
+// slits end in it, so that it stays open between them.
+const holeShare = 0.4
+
+// withinHole is [drawing.beyond] for a cut-out in which slits end.
+func (d *drawing) withinHole(r rim) func(side) float64 {
+	around := 0.0
+	for _, c := range r {
+		for i := 1; i < len(c.points) && c.slit < 0; i++ {
+			around += r2.Norm(r2.Sub(c.points[i], c.points[i-1]))
+		}
+	}
+	room := holeShare * 2 * math.Abs(r.ring().Area()) / around
+	return func(s side) float64 {
+		if s.slit < 0 {
+			return min(d.cloth.Allowance, room)
+		}
+		return d.laps(s)
+	}
 }
 
 // outermost returns the rim that encloses most.

@@ -3,6 +3,8 @@ package flat
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"laywright/internal/base/geom"
 )
 
@@ -13,12 +15,16 @@ const (
 	// leastBit is the area that a spike must have to be blunted, m²: a point of more
 	// than 45° has less beyond where it is [leastSpike] wide.
 	leastBit = 1.2e-6
+	sharpest = 120 * math.Pi / 180
 )
 
 // cuttable returns a shape without notches and spikes that no knife follows. What
 // lies inside the net is never cut off; where that is too narrow its place is
 // returned.
 func cuttable(shape, net geom.Region) (geom.Region, [][2]float64) {
+	if !pinched(shape) {
+		return shape, nil
+	}
 	shape = closed(shape, leastNotch/2)
 	var cut []geom.Region
 	var narrow [][2]float64
@@ -36,6 +42,35 @@ func cuttable(shape, net geom.Region) (geom.Region, [][2]float64) {
 		}
 	}
 	return shape, narrow
+}
+
+// pinched tells whether any of a shape's corners comes nearer than [leastSpike] to a
+// side that is farther than thrice that along the border, or its border turns by more
+// than sharpest in as short a way: without such there is nothing to mend.
+func pinched(shape geom.Region) bool {
+	for i, ring := range append([]geom.Polygon{shape.Outer}, shape.Holes...) {
+		if i > 0 && math.Abs(ring.Area()) < leastHole {
+			continue
+		}
+		n := len(ring)
+		arc := make([]float64, n+1)
+		for k := range ring {
+			arc[k+1] = arc[k] + r2.Norm(r2.Sub(ring[(k+1)%n], ring[k]))
+		}
+		way := func(a, b float64) float64 { d := math.Abs(a - b); return min(d, arc[n]-d) }
+		for k, p := range ring {
+			for j := range ring {
+				if way(arc[k], arc[j]) > 3*leastSpike && way(arc[k], arc[j+1]) > 3*leastSpike &&
+					geom.SegmentDistance(p, ring[j], ring[(j+1)%n]) < leastSpike {
+					return true
+				}
+			}
+			if before, next := r2.Sub(p, ring[(k+n-1)%n]), r2.Sub(ring[(k+1)%n], p); r2.Dot(before, next) < r2.Norm(before)*r2.Norm(next)*math.Cos(sharpest) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // closed fills notches narrower than twice r.

@@ -55,9 +55,10 @@ type Piece struct {
 	MayTurnOver bool     `json:"may_turn_over"`
 	Patch       bool     `json:"patch,omitempty"` // lies over a seam of the same ply
 
-	Gaps    []Gap        `json:"gaps,omitempty"`
-	Dropped si.Area      `json:"islands_left_out_m2,omitempty"` // cloth that did not hang together with the piece
-	Narrow  [][2]float64 `json:"narrow_m,omitempty"`            // places where the cloth itself is narrower than a knife leaves whole
+	Overlaps bool         `json:"overlaps_itself,omitempty"` // no one flat piece: the outline is the bare rim
+	Gaps     []Gap        `json:"gaps,omitempty"`
+	Dropped  si.Area      `json:"islands_left_out_m2,omitempty"` // cloth that did not hang together with the piece
+	Narrow   [][2]float64 `json:"narrow_m,omitempty"`            // places where the cloth itself is narrower than a knife leaves whole
 }
 
 // Kinds of marks.

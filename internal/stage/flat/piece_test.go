@@ -12,6 +12,7 @@ import (
 
 	"laywright/internal/base/cut"
 	"laywright/internal/base/geom"
+	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 )
 
@@ -234,7 +235,7 @@ func TestOverlapElsewhereIsNotSound(t *testing.T) {
 		return r3.Vec{X: -0.35 * s, Y: 0.03 * u}, r2.Vec{X: r * cos, Y: -r * sin}
 	})
 	p := Cut("P", b, Cloth{Allowance: 0.02})
-	if Polygon(p.Net).Valid() == nil {
+	if Polygon(p.Net).Valid() == nil || !p.Overlaps {
 		t.Error("a net that lies over itself counts as simple")
 	}
 }
@@ -252,12 +253,16 @@ func TestFacesOfPentagram(t *testing.T) {
 	}
 	count := map[int]int{}
 	φ := (1 + math.Sqrt(5)) / 2
-	for _, f := range faces(ring) {
+	for _, f := range tangleOf(ring).faces {
 		count[f.winding]++
 		if f.winding == 2 {
 			r := 1 / (φ * φ)
 			near(t, "pentagon", f.border.Area(), 5.0/2*r*r*math.Sin(2*math.Pi/5), 1e-8)
 		}
+	}
+	// the whole star has ten corners: five at R and five at R/φ²
+	if got := tangleOf(ring).rings(func(w int) bool { return w > 0 }); len(got) != 1 || len(got[0]) != 10 {
+		t.Errorf("the star: %v", got)
 	}
 	if count[2] != 1 || count[1] != 5 || count[0] != 1 {
 		t.Errorf("faces by winding: %v", count)
@@ -373,4 +378,48 @@ func TestPatch(t *testing.T) {
 	for _, q := range p.Marks[0].Line {
 		near(t, "seam", q[1], 0.015, 1e-9)
 	}
+}
+
+// The same at a cut-out: a ring slit from its hole outwards, with 30° too much at the
+// hole's rim and none at the tip. The overlap is
+//
+//	A = ∫ r·ε·(rₜ − r)/(rₜ − r₀) dr from r₀ to rₜ
+func TestOverlapBesideSlitAtHole(t *testing.T) {
+	const r0, rt, around, rings, tip, ε = 0.03, 0.09, 90, 20, 12, 30 * deg
+	at := func(j, i int) int32 {
+		if i == around && j >= tip {
+			i = 0
+		}
+		return int32(j*(around+1) + i)
+	}
+	m := &mesh.Mesh{}
+	var flat []r2.Vec
+	for j := range rings + 1 {
+		for i := range around + 1 {
+			r, φ := r0+(rt-r0)*float64(j)/tip, 2*math.Pi*float64(i)/around
+			s, c := math.Sincos(φ)
+			m.Vertices = append(m.Vertices, r3.Vec{X: r * c, Y: r * s})
+			s, c = math.Sincos(φ * (1 + ε/(2*math.Pi)*max(0, float64(tip-j)/tip)))
+			flat = append(flat, r2.Vec{X: r * c, Y: r * s})
+		}
+	}
+	for j := range rings {
+		for i := range around {
+			m.Triangles = append(m.Triangles, [3]int32{at(j, i), at(j+1, i+1), at(j, i+1)}, [3]int32{at(j, i), at(j+1, i), at(j+1, i+1)})
+		}
+	}
+	b := Sheet{groundOf(t, m), flat}
+	s := cut.Slit{}
+	for j := tip; j >= 0; j-- { // from the tip inwards the left is at φ = 2π
+		s.Left, s.Right = append(s.Left, at(j, around)), append(s.Right, at(j, 0))
+	}
+	b.Slits = []cut.Slit{s}
+	p := Cut("P", b, Cloth{Lap: 0.01, Allowance: 0.01})
+	sound(t, p)
+	if len(p.Gaps) != 1 || p.Overlaps || len(p.Holes) != 1 {
+		t.Fatalf("gaps %v, overlaps %t, %d holes", p.Gaps, p.Overlaps, len(p.Holes))
+	}
+	want := ε / (rt - r0) * (rt*(rt*rt-r0*r0)/2 - (rt*rt*rt-r0*r0*r0)/3)
+	near(t, "gap", float64(p.Gaps[0].Area)/want, 1, 0.01)
+	near(t, "hole", Polygon(p.Cutouts[0]).Area()/(math.Pi*r0*r0), 1, 0.01)
 }

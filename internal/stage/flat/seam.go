@@ -26,7 +26,7 @@ type Seam struct {
 
 // Seams returns the seams of a sheet on the surface. A parting is listed with the
 // piece that has the lap.
-func (b Sheet) Seams(lap, beyond float64) []Seam {
+func (b Sheet) Seams(lap, _ float64) []Seam {
 	d := newDrawing(b, Cloth{Lap: lap})
 	out := make([]Seam, 0, len(b.Slits))
 	for i, s := range b.Slits {

@@ -143,6 +143,26 @@ func ends(rim []border) (lack, over []geom.Region) {
 	return lack, over
 }
 
+// tabs returns the ends of laps: where one meets the trim line it goes on straight, for
+// on the mould its end lies askew when the cloth is sheared.
+func tabs(rim []border, by float64) (out []geom.Region) {
+	n := len(rim)
+	for i, e := range rim {
+		before, next := rim[(i+n-1)%n], rim[(i+1)%n]
+		if e.slit < 0 {
+			continue
+		}
+		along := r2.Scale(by, e.along())
+		if at := r2.Scale(e.wideB, e.out()); e.wideB > 0 && next.slit < 0 {
+			out = append(out, geom.Polygon{e.b, r2.Add(e.b, at), r2.Add(r2.Add(e.b, at), along), r2.Add(e.b, along)}.Region())
+		}
+		if at := r2.Scale(e.wideA, e.out()); e.wideA > 0 && before.slit < 0 {
+			out = append(out, geom.Polygon{e.a, r2.Add(e.a, at), r2.Sub(r2.Add(e.a, at), along), r2.Sub(e.a, along)}.Region())
+		}
+	}
+	return out
+}
+
 // fanStep is the turn that one chord of a corner stands for, rad.
 const fanStep = math.Pi / 24
 

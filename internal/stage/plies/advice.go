@@ -50,7 +50,7 @@ func (w *work) advise(ply *Ply, p PlyIn, s *sheets, hollows []Hollow) Advice {
 		if len(s.beds) > 1 && i < len(ply.Pieces) {
 			l.piece = ply.Pieces[i].Name
 		}
-		inside := l.under(w, hollows)
+		inside := l.under(hollows)
 		l.start()
 		l.line(0, "warp", len(inside) > 0)
 		l.line(1, "weft", len(inside) > 0)

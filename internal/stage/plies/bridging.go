@@ -16,6 +16,10 @@ const (
 	resinRho      = 1150.0
 )
 
+// standsOff is the gap, m, from which on a hollow is worth a word: about a ply's
+// thickness, common practice.
+const standsOff = 0.25e-3
+
 // thickness is that of a ply, cured where it is known, m.
 func thickness(p PlyIn) float64 {
 	if p.Thickness > 0 {
@@ -74,7 +78,7 @@ func (w *work) below(name string) (under float64) {
 // in, once a fabric.
 func (w *work) judgeHollow(out *Result, p PlyIn, hollows []Hollow) {
 	least, under := float64(p.Fabric.MinRadius.Or(0)), w.below(p.Name)
-	b := pressed(hollows, least, under, thickness(p))
+	b := pressed(hollows, least, under, standsOff)
 	if b.places == 0 {
 		return
 	}
@@ -90,23 +94,20 @@ func (w *work) judgeHollow(out *Result, p PlyIn, hollows []Hollow) {
 		fmt.Sprintf("The cloth %s stands %.1f mm off %s, pressed in as well as it goes; %.0f g of resin or air fill that.", p.Name, 1000*b.gap, where, 1000*b.resin),
 		why,
 		fmt.Sprintf("Fill the hollow to %.0f mm or more (mould.fillet), or lay thickened resin or a strand of fibre in first.", 1000*(least+under)),
-		1000*b.gap, 1000*thickness(p), "mm")
+		1000*b.gap, 1000*standsOff, "mm")
 }
 
 // judgeTight tells where cloth that is not pressed in by hand would stand off.
 func (w *work) judgeTight(out *Result, hollows []Hollow) {
-	if len(hollows) == 0 {
+	if len(hollows) == 0 || hollows[0].Gap <= standsOff {
 		return
 	}
-	h, limit := hollows[0], thickness(w.in.Plies[0])
-	if float64(h.Gap) <= limit {
-		return
-	}
+	h := hollows[0]
 	out.add(fault.Note, "press-hollows",
 		fmt.Sprintf("Laid straight across, cloth would stand %.1f mm off the hollow at %s and not be drawn in by the vacuum.", 1000*float64(h.Gap), mm(vec(h.At))),
 		fmt.Sprintf("friction under the bag holds it at a radius of %.0f mm whatever the vacuum; it lacks %.1f mm of cloth from the sides", 1000*float64(h.Tight), 1000*float64(h.Feed)),
 		"Press each ply into the hollow before going on beyond it, and lay a pleat of the bag there; look again while the vacuum is low.",
-		1000*float64(h.Gap), 1000*limit, "mm")
+		1000*float64(h.Gap), 1000*standsOff, "mm")
 }
 
 func vec(a [3]float64) r3.Vec { return r3.Vec{X: a[0], Y: a[1], Z: a[2]} }

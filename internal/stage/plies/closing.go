@@ -15,11 +15,10 @@ const mostPress = 6
 
 // under returns the hollows that this piece lies over and that matter, that where
 // cloth would stand off most first.
-func (l *laying) under(w *work, hollows []Hollow) (out []Hollow) {
+func (l *laying) under(hollows []Hollow) (out []Hollow) {
 	edge := l.Top.Mesh.MeanEdge()
-	limit := thickness(w.in.Plies[0])
 	for _, h := range hollows {
-		if len(out) == mostPress || float64(h.Gap) <= limit {
+		if len(out) == mostPress || h.Gap <= standsOff {
 			break
 		}
 		at := vec(h.At)

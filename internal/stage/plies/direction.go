@@ -32,11 +32,7 @@ func (w *work) asked(normals []r3.Vec) []r3.Vec {
 	out := make([]r3.Vec, len(normals))
 	for i := range w.parts {
 		p := &w.parts[i]
-		warp := w.in.Spec.Warp.V
-		if warp == (r3.Vec{}) {
-			warp = r3.Vec{X: 1}
-		}
-		warp = r3.Unit(warp)
+		warp := w.warp()
 		if r3.Norm(level(warp, p.Normal)) < leastShadow {
 			warp = p.Warp
 		}
@@ -171,7 +167,7 @@ func (r *Result) judgeDirection(label string, d Direction, tolerance si.Angle) {
 		return
 	}
 	r.add(fault.Note, "fibre-off-angle",
-		fmt.Sprintf("%s runs more than %.0f° off its angle on %.0f %% of the part, at most %.0f°.", label, tolerance.Degrees(), 100*d.Share, d.Max.Degrees()),
+		fmt.Sprintf("%s runs more than %.0f° off its angle on %.0f %% of the part; all but a twentieth of it lies within %.0f°.", label, tolerance.Degrees(), 100*d.Share, d.P95.Degrees()),
 		"sheared cloth carries its yarns with it, by up to half the shear either way and more where the warp itself is led round",
 		"Nothing if the strength check is made with these yarns; else move plies.seed, slit or split the ply.",
 		100*d.Share, 100*offShare, "% of the part")

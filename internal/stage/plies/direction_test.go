@@ -97,6 +97,16 @@ func TestAskedIsCarriedOver(t *testing.T) {
 			t.Fatalf("at %v the warp is asked along %v", p, d)
 		}
 	}
+	// slantwise over the edge, whose vertices lean by 45°: the part along the edge is
+	// what it is there, and stays
+	askew := r3.Vec{X: 0.9, Y: math.Sqrt(1 - 0.81)}
+	edge := r3.Unit(r3.Vec{X: askew.X / 2, Y: askew.Y, Z: -askew.X / 2})
+	w = workOn(t, Input{Spec: Spec{Warp: bind.Direction{V: askew}}, Surface: step, Plies: stackOf(45, 0)})
+	for v, d := range w.asked(step.VertexNormals()) {
+		if p := step.Vertices[v]; p.Z < -1e-9 && r3.Norm(r3.Sub(d, r3.Vec{Y: edge.Y, Z: -math.Sqrt2 * edge.X})) > 1e-9 {
+			t.Fatalf("at %v the warp is asked along %v", p, d)
+		}
+	}
 	upright := Input{Spec: Spec{Warp: bind.Direction{V: r3.Vec{Z: 1}}}, Surface: plate(), Plies: stackOf(45, 0)}
 	w = workOn(t, upright)
 	for _, d := range w.asked(upright.Surface.VertexNormals()) {

@@ -147,7 +147,7 @@ func TestSharpHollow(t *testing.T) {
 		t.Fatalf("%+v", all)
 	}
 	near(t, "length", float64(all[0].Length), 0.1, 1e-6)
-	b := pressed(all, 0.004, 0, 0.2e-3)
+	b := pressed(all, 0.004, 0, standsOff)
 	near(t, "gap", b.gap, 0.004*(math.Sqrt2-1), 1e-9)
 	near(t, "resin", b.resin, resinRho*0.1*0.004*0.004*(1-math.Pi/4), 1e-9)
 	out := Result{}
@@ -159,6 +159,57 @@ func TestSharpHollow(t *testing.T) {
 	if s := out.Findings[0].What; !strings.Contains(s, "1.7 mm off") {
 		t.Error(s)
 	}
+}
+
+// Cloth slides in from the arm that holds less, which is the shorter one, and its
+// free end beyond the rim helps to hold it: R = μ·(arm + trim allowance).
+func TestShorterArmSlides(t *testing.T) {
+	m := sheetOf(17, 10, func(s, u float64) r3.Vec {
+		x := 0.17*s - 0.05
+		return r3.Vec{X: max(x, 0), Y: 0.1 * u, Z: max(-x, 0)}
+	})
+	w, err := newWork(Input{Surface: m, Plies: stackOf(45, 0)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := w.hollows()
+	if len(all) != 1 {
+		t.Fatalf("%d hollows", len(all))
+	}
+	near(t, "tight radius", float64(all[0].Tight), friction*(0.05+float64(usualAllowance)), 1e-9)
+}
+
+// Beyond a ridge the cloth is held by e^{μφ} as much: here 50 mm behind a ridge of
+// 60° and 40 mm before it, against 200 mm on the other arm.
+func TestRidgeHolds(t *testing.T) {
+	var stations []r3.Vec
+	var at r3.Vec
+	for i := range 30 {
+		stations = append(stations, at)
+		down := 30 * deg
+		if i >= 5 {
+			down = 90 * deg
+		}
+		if i >= 9 {
+			down = 0
+		}
+		at = r3.Add(at, r3.Vec{X: 0.01 * math.Cos(down), Z: -0.01 * math.Sin(down)})
+	}
+	m := sheetOf(29, 10, func(s, u float64) r3.Vec {
+		p := stations[int(math.Round(29*s))]
+		p.Y = 0.1 * u
+		return p
+	})
+	w, err := newWork(Input{Surface: m, Plies: stackOf(45, 0)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := w.hollows()
+	if len(all) != 1 || math.Abs(all[0].Turn.Degrees()-90) > 1e-6 {
+		t.Fatalf("%+v", all)
+	}
+	want := friction*(0.05+float64(usualAllowance))*math.Exp(friction*60*deg) + friction*0.04
+	near(t, "tight radius", float64(all[0].Tight), want, 1e-9)
 }
 
 // Each ply makes a hollow tighter for the next: a fillet that just takes the first

@@ -12,7 +12,6 @@ import (
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
-	"laywright/internal/stage/flat"
 	"laywright/internal/stage/slits"
 )
 
@@ -109,7 +108,7 @@ func (w *work) judge(out *Result, ply *Ply, p PlyIn, s *sheets, label string) {
 			ply.ShearMax.Degrees(), warning*180/math.Pi, "deg")
 	}
 	out.judgeDirection(label, Direction{ply.OffMax, ply.OffP95, ply.Turned}, w.tolerance())
-	w.judgePieces(out, ply, p, label)
+	w.judgePieces(out, ply, p, s, label)
 }
 
 func (r *Result) add(sev fault.Severity, code, what, why, do string, value, limit float64, unit string) {
@@ -191,27 +190,6 @@ func (w *work) tolerance() si.Angle {
 		return *t
 	}
 	return offAngle
-}
-
-// judgePieces looks at the flat outlines.
-func (w *work) judgePieces(out *Result, ply *Ply, p PlyIn, label string) {
-	usable := float64(p.Fabric.Width.Or(0) - 2*p.Fabric.Selvedge.Or(0))
-	for _, piece := range ply.Pieces {
-		net := flat.Polygon(piece.Net)
-		if err := net.Valid(); err != nil {
-			why, do := "the part closes round on itself more than one flat piece can", "This ply needs a slit or two pieces: split the part."
-			if len(ply.Seams) > 0 {
-				why, do = "beside a slit the surface opens, so that its sides overlap in the flat", "Put a separate piece of cloth there: move the slit (plies.slits), or split the part."
-			}
-			out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Stop, Code: PieceOverlaps,
-				What: fmt.Sprintf("%s: the flat piece %s would overlap itself.", label, piece.Name), Why: why, Do: do})
-		}
-		box := flat.Polygon(piece.Outline).Bounds()
-		if wide := box.Max.Y - box.Min.Y; usable > 0 && wide > usable {
-			out.add(fault.Stop, WiderThanRoll, fmt.Sprintf("%s: piece %s is wider across the warp than the cloth.", label, piece.Name),
-				"the warp must run along the roll", "Take a wider cloth, turn the ply by 90°, or split the part.", 1000*wide, 1000*usable, "mm")
-		}
-	}
 }
 
 // limits adds what this stage leaves out, once.

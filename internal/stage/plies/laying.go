@@ -11,7 +11,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/si"
-	"laywright/internal/stage/slits"
 )
 
 // laying is one piece of cloth while advice on it is gathered.
@@ -209,7 +208,7 @@ func (l *laying) tellQuarters(group []region, first bool) {
 	case most < lies:
 		what += " Nothing resists."
 	case most < l.warning:
-		what += fmt.Sprintf(" The yarns %s by up to %s, which the cloth does willingly.", do, wholeDegrees(most))
+		what += fmt.Sprintf(" The yarns %s by up to %s, which the cloth takes.", do, wholeDegrees(most))
 	default:
 		what += fmt.Sprintf(" The yarns %s by up to %s; from %s out it resists.", do, wholeDegrees(most), millimetres(start))
 	}
@@ -230,6 +229,12 @@ func (l *laying) nameQuarters(group []region) string {
 	switch {
 	case n == 4:
 		return "the four quarters, one after the other"
+	case n == 3:
+		left := 6 // less the three numbers is the fourth
+		for _, r := range group {
+			left -= r.of
+		}
+		return "three quarters, one after the other, all but that " + between(left)
 	case n == 1:
 		return "the quarter " + between(group[0].of)
 	case n == 2 && (group[0].of-group[1].of)%2 != 0:
@@ -253,8 +258,9 @@ const mostEase = 4
 
 // ease tells how to get the cloth down where it comes near to locking: drawn out
 // along the bias towards which its yarns close, and pushed together across it.
+// Places a triangle or two wide beside slits are left out: the edge is free there.
 func (l *laying) ease() {
-	places := slits.Places(l.Top, l.Areas, l.Shear, l.warning, trifle*l.part.Area)
+	places, _ := l.LockedAndTight(l.warning, trifle*l.part.Area)
 	if len(places) == 0 {
 		return
 	}

@@ -68,7 +68,8 @@ type PlyIn struct {
 type Result struct {
 	Plies     []Ply      `json:"plies"`
 	Seed      [3]float64 `json:"seed_m"`
-	SeedFrom  string     `json:"seed_from"` // given | middle | least shear
+	SeedFrom  string     `json:"seed_from"`             // given | middle | least shear
+	Search    *Search    `json:"seed_search,omitempty"` // what was gained by looking for the seed
 	Stagger   *float64   `json:"seam_stagger_min_m,omitempty"`
 	ClothArea si.Area    `json:"cloth_area_m2"` // inside trim lines, laps left out
 	LapArea   si.Area    `json:"lap_area_m2"`   // of the laps, which lie double
@@ -92,6 +93,7 @@ type Ply struct {
 	OffP95   si.Angle     `json:"direction_off_p95_deg"`
 	Turned   float64      `json:"off_angle_share"` // share of the part where a yarn is over the tolerance off
 	Pieces   []flat.Piece `json:"pieces"`
+	Advice   Advice       `json:"advice"` // how it is laid by hand
 	Seams    []flat.Seam  `json:"seams"`
 	Mirrored []flat.Piece `json:"mirrored_pieces,omitempty"` // the pieces of the part's mirror image
 
@@ -161,6 +163,7 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 		if label, first := w.label(i, laid); first {
 			w.judge(&out, ply, p, laid[i], label)
 		}
+		ply.Advice = w.advise(ply, p, laid[i], out.Hollows)
 		if !fabrics[p.Name] {
 			fabrics[p.Name] = true
 			w.judgeHollow(&out, p, out.Hollows)

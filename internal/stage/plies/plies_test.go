@@ -144,7 +144,8 @@ func TestLockingAtCorners(t *testing.T) {
 		}
 		return n
 	}
-	whole := Spec{Slits: Slits{None: true}}
+	whole := given(0, 0, 0)
+	whole.Slits.None = true
 	loose := laid(t, Input{Spec: whole, Surface: box(60 * deg), Plies: stackOf(60, 0)})
 	if n := count(loose); n != 0 || loose.Plies[0].Locked != 0 {
 		t.Errorf("loose cloth locks in %d places over %.5f m²", n, loose.Plies[0].Locked)
@@ -178,8 +179,9 @@ func TestCutout(t *testing.T) {
 	}
 }
 
-// Parts that do not hang together get a piece each; cloth too narrow is a stop; a
-// seed off the part and a warp that stands up on it are pointed out.
+// Parts that do not hang together get a piece each; cloth too narrow is parted,
+// and a stop where it may not be; a seed off the part and a warp that stands up on
+// it are pointed out.
 func TestRemarks(t *testing.T) {
 	m := plate()
 	two := m.Clone()
@@ -196,8 +198,12 @@ func TestRemarks(t *testing.T) {
 	}
 	narrow := stackOf(45, 0)
 	narrow[0].Fabric.Width = material.Exactly(si.Length(0.2))
-	if r = laid(t, Input{Surface: m, Plies: narrow}); !strings.Contains(codes(r), "stop piece-wider-than-roll") {
+	if r = laid(t, Input{Spec: Spec{Slits: Slits{None: true}}, Surface: m, Plies: narrow}); !strings.Contains(codes(r), "stop piece-wider-than-roll") {
 		t.Errorf("findings: %s", codes(r))
+	}
+	r = laid(t, Input{Surface: m, Plies: narrow})
+	if p := r.Plies[0].Pieces; len(p) != 2 || r.Relaid.Plies[0].Coverage < 0.9995 || strings.Contains(codes(r), "stop") {
+		t.Errorf("%d pieces of narrow cloth cover %.4f, findings: %s", len(p), r.Relaid.Plies[0].Coverage, codes(r))
 	}
 	spec := Spec{Warp: bind.Direction{V: r3.Vec{Z: 1}}, Seed: bind.Auto[bind.Point]{Given: true, Value: bind.Point{V: r3.Vec{X: 0.1, Y: 0.05, Z: 0.3}}}}
 	r = laid(t, Input{Spec: spec, Surface: m, Plies: stackOf(45, 0)})

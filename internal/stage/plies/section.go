@@ -78,49 +78,63 @@ func bends(l mesh.Line, normals []r3.Vec, way float64) []joint {
 // over finds the hollow about s = 0 among the joints of a line from s = from to
 // s = to, and the arms beside it.
 func (c section) over(all []joint, from, to float64) (section, bool) {
-	var joints []joint
+	l := profile{from: from, to: to}
 	for _, j := range all {
 		if math.Abs(j.turn) > flatTurn {
-			joints = append(joints, j)
+			l.joints = append(l.joints, j)
 		}
 	}
-	room := func(i int) float64 { // the nearer neighbour, or end
-		before, after := joints[i].s-from, to-joints[i].s
-		if i > 0 {
-			before = joints[i].s - joints[i-1].s
-		}
-		if i+1 < len(joints) {
-			after = joints[i+1].s - joints[i].s
-		}
-		return min(before, after)
-	}
-	mid := nearestHollow(joints)
+	mid := nearestHollow(l.joints)
 	if mid < 0 {
 		return c, false
 	}
-	tight := room(mid) / joints[mid].turn
-	lo, hi := mid, mid
+	lo, hi := l.run(mid)
+	c.radius = radiusOf(l.joints[lo:hi+1], l.room(mid))
+	for _, j := range l.joints[lo : hi+1] {
+		c.turn += j.turn
+	}
+	c.arms[0] = armOf(l.joints[hi+1:], l.joints[hi].s, to, 1)
+	c.arms[1] = armOf(l.joints[:lo], l.joints[lo].s, from, -1)
+	return c, true
+}
+
+// profile is a line across a hollow: its joints by rising s, and its ends.
+type profile struct {
+	joints   []joint
+	from, to float64
+}
+
+// room returns how far joint i is from the nearer of its neighbours, or the end.
+func (l *profile) room(i int) float64 {
+	before, after := l.joints[i].s-l.from, l.to-l.joints[i].s
+	if i > 0 {
+		before = l.joints[i].s - l.joints[i-1].s
+	}
+	if i+1 < len(l.joints) {
+		after = l.joints[i+1].s - l.joints[i].s
+	}
+	return min(before, after)
+}
+
+// run returns the first and the last of the joints round mid that make one hollow.
+func (l *profile) run(mid int) (lo, hi int) {
+	tight := l.room(mid) / l.joints[mid].turn
 	goes := func(i int) bool {
-		if i < 0 || i >= len(joints) || joints[i].turn <= 0 {
+		if i < 0 || i >= len(l.joints) || l.joints[i].turn <= 0 {
 			return false
 		}
-		ρ := room(i) / joints[i].turn
+		ρ := l.room(i) / l.joints[i].turn
 		tight = min(tight, ρ)
 		return ρ < wider*tight
 	}
+	lo, hi = mid, mid
 	for goes(lo - 1) {
 		lo--
 	}
 	for goes(hi + 1) {
 		hi++
 	}
-	c.radius = radiusOf(joints[lo:hi+1], room(mid))
-	for _, j := range joints[lo : hi+1] {
-		c.turn += j.turn
-	}
-	c.arms[0] = armOf(joints[hi+1:], joints[hi].s, to, 1)
-	c.arms[1] = armOf(joints[:lo], joints[lo].s, from, -1)
-	return c, true
+	return lo, hi
 }
 
 // nearestHollow returns the hollow joint nearest to s = 0.

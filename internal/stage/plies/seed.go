@@ -8,7 +8,6 @@ import (
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
-	"laywright/internal/stage/drape"
 	"laywright/internal/stage/slits"
 )
 
@@ -37,24 +36,27 @@ func (w *work) place(out *Result) error {
 	first := 0
 	for i := range w.parts {
 		p := &w.parts[i]
+		p.Along, p.Fixed = w.warp(), i == given
 		if p.Area > w.parts[first].Area {
 			first = i
 		}
 		from := "given"
+		var found *Search
 		if i != given {
 			p.Seed = middle(p)
-			point(p, w.in.Spec.Warp.V)
-			from = w.search(p)
+			point(p, w.warp())
+			from, found = w.search(p)
 		}
-		lost := point(p, w.in.Spec.Warp.V)
+		lost := point(p, w.warp())
 		if lost && i == first {
 			out.Findings = append(out.Findings, upright(p.Warp))
 		}
 		if i == given || given < 0 && i == first {
 			at := p.Top.Mesh.At(p.Seed)
-			out.Seed, out.SeedFrom = [3]float64{at.X, at.Y, at.Z}, from
+			out.Seed, out.SeedFrom, out.Search = triple(at), from, found
 		}
 	}
+	out.noteSearch(out.Search, out.SeedFrom)
 	return nil
 }
 
@@ -62,6 +64,14 @@ func upright(warp r3.Vec) fault.Finding {
 	return fault.Finding{Stage: "plies", Severity: fault.Caution, Code: "warp-off-surface",
 		What: fmt.Sprintf("The warp's direction stands straight up on the part at the seed; [%.0f, %.0f, %.0f] is taken instead.", warp.X, warp.Y, warp.Z),
 		Why:  "an angle can only be laid out along the surface", Do: "Give plies.warp along the surface at the seed."}
+}
+
+// warp returns the direction of the warp for angle 0, a unit vector.
+func (w *work) warp() r3.Vec {
+	if d := w.in.Spec.Warp.V; d != (r3.Vec{}) {
+		return r3.Unit(d)
+	}
+	return r3.Vec{X: 1}
 }
 
 // leastShadow is the length of the warp's unit vector laid into the surface
@@ -72,9 +82,6 @@ const leastShadow = 0.05
 // straight up there, the axis x, y or z that lies flattest is taken, and true
 // returned.
 func point(p *slits.Part, warp r3.Vec) (lost bool) {
-	if warp == (r3.Vec{}) {
-		warp = r3.Vec{X: 1}
-	}
 	p.Normal = p.Top.Mesh.FaceNormal(p.Seed.Face)
 	lay := func(v r3.Vec) r3.Vec { return r3.Sub(v, r3.Scale(r3.Dot(v, p.Normal), p.Normal)) }
 	d := lay(warp)
@@ -89,18 +96,20 @@ func point(p *slits.Part, warp r3.Vec) (lost bool) {
 	return lost
 }
 
+// lookingShare is the share of its area that a surface's area vectors must come to
+// for it to look anywhere.
+const lookingShare = 0.1
+
 // middle returns the place where the line through the centre of area along the
 // mean normal leaves the surface, or the place nearest to that centre.
 func middle(p *slits.Part) mesh.Point {
 	m := p.Top.Mesh
-	var centre, normal r3.Vec
+	var centre r3.Vec
 	for f := range m.Triangles {
-		a := m.AreaVector(f)
-		centre = r3.Add(centre, r3.Scale(r3.Norm(a)/p.Area, m.Centroid(f)))
-		normal = r3.Add(normal, a)
+		centre = r3.Add(centre, r3.Scale(m.FaceArea(f)/p.Area, m.Centroid(f)))
 	}
-	if r3.Norm(normal) > 0.1*p.Area {
-		hits := p.Locator.RayAll(centre, r3.Unit(normal), -m.Diagonal())
+	if up := meanNormal(m); up != (r3.Vec{}) {
+		hits := p.Locator.RayAll(centre, up, -m.Diagonal())
 		if len(hits) > 0 {
 			return hits[len(hits)-1].Point
 		}
@@ -109,68 +118,16 @@ func middle(p *slits.Part) mesh.Point {
 	return hit.Point
 }
 
-// trials is how many other seeds are tried, trialCells how many cells of the net
-// go along the square root of the area. Another seed must have less than
-// worthMoving of the burden of the middle, and less by leastGain, rad: work that
-// goes out evenly from the middle is easier on the hands.
-const (
-	trials      = 8
-	trialCells  = 30
-	worthMoving = 0.7
-	leastGain   = 3 * math.Pi / 180
-)
-
-// search tries seeds spread over the part with a coarse net for the first ply
-// and moves the seed where that is worth it. On a part that nearly unrolls all
-// are alike, and it stays in the middle.
-func (w *work) search(p *slits.Part) string {
-	here := w.trial(p, p.Seed)
-	best := min(worthMoving*here, here-leastGain)
-	moved := "middle"
-	for _, seed := range spread(p, trials) {
-		if burden := w.trial(p, seed); burden < best {
-			best, p.Seed, moved = burden, seed, "least shear"
-		}
+// meanNormal returns the direction in which a surface looks on the whole, zero
+// where it looks all round.
+func meanNormal(m *mesh.Mesh) (sum r3.Vec) {
+	var area float64
+	for f := range m.Triangles {
+		a := m.AreaVector(f)
+		sum, area = r3.Add(sum, a), area+r3.Norm(a)
 	}
-	return moved
-}
-
-func (w *work) trial(p *slits.Part, seed mesh.Point) float64 {
-	q := *p
-	q.Seed = seed
-	point(&q, w.in.Spec.Warp.V)
-	net, err := drape.Kinematic(drape.Input{Surface: q.Top, Seed: seed, Warp: q.Turned(float64(w.in.Plies[0].Angle))}, math.Sqrt(p.Area)/trialCells)
-	if err != nil {
-		return math.Inf(1)
+	if r3.Norm(sum) <= lookingShare*area {
+		return r3.Vec{}
 	}
-	return net.Burden()
-}
-
-// spread returns seeds at the middles of triangles, each as far as can be from
-// the seed and from those before.
-func spread(p *slits.Part, count int) []mesh.Point {
-	m := p.Top.Mesh
-	far := make([]float64, len(m.Triangles))
-	middle := make([]r3.Vec, len(far))
-	for f := range far {
-		far[f], middle[f] = math.Inf(1), m.Centroid(f)
-	}
-	from := m.At(p.Seed)
-	rim := p.Top.RimVertices()
-	var out []mesh.Point
-	for range count {
-		best := -1
-		for f, t := range m.Triangles {
-			far[f] = min(far[f], r3.Norm(r3.Sub(middle[f], from)))
-			if !rim[t[0]] && !rim[t[1]] && !rim[t[2]] && (best < 0 || far[f] > far[best]) {
-				best = f
-			}
-		}
-		if best < 0 {
-			break
-		}
-		from = middle[best]
-		out = append(out, mesh.Point{Face: best, Bary: [3]float64{1.0 / 3, 1.0 / 3, 1.0 / 3}})
-	}
-	return out
+	return r3.Unit(sum)
 }

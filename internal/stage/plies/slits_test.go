@@ -107,8 +107,9 @@ func TestDraftedBox(t *testing.T) {
 			t.Errorf("ply %d: shear %.2f°, locked %g m², %d seams", p.Number, p.ShearMax.Degrees(), p.Locked, len(p.Seams))
 		}
 		for _, s := range p.Seams {
-			if over := float64(s.Length) - long; over < -1e-6 || over > pastCorner {
-				t.Errorf("ply %d: seam of %.4f m, want %.4f", p.Number, s.Length, long)
+			// what is left over 80° − 45° may be sheared, so that a tip need not reach the corner
+			if s.Length < si.Length(long/2) || float64(s.Length) > long+pastCorner {
+				t.Errorf("ply %d: seam of %.4f m, want at most %.4f", p.Number, s.Length, long)
 			}
 		}
 	}

@@ -2,6 +2,7 @@ package plies
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"sync"
@@ -40,7 +41,7 @@ func newWork(in Input) (*work, error) {
 
 // key names plies that lie alike where they are not cut. limit is the shear over
 // which they are cut, rad; it differs from locking where the record has none.
-// width is the usable width of the roll, m, drawn the cuts that are drawn for them.
+// width is the usable width of the roll less the allowance, m, drawn the cuts that are drawn for them.
 type key struct {
 	angle, locking, limit, width float64
 	drawn                        string
@@ -60,7 +61,7 @@ func (w *work) kinds() []kind {
 	for i, p := range w.in.Plies {
 		locking, _ := bounds(p)
 		k := key{angle: float64(p.Angle), locking: float64(p.Fabric.Locking.Or(0)), limit: locking,
-			width: max(0, float64(p.Fabric.Width.Or(0)-2*p.Fabric.Selvedge.Or(0)))}
+			width: max(0, float64(p.Fabric.Width.Or(0)-2*p.Fabric.Selvedge.Or(0)-2*or(s.TrimAllowance, usualAllowance)))}
 		for j, d := range s.Slits.Drawn {
 			if d.cuts(p.Number) {
 				k.drawn += fmt.Sprint(j, " ")
@@ -199,9 +200,15 @@ func (w *work) layWhole(ctx context.Context, k kind) *sheets {
 		if k.drawn != "" || !w.in.Spec.Slits.None && p.SureToLock(k.limit) {
 			continue
 		}
-		if s.beds[i].Bed, s.err = p.Lay(ctx, cut.Uncut(p.Top), w.ask(k, p)); s.err != nil {
+		bed, err := p.Lay(ctx, cut.Uncut(p.Top), w.ask(k, p))
+		var none *fault.NoSolution
+		switch {
+		case err == nil:
+			s.beds[i].Bed = bed
+		case w.in.Spec.Slits.None || !errors.As(err, &none):
+			s.err = err
 			return s
-		}
+		} // what does not lie whole may lie cut
 	}
 	return s
 }

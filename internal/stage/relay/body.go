@@ -23,6 +23,7 @@ type cloth struct {
 	rims   []rim
 	byEnds map[[2]int32]int32 // rims by their ground's vertices
 	bounds *lines             // the rims in the flat
+	wander float64            // how far cuts may lie from the rims that they follow, m
 	flat   float64            // area of the body, m²
 }
 

@@ -13,12 +13,12 @@ import (
 
 // measure puts a ply back and measures it.
 func measure(l *land, p *Ply, in Input) (*laid, Covered) {
-	y := layDown(l, p)
+	y := layDown(l, p, in.Lap)
 	y.layStrips(stripStep(in.Lap))
 	y.findBare()
 	out := Covered{Number: p.Number}
 	y.measureCover(&out)
-	y.measureEdges(&out)
+	y.measureEdges(&out, in.Allowance)
 	out.sumUp(y.measureSeams(), in.Lap)
 	y.notePatchSteps()
 	return y, out
@@ -29,14 +29,14 @@ func stripStep(lap float64) float64 { return min(0.003, max(0.001, lap/5)) }
 
 // measureCover fills in what the ply covers, and how much lies double.
 func (y *laid) measureCover(out *Covered) {
-	var bulk, laid float64
+	var laid float64
 	for f := range y.face {
-		bulk, laid = bulk+y.bulk[f], laid+y.main[f]
+		y.used, laid = y.used+y.bulk[f], laid+y.main[f]
 	}
 	for _, f := range keys(y.over) {
 		for _, a := range y.over[f] {
 			area := 2 * a.shape.area() * y.face[f].area
-			bulk, laid = bulk+a.share*area, laid+area
+			y.used, laid = y.used+a.share*area, laid+area
 		}
 	}
 	var bare float64
@@ -47,7 +47,7 @@ func (y *laid) measureCover(out *Covered) {
 		out.Coverage = 1 - bare/y.area
 	}
 	out.Doubled = si.Area(max(0, laid-(y.area-bare)))
-	out.Mass = si.Mass(bulk * y.ply.ArealMass)
+	out.Mass = si.Mass(y.used * y.ply.ArealMass)
 	out.Uncovered = y.barePlaces()
 }
 
@@ -92,10 +92,12 @@ func (y *laid) barePlaces() (out []Place) {
 }
 
 // measureEdges fills in how far the cut line passes the trim line. Rims round
-// cut-outs over which the cloth goes on have no edge.
-func (y *laid) measureEdges(out *Covered) {
+// cut-outs over which the cloth goes on have no edge; and beside the mouth of a
+// slit, nearer than the allowance, the cut along the slit is no edge either.
+func (y *laid) measureEdges(out *Covered, allowance float64) {
 	least, most := math.Inf(1), math.Inf(-1)
 	for _, c := range y.cloths {
+		mouths := c.mouths()
 		for i := range c.rims {
 			e := &c.rims[i]
 			if !e.trim || c.Patch {
@@ -103,7 +105,11 @@ func (y *laid) measureEdges(out *Covered) {
 			}
 			n := math.Ceil(e.long / station)
 			for k := range int(n) {
-				if r := e.ray((float64(k) + 0.5) / n); r.end == atCut {
+				s := (float64(k) + 0.5) / n
+				if nearAny(mouths, between(e.at, e.to, s), allowance) {
+					continue
+				}
+				if r := e.ray(s); r.end == atCut {
 					least, most = min(least, r.reach), max(most, r.reach)
 				}
 			}
@@ -113,4 +119,18 @@ func (y *laid) measureEdges(out *Covered) {
 		a, b := si.Length(least), si.Length(most)
 		out.EdgeLeast, out.EdgeMost = &a, &b
 	}
+}
+
+// mouths returns where seams come to the part's rim.
+func (c *cloth) mouths() (out []r3.Vec) {
+	for i := range c.rims {
+		if e := &c.rims[i]; e.trim != c.rims[e.next].trim {
+			out = append(out, e.to)
+		}
+	}
+	return out
+}
+
+func nearAny(list []r3.Vec, x r3.Vec, limit float64) bool {
+	return slices.ContainsFunc(list, func(p r3.Vec) bool { return r3.Norm(r3.Sub(p, x)) < limit })
 }

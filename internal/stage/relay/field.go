@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"container/heap"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -73,9 +74,10 @@ func (f *front) lower(v int32, d float64, from origin) {
 	}
 }
 
-// run passes the front on from the nearest vertex each time.
+// run passes the front on from the nearest vertex each time: over the triangles
+// there and, for such as are obtuse, over the next ones, laid into their plane.
 func (f *front) run() {
-	m := f.top.Mesh
+	p := f.top.Mesh.Vertices
 	done := make([]bool, len(f.far))
 	for f.Len() > 0 {
 		v := heap.Pop(&f.queue).(reached).v
@@ -84,23 +86,33 @@ func (f *front) run() {
 		}
 		done[v] = true
 		for _, g := range f.top.VertexFaces(int(v)) {
-			t := m.Triangles[g]
-			for k, u := range t {
-				if u == v || done[u] {
-					continue
-				}
-				f.lower(u, f.far[v]+r3.Norm(r3.Sub(m.Vertices[u], m.Vertices[v])), f.from[v])
-				if w := t[(k+1)%3] + t[(k+2)%3] - v; done[w] {
-					f.cross(u, v, w)
+			t := f.top.Mesh.Triangles[g]
+			k := slices.Index(t[:], v)
+			x, y := t[(k+1)%3], t[(k+2)%3]
+			f.cross(x, p[x], v, y, done)
+			f.cross(y, p[y], v, x, done)
+			if twin := int(f.top.Twin[3*int(g)+(k+1)%3]); twin >= 0 {
+				u := f.top.From(mesh.Prev(twin))
+				if at, ok := unfolded(p[v], p[x], p[y], p[u]); ok {
+					f.cross(u, at, v, x, done)
+					f.cross(u, at, v, y, done)
 				}
 			}
 		}
 	}
 }
 
-// cross passes the front over the side from v to w on to u.
-func (f *front) cross(u, v, w int32) {
+// cross passes the front from v on to u at its place in the triangle's plane: along
+// the side, and where w is known too over that from v to w.
+func (f *front) cross(u int32, at r3.Vec, v, w int32, done []bool) {
+	if done[u] {
+		return
+	}
 	p := f.top.Mesh.Vertices
+	f.lower(u, f.far[v]+r3.Norm(r3.Sub(at, p[v])), f.from[v])
+	if !done[w] {
+		return
+	}
 	from, over := side, frontAt
 	if f.from[v] == f.from[w] {
 		from = f.from[v]
@@ -108,7 +120,33 @@ func (f *front) cross(u, v, w int32) {
 	if from != side {
 		over = roundAt
 	}
-	f.lower(u, over(p[u], p[v], p[w], f.far[v], f.far[w]), from)
+	f.lower(u, over(at, p[v], p[w], f.far[v], f.far[w]), from)
+}
+
+// unfolded lays u beyond the side from x to y into the plane of v, x and y; false
+// where the straight way from v misses the side.
+func unfolded(v, x, y, u r3.Vec) (at r3.Vec, ok bool) {
+	e := r3.Sub(y, x)
+	long := r3.Norm(e)
+	if long == 0 {
+		return at, false
+	}
+	e = r3.Scale(1/long, e)
+	split := func(p r3.Vec) (along float64, off r3.Vec) {
+		d := r3.Sub(p, x)
+		along = r3.Dot(d, e)
+		return along, r3.Sub(d, r3.Scale(along, e))
+	}
+	av, ov := split(v)
+	au, ou := split(u)
+	hv, hu := r3.Norm(ov), r3.Norm(ou)
+	if !(hv > 0) {
+		return at, false
+	}
+	if cross := (av*hu + au*hv) / (hv + hu); cross < 0 || cross > long {
+		return at, false
+	}
+	return r3.Add(x, r3.Add(r3.Scale(au, e), r3.Scale(-hu/hv, ov))), true
 }
 
 // frontAt returns when a straight front that passes a and b at their distances

@@ -9,9 +9,11 @@ import (
 type laid struct {
 	*land
 	ply     *Ply
+	lap     float64 // asked
 	cloths  []*cloth
 	main    []float64          // by triangle of the surface: area that the bodies cover, m²
 	bulk    []float64          // their flat area there
+	used    float64            // flat area of all the ply's cloth on the part, m²
 	partly  map[int32][]convex // where they do not cover all: what they do
 	over    map[int32][]layer  // laps and patches
 	bare    map[int32][]convex // what nothing covers
@@ -34,9 +36,9 @@ const full = 1 - 1e-9
 // crumb is the area in weights that is left out as rounding.
 const crumb = 1e-10
 
-func layDown(l *land, p *Ply) *laid {
+func layDown(l *land, p *Ply, lap float64) *laid {
 	n := len(l.face)
-	y := &laid{land: l, ply: p, main: make([]float64, n), bulk: make([]float64, n),
+	y := &laid{land: l, ply: p, lap: lap, main: make([]float64, n), bulk: make([]float64, n),
 		partly: map[int32][]convex{}, over: map[int32][]layer{}, bare: map[int32][]convex{}}
 	for i := range p.Pieces {
 		c := cutOut(&p.Pieces[i])
@@ -119,17 +121,18 @@ func (y *laid) layPatch(c *cloth) {
 	}
 }
 
-// add puts a layer on triangle f, less what its strip has there already.
+// add puts a layer on triangle f, less what its strip has there already. One strip
+// is laid after the other.
 func (y *laid) add(f int32, a layer) {
+	list := y.over[f]
 	parts := []convex{a.shape}
-	for _, b := range y.over[f] {
-		if b.strip == a.strip {
-			parts = without(parts, b.shape, crumb)
-		}
+	for i := len(list) - 1; i >= 0 && list[i].strip == a.strip; i-- {
+		parts = without(parts, list[i].shape, crumb)
 	}
 	for _, p := range parts {
-		y.over[f] = append(y.over[f], layer{a.strip, a.share, p})
+		list = append(list, layer{a.strip, a.share, p})
 	}
+	y.over[f] = list
 }
 
 // findPartly gathers what the bodies cover where that is not all.
@@ -220,7 +223,7 @@ func (l *land) spread(t [3]r3.Vec, from []int32, visit func(f int32, foot convex
 		lean := r3.Dot(n, fr.normal)
 		over := false
 		if lean > mostLean || lean < -mostLean {
-			foot := convex{fr.weights(t[0]), fr.weights(t[1]), fr.weights(t[2])}.turned().shared(unitTriangle[:])
+			foot := onUnit([3]r2.Vec{fr.weights(t[0]), fr.weights(t[1]), fr.weights(t[2])})
 			if foot != nil && foot.area() > crumb {
 				over = true
 				visit(f, foot)
@@ -234,6 +237,28 @@ func (l *land) spread(t [3]r3.Vec, from []int32, visit func(f int32, foot convex
 			}
 		}
 	}
+}
+
+// onUnit returns what a triangle has in common with the unit triangle.
+func onUnit(t [3]r2.Vec) convex {
+	within, beyond := 0, [3]int{}
+	for _, p := range t {
+		if inside(p) >= 0 {
+			within++
+		}
+		for k, w := range [3]float64{1 - p.X - p.Y, p.X, p.Y} {
+			if w <= 0 {
+				beyond[k]++
+			}
+		}
+	}
+	switch {
+	case max(beyond[0], beyond[1], beyond[2]) == 3:
+		return nil
+	case within == 3:
+		return convex(t[:]).turned()
+	}
+	return convex(t[:]).turned().shared(unitTriangle[:])
 }
 
 // mostLean is the cosine of the angle past which a triangle stands on edge to

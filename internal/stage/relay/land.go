@@ -98,11 +98,10 @@ func (l *land) number(p *Piece, v int32) int32 {
 	if p.Patch {
 		return -1
 	}
-	u := p.From[v]
-	if u >= 0 && p.Vertices != nil {
-		u = p.Vertices[u]
+	if p.Vertices != nil {
+		return p.Vertices[v]
 	}
-	return u
+	return p.From[v]
 }
 
 // home finds the triangle of the surface round a place, at one of the vertices

@@ -140,13 +140,12 @@ func (l *lines) nearest(q r2.Vec, limit float64) float64 {
 	}
 }
 
-// first returns how far along the unit vector d from q, beyond a start and
-// no farther than a limit, the first segment is met that counts; −1 for none.
-func (l *lines) first(q, d r2.Vec, from, far float64, counts func(i int32) bool) (at float64, which int32) {
-	at, which = far, -1
-	p, e := r2.Add(q, r2.Scale(from, d)), r2.Add(q, r2.Scale(far, d))
-	lo := r2.Vec{X: min(p.X, e.X), Y: min(p.Y, e.Y)}
-	hi := r2.Vec{X: max(p.X, e.X), Y: max(p.Y, e.Y)}
+// cross visits the segments that a ray from q along the unit vector d meets up to
+// a length, in no order.
+func (l *lines) cross(q, d r2.Vec, far float64, visit func(i int32, at float64)) {
+	e := r2.Add(q, r2.Scale(far, d))
+	lo := r2.Vec{X: min(q.X, e.X), Y: min(q.Y, e.Y)}
+	hi := r2.Vec{X: max(q.X, e.X), Y: max(q.Y, e.Y)}
 	l.near(lo, hi, func(i int32) {
 		s := r2.Sub(l.b[i], l.a[i])
 		w := r2.Sub(l.a[i], q)
@@ -156,10 +155,16 @@ func (l *lines) first(q, d r2.Vec, from, far float64, counts func(i int32) bool)
 		}
 		t, u := r2.Cross(w, s)/den, r2.Cross(w, d)/den
 		slack := 1e-9 / max(1e-9, r2.Norm(s))
-		if u < -slack || u > 1+slack || t < from || t > at || t == at && which >= 0 && i > which || !counts(i) {
-			return
+		if u >= -slack && u <= 1+slack && t >= 0 && t <= far {
+			visit(i, t)
 		}
-		at, which = t, i
 	})
-	return at, which
+}
+
+// first returns how far along a ray the first segment is met, or the limit and
+// false.
+func (l *lines) first(q, d r2.Vec, far float64) (at float64, met bool) {
+	at = far
+	l.cross(q, d, far, func(_ int32, t float64) { at, met = min(at, t), true })
+	return at, met
 }

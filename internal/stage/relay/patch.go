@@ -28,9 +28,8 @@ const (
 	outer, inner = 0.2, 0.1
 )
 
-// Patches returns a region for each stretch, or for several that lie within two
-// laps of each other along one seam: what of the surface is nearer to the stretch than the
-// lap, and as much more as the cloth gapes. Stretches for which there is no such
+// Patches returns a region for each stretch: what of the surface is nearer to it
+// than the lap, and as much more as the cloth gapes. Stretches for which there is no such
 // region, as where the surface closes in too far, are left out.
 func Patches(top *mesh.Topology, short []Stretch, lap float64) ([]Region, error) {
 	if !(lap > 0) || len(short) == 0 {
@@ -38,7 +37,7 @@ func Patches(top *mesh.Topology, short []Stretch, lap float64) ([]Region, error)
 	}
 	find, edge := mesh.NewLocator(top.Mesh), top.Mesh.MeanEdge()
 	var out []Region
-	for _, s := range joined(short, 2*lap) {
+	for _, s := range short {
 		wide := lap + spare + min(lap, max(0, -s.Left, -s.Right))
 		d := distances(top, find, s.Line, wide+2*max(edge, lap))
 		faces := top.Mesh.FacesWhere(func(f int) bool {
@@ -57,22 +56,6 @@ func Patches(top *mesh.Topology, short []Stretch, lap float64) ([]Region, error)
 		}
 	}
 	return out, nil
-}
-
-// joined runs stretches of one seam together that have less than a gap between.
-func joined(short []Stretch, gap float64) (out []Stretch) {
-	for _, s := range short {
-		n := len(out) - 1
-		if n < 0 || out[n].Route != s.Route || out[n].Ply != s.Ply || s.From-out[n].To > gap || s.From < out[n].To {
-			s.Line = append([]r3.Vec(nil), s.Line...)
-			out = append(out, s)
-			continue
-		}
-		o := &out[n]
-		o.To, o.Least, o.Left, o.Right = s.To, min(o.Least, s.Least), min(o.Left, s.Left), min(o.Right, s.Right)
-		o.Line = append(o.Line, s.Line...)
-	}
-	return out
 }
 
 // region clips a piece of surface to what is nearer to a stretch than a width.

@@ -11,9 +11,13 @@ import (
 	"laywright/internal/base/mesh"
 )
 
-// folded is a plate of 0.3 m by 0.2 m bent by an angle along x = 0.17.
+// folded is a plate of 0.3 m by 0.2 m bent by an angle along x = 0.17, with the
+// rows of its mesh wavy.
 func folded(n int, angle float64) *sheets {
-	return (&sheets{}).grid(3*n, 2*n, func(s, t float64) r3.Vec { return bent(r2.Vec{X: 0.3 * s, Y: 0.2 * t}, angle) })
+	return (&sheets{}).grid(3*n, 2*n, func(s, t float64) r3.Vec {
+		wave := 0.004 * math.Sin(100.0/3*math.Pi*0.3*s) * math.Sin(math.Pi*t)
+		return bent(r2.Vec{X: 0.3 * s, Y: 0.2*t + wave}, angle)
+	})
 }
 
 func bent(p r2.Vec, angle float64) r3.Vec {
@@ -23,8 +27,8 @@ func bent(p r2.Vec, angle float64) r3.Vec {
 	return r3.Vec{X: 0.17 + (p.X-0.17)*math.Cos(angle), Y: p.Y, Z: -(p.X - 0.17) * math.Sin(angle)}
 }
 
-// Beside a straight line, distances over a fold are those of the plate unrolled;
-// round the line's end they are overstated by no more than 2 % of 75 mm.
+// Distances over a fold are those of the plate unrolled, but for a part of a side
+// of the triangles, the less the finer they are.
 func TestDistances(t *testing.T) {
 	end := r2.Vec{X: 0.15, Y: 0.1}
 	worst := func(n int) (beside, round float64) {
@@ -47,11 +51,10 @@ func TestDistances(t *testing.T) {
 		}
 		return beside, round
 	}
-	beside, _ := worst(10)
-	_, coarse := worst(20) // sides of 5 mm
-	_, fine := worst(40)
-	if beside > 1e-12 || coarse > 1.5e-3 || fine > 1.5e-3 {
-		t.Errorf("off by %.2g m beside the line, %.2g and %.2g m round its end", beside, coarse, fine)
+	beside1, round1 := worst(20) // sides of 5 mm
+	beside2, round2 := worst(40)
+	if beside1 > 1e-3 || round1 > 3e-3 || beside2 > 0.7*beside1 || round2 > 0.7*round1 {
+		t.Errorf("off by %.2g and %.2g m beside the line, %.2g and %.2g m round its end", beside1, beside2, round1, round2)
 	}
 }
 
@@ -115,13 +118,39 @@ func TestPatch(t *testing.T) {
 	}
 }
 
-// Stretches of one seam that nearly touch get one patch.
-func TestNearStretchesShareAPatch(t *testing.T) {
-	at := func(route int, from, to float64) Stretch {
-		return Stretch{Ply: 1, Route: route, From: from, To: to, Line: []r3.Vec{{X: from}, {X: to}}}
+// Short stations of one seam with little between are one stretch, along the seam.
+func TestNearStretchesAreOne(t *testing.T) {
+	m := measured{route: 3}
+	for i := range 20 {
+		at := func(k float64) r3.Vec { return r3.Vec{X: 0.005 * (float64(i) + k)} }
+		w := width{at: at(0.5), from: at(0), to: at(1), arc: 0.005 * (float64(i) + 0.5), long: 0.005, double: 0.015}
+		if i < 2 || i == 6 || i > 16 {
+			w.double, w.left = 0.004, 0.004
+		}
+		m.width = append(m.width, w)
 	}
-	got := joined([]Stretch{at(0, 0, 0.02), at(0, 0.03, 0.05), at(0, 0.2, 0.3), at(1, 0.3, 0.4)}, 0.03)
-	if len(got) != 3 || got[0].To != 0.05 || len(got[0].Line) != 4 {
+	got := m.short(1, 0.015)
+	if len(got) != 2 || len(got[0].Line) != 8 || got[0].From != 0 || math.Abs(got[0].To-0.035) > 1e-12 || math.Abs(got[1].From-0.085) > 1e-12 || got[1].Least != 0.004 {
 		t.Errorf("%+v", got)
+	}
+}
+
+// A patch that lies over one side more than over the other joins them by the
+// lesser of the two.
+func TestPatchOffTheMiddle(t *testing.T) {
+	top, p := slitPlate(t, 0)
+	near := func(f int) bool {
+		at := top.Mesh.Centroid(f)
+		return at.X > 0.085 && at.Y > 0.095 && at.Y < 0.13
+	}
+	sub, err := mesh.NewTopology(top.Mesh.Extract(top.Mesh.FacesWhere(near)).Mesh)
+	if err != nil {
+		t.Fatal(err)
+	}
+	patch := Piece{Ground: cut.Uncut(sub), Patch: true, Outline: union(t, [4]float64{0, 0, 0.3, 0.3})}
+	patch.Flat = laidBy(patch.Ground, func(at, _ r3.Vec) r2.Vec { return r2.Vec{X: at.X, Y: at.Y} })
+	c := relaid(t, Input{Surface: top, Plies: []Ply{plyOf(1, p, patch)}, Lap: 0.015, Allowance: 0.01}).Plies[0]
+	if got := float64(*c.LapMedian); math.Abs(got-0.005) > 1e-4 {
+		t.Errorf("joined by %g m, want 5 mm", got)
 	}
 }

@@ -2,6 +2,7 @@ package relay
 
 import (
 	"context"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -35,7 +36,7 @@ type Piece struct {
 	Outline  [][2]float64   // as cut, m
 	Holes    [][][2]float64 // cut out
 	Knife    [][][2]float64 // lines cut inside the outline
-	Vertices []int32        // what the ground calls a vertex by its number in the surface; nil: the same
+	Vertices []int32        // the surface's number of each of the ground's vertices, −1 for none; nil: as the ground has it
 	Patch    bool           // lies over a seam of the ply; its ground lies on the surface, but has vertices of its own
 }
 
@@ -64,7 +65,8 @@ type Covered struct {
 	LapLeast  *si.Length `json:"lap_least_m,omitempty"`
 	LapMedian *si.Length `json:"lap_median_m,omitempty"`
 	SeamLong  si.Length  `json:"seam_length_m"`
-	LapShort  si.Length  `json:"lap_short_m"` // length of the seams that have less than the asked lap
+	LapShort  si.Length  `json:"lap_short_m"`    // length of the seams that have less than the asked lap
+	Uncut     si.Length  `json:"seam_not_cut_m"` // length over which no cut parts the sides of a seam
 	EdgeLeast *si.Length `json:"edge_least_m,omitempty"`
 	EdgeMost  *si.Length `json:"edge_most_m,omitempty"`
 	Doubled   si.Area    `json:"doubled_area_m2"` // where the ply lies more than once
@@ -103,12 +105,19 @@ const hands = 2
 
 // Lay puts the plies back on the surface and measures what they cover.
 func Lay(ctx context.Context, in Input) (Result, error) {
+	if err := in.check(); err != nil {
+		return Result{}, err
+	}
 	l := newLand(in.Surface)
 	plies := make([]*laid, len(in.Plies))
 	out := Result{Plies: make([]Covered, len(in.Plies))}
 	var group sync.WaitGroup
 	room := make(chan struct{}, hands)
+	first := make([]int, len(in.Plies)) // of the plies that are cut alike
 	for i := range in.Plies {
+		if first[i] = firstAlike(in.Plies[:i+1]); first[i] < i {
+			continue
+		}
 		group.Add(1)
 		go func() {
 			defer group.Done()
@@ -123,9 +132,37 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 	if err := ctx.Err(); err != nil {
 		return Result{}, err
 	}
-	for i := range out.Plies {
+	for i, j := range first {
+		if j < i {
+			plies[i], out.Plies[i] = again(plies[j], out.Plies[j], &in.Plies[i])
+		}
 		out.Mass += out.Plies[i].Mass
 	}
 	out.stackUp(l, plies)
 	return out, nil
+}
+
+// firstAlike returns which ply is the first that is cut like the last.
+func firstAlike(plies []Ply) int {
+	last := &plies[len(plies)-1]
+	return slices.IndexFunc(plies, func(p Ply) bool { return slices.EqualFunc(p.Pieces, last.Pieces, alike) })
+}
+
+func alike(a, b Piece) bool {
+	line := func(a, b [][2]float64) bool { return slices.Equal(a, b) }
+	return a.Ground == b.Ground && a.Patch == b.Patch && slices.Equal(a.Outline, b.Outline) && slices.EqualFunc(a.Holes, b.Holes, line) &&
+		slices.EqualFunc(a.Knife, b.Knife, line) && slices.Equal(a.Flat, b.Flat) && slices.Equal(a.Vertices, b.Vertices)
+}
+
+// again is a ply that is cut like one that was laid before.
+func again(y *laid, c Covered, p *Ply) (*laid, Covered) {
+	twin := *y
+	twin.ply = p
+	twin.steps = nil // they stand with the first
+	c.Number, c.Mass = p.Number, si.Mass(y.used*p.ArealMass)
+	c.Short = slices.Clone(c.Short)
+	for i := range c.Short {
+		c.Short[i].Ply = p.Number
+	}
+	return &twin, c
 }

@@ -12,18 +12,20 @@ import (
 // rim is one side of a triangle at the rim of a piece's ground. Its cloth is on
 // the left of the way from a to b.
 type rim struct {
-	of     *cloth
-	tri    int32
-	half   int32  // half-edge of the ground
-	a, b   r2.Vec // flat
-	at, to r3.Vec // on the mould
-	long   float64
-	out    r3.Vec // unit vector out of the cloth, in the triangle's plane
-	ground frame  // of the triangle
-	slit   int    // of the ground that it is a side of; −1 where it is of none
-	left   bool   // it is the slit's left side
-	trim   bool   // it lies on the rim of the part
-	next   int32  // in its loop
+	of         *cloth
+	tri        int32
+	half       int32  // half-edge of the ground
+	a, b       r2.Vec // flat
+	at, to     r3.Vec // on the mould
+	long       float64
+	out        r3.Vec  // unit vector out of the cloth, in the triangle's plane
+	across     r3.Vec  // the same, at a right angle to the seam as it runs on the whole
+	lean       float64 // angle from out to across, rad
+	ground     frame   // of the triangle
+	slit       int     // of the ground that it is a side of; −1 where it is of none
+	left       bool    // it is the slit's left side
+	trim       bool    // it lies on the rim of the part
+	next, last int32   // in its loop
 
 	measured bool
 }
@@ -54,13 +56,64 @@ func (c *cloth) findRims(l *land) {
 				e.slit, e.left = s.slit, s.left
 			}
 			e.trim = e.slit < 0 && l.atRim(c.home[e.tri], e.at, e.to)
-			e.next = first + int32((i+1)%len(loop))
+			e.next, e.last = first+int32((i+1)%len(loop)), first+int32((i+len(loop)-1)%len(loop))
 			c.byEnds[[2]int32{u, v}] = int32(len(c.rims))
 			c.rims = append(c.rims, e)
 			a, b = append(a, e.a), append(b, e.b)
 		}
 	}
 	c.bounds = newLines(a, b)
+	c.wander = min(mostWander, max(leastWander, wander*c.Top.Mesh.MeanEdge()))
+	for i := range c.rims {
+		c.smooth(int32(i))
+	}
+}
+
+// Cuts are drawn straighter than the sides of triangles along which the ground is
+// opened: they wander from those by up to a share of a side.
+const (
+	wander      = 0.5
+	leastWander = 5e-4 // m
+	mostWander  = 4e-3 // m
+)
+
+// steady is the length of seam on either side that its direction is taken from, m:
+// the sides of triangles along it may zigzag.
+const steady = 0.0075
+
+// smooth finds the direction across the seam at rim i.
+func (c *cloth) smooth(i int32) {
+	e := &c.rims[i]
+	e.across = e.out
+	if e.trim {
+		return
+	}
+	d := r3.Sub(c.ahead(e, steady), c.behind(e, steady))
+	d = r3.Cross(d, e.ground.normal)
+	if n := r3.Norm(d); n > 0.1*steady && r3.Dot(d, e.out) > -0.2*n {
+		e.across = r3.Scale(1/n, d)
+		e.lean = math.Atan2(r3.Dot(r3.Cross(e.out, e.across), e.ground.normal), r3.Dot(e.out, e.across))
+	}
+}
+
+// ahead returns the place at a length beyond the middle of a rim along its side
+// of the seam, or where that ends; behind the one before.
+func (c *cloth) ahead(e *rim, length float64) r3.Vec {
+	length -= e.long / 2
+	for next := &c.rims[e.next]; length > 0 && next.sameSide(e); next = &c.rims[e.next] {
+		e = next
+		length -= e.long
+	}
+	return between(e.to, e.at, min(1, max(0, -length/e.long)))
+}
+
+func (c *cloth) behind(e *rim, length float64) r3.Vec {
+	length -= e.long / 2
+	for last := &c.rims[e.last]; length > 0 && last.sameSide(e); last = &c.rims[e.last] {
+		e = last
+		length -= e.long
+	}
+	return between(e.at, e.to, min(1, max(0, -length/e.long)))
 }
 
 func (c *cloth) rimOf(g, u, v int32) rim {
@@ -104,8 +157,10 @@ type ray struct {
 	at    r3.Vec // start on the mould
 	flat  r2.Vec
 	dir   r3.Vec  // unit vector in the plane of the rim's triangle
+	flow  r2.Vec  // what a metre along the ray is in the flat
 	back  float64 // how far inside the rim it starts, m
 	reach float64 // how far over the rim the cloth goes, m; negative where it ends short of it
+	uncut bool    // it goes over to another side of its piece, and no cut parts the two
 	end   end
 }
 
@@ -123,17 +178,17 @@ const (
 	mostInside = 1e-6 // m: where rays start
 )
 
-// ray leaves the rim at share s of it, at a right angle on the mould.
+// ray leaves the rim at share s of it, at a right angle to the seam on the mould.
 func (e *rim) ray(s float64) ray {
 	tall := 2 * e.ground.area / e.long
-	r := ray{e: e, dir: e.out, back: min(mostInside, 0.01*tall)}
+	r := ray{e: e, dir: e.across, back: min(mostInside, 0.01*tall)}
 	r.at = r3.Sub(between(e.at, e.to, s), r3.Scale(r.back, e.out))
 	r.flat = r2.Sub(r2.Add(e.a, r2.Scale(s, r2.Sub(e.b, e.a))), r2.Scale(r.back, e.flow(e.out)))
-	r.cast(e.flow(e.out))
+	r.cast(e.flow(e.across))
 	return r
 }
 
-// fan leaves the rim at its end, turned from its own direction by an angle on
+// fan leaves the rim at its end, turned from its own direction across by an angle on
 // the mould; flow is the same in the flat.
 func (e *rim) fan(turn float64, flow r2.Vec) ray {
 	c, m := e.of, e.of.Top.Mesh
@@ -141,7 +196,7 @@ func (e *rim) fan(turn float64, flow r2.Vec) ray {
 	in := r3.Sub(mid, e.to)
 	share := min(mostInside/r3.Norm(in), 0.01)
 	sin, cos := math.Sincos(turn)
-	r := ray{e: e, dir: r3.Add(r3.Scale(cos, e.out), r3.Scale(sin, r3.Cross(e.ground.normal, e.out)))}
+	r := ray{e: e, dir: r3.Add(r3.Scale(cos, e.across), r3.Scale(sin, r3.Cross(e.ground.normal, e.across)))}
 	r.at = r3.Add(e.to, r3.Scale(share, in))
 	r.flat = r2.Add(e.b, r2.Scale(share, r2.Sub(c.tri[e.tri].middle(), e.b)))
 	r.cast(flow)
@@ -151,39 +206,73 @@ func (e *rim) fan(turn float64, flow r2.Vec) ray {
 func between(a, b r3.Vec, s float64) r3.Vec { return r3.Add(r3.Scale(1-s, a), r3.Scale(s, b)) }
 
 // cast finds where the cloth ends. Where a seam has none at its rim that is the
-// first cut further in; at the trim line the nearest. What meets the same side of the same slit
-// again, as beside a tooth of the mesh, goes on.
+// first cut further in; at the trim line the nearest. A cut beside a seam, no
+// farther than cuts wander, is the cut along it: what is left of the cloth beyond
+// hangs on the other side.
 func (r *ray) cast(flow r2.Vec) {
-	c := r.e.of
 	scale := r2.Norm(flow)
 	if !(scale > 0) {
-		r.reach, r.end = 0, nowhere
+		r.end = nowhere
 		return
 	}
-	u := r2.Scale(1/scale, flow)
-	if !c.has(r.e.tri, r.flat) {
-		t := farthest * scale
-		if r.e.trim {
-			t = c.cuts.nearest(r.flat, t)
-		} else {
-			t, _ = c.cuts.first(r.flat, r2.Scale(-1, u), 0, t, func(int32) bool { return true })
-		}
-		r.reach = -t/scale - r.back
-		return
-	}
-	t, i := c.cuts.first(r.flat, u, 0, farthest*scale, func(int32) bool { return true })
-	s, j := c.bounds.first(r.flat, u, 0, t, func(k int32) bool {
-		o := &c.rims[k]
-		enters := r2.Cross(r2.Sub(o.b, o.a), u) > 0
-		return enters && !(r.e.slit >= 0 && o.slit == r.e.slit && o.left == r.e.left)
-	})
+	r.flow = flow
+	c, u, far := r.e.of, r2.Scale(1/scale, flow), farthest*scale
+	back := r2.Scale(-1, u)
 	switch {
-	case j >= 0:
-		t, r.end = s, atCloth
-	case i < 0:
+	case !c.has(r.e.tri, r.flat) && r.e.trim:
+		far = c.cuts.nearest(r.flat, far)
+	case !c.has(r.e.tri, r.flat):
+		far, _ = c.cuts.first(r.flat, back, far)
+	default:
+		t, near := 0.0, false
+		if !r.e.trim {
+			t, near = c.cuts.first(r.flat, back, c.wander*scale)
+		}
+		if !near {
+			r.goOut(u, scale, far)
+			return
+		}
+		far = t
+	}
+	r.reach = -far/scale - r.back
+}
+
+// goOut follows the ray to the first cut, or to where it comes to another side of
+// the piece; a tooth of its own side on the way it goes through.
+func (r *ray) goOut(u r2.Vec, scale, far float64) {
+	c, cuts := r.e.of, r.e.of.cuts
+	if r.e.trim {
+		cuts = c.rings // a knife line into a cut-out is no edge
+	}
+	end, met := cuts.first(r.flat, u, far)
+	if !met {
 		r.end = nowhere
 	}
-	r.reach = t/scale - r.back
+	enters := func(k int32) bool { return r2.Cross(r2.Sub(c.bounds.b[k], c.bounds.a[k]), u) > 0 }
+	other := end
+	c.bounds.cross(r.flat, u, end, func(k int32, t float64) {
+		if enters(k) && (r.e.slit < 0 || !r.e.sameSide(&c.rims[k])) {
+			other = min(other, t)
+		}
+	})
+	if near := c.wander * scale; end > near && r.e.slit >= 0 { // the sides may lie over each other a little
+		c.bounds.cross(r.flat, r2.Scale(-1, u), near, func(k int32, _ float64) {
+			if enters(k) && c.rims[k].slit == r.e.slit && c.rims[k].left != r.e.left {
+				other = 0
+			}
+		})
+	}
+	if other < end {
+		if r.uncut = end-other > c.wander*scale; r.uncut || r.e.trim {
+			r.end, end = atCloth, other
+		}
+	}
+	r.reach = end/scale - r.back
+}
+
+// halfWay returns the flat place in the middle of what reaches over the rim.
+func (r *ray) halfWay() r2.Vec {
+	return r2.Add(r.flat, r2.Scale(r.back+r.reach/2, r.flow))
 }
 
 // line follows the ray over the uncut surface for a length beyond the rim.

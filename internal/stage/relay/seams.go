@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/mesh"
@@ -28,6 +29,7 @@ type width struct {
 	arc, long   float64 // along the seam, and the length that the station stands for
 	left, right float64 // how far each side's cloth reaches over the seam
 	double      float64 // width that lies double, patches counted
+	uncut       bool    // the two sides hang together in the flat
 }
 
 // measured is what was found along one side of one slit.
@@ -166,7 +168,10 @@ func (y *laid) measureSide(out []width, m *meetings, e *rim, arc float64) []widt
 			o.measured = true
 			his := o.ray(t)
 			w.right = his.reach
-			w.double = max(w.left+w.right, y.throughPatch(&mine, &his))
+			if w.uncut = mine.uncut || his.uncut || oneCloth(&mine, &his); !w.uncut {
+				w.double = w.left + w.right
+			}
+			w.double = max(w.double, y.throughPatch(&mine, &his))
 			y.noteSteps(&mine, &his)
 		} else {
 			w.double = w.left + w.right
@@ -179,10 +184,29 @@ func (y *laid) measureSide(out []width, m *meetings, e *rim, arc float64) []widt
 	return out
 }
 
+// oneCloth tells whether the cloth beyond both sides of a seam is the same: no
+// cut lies between.
+func oneCloth(a, b *ray) bool {
+	c := a.e.of
+	if c != b.e.of || a.reach < c.wander || b.reach < c.wander {
+		return false
+	}
+	d := r2.Sub(b.halfWay(), a.halfWay())
+	long := r2.Norm(d)
+	if long == 0 {
+		return true
+	}
+	_, cut := c.cuts.first(a.halfWay(), r2.Scale(1/long, d), long)
+	return !cut
+}
+
 // throughPatch returns the width by which the sides are joined through patches:
 // the lesser of what a patch has on either side.
 func (y *laid) throughPatch(a, b *ray) float64 {
 	best := math.Inf(-1)
+	if y.patches == 0 {
+		return best
+	}
 	seen := int32(0)
 	line, ok := y.line(a, farthest)
 	back, is := y.line(b, farthest)
@@ -212,18 +236,23 @@ func (y *laid) within(strip int32, s spot) bool {
 	return false
 }
 
-// goesOn returns how far along a line from the seam a strip reaches.
+// goesOn returns how far along a line from the seam a strip reaches. Where it
+// still covers the part's rim, it ends off the part, and is wide enough.
 func (y *laid) goesOn(line *mesh.Line, back float64, strip int32) float64 {
 	const stride, fine = 1e-3, 1e-5
+	long := line.Length - back
 	at := beside
-	for ; back+at+stride < line.Length && y.within(strip, y.spotOn(line, back+at+stride)); at += stride {
+	for ; at < long && y.within(strip, y.spotOn(line, back+min(long, at+stride))); at += stride {
 	}
 	for half := stride / 2; half > fine; half /= 2 {
-		if back+at+half < line.Length && y.within(strip, y.spotOn(line, back+at+half)) {
+		if at+half < long && y.within(strip, y.spotOn(line, back+at+half)) {
 			at += half
 		}
 	}
-	return at
+	if line.AtRim && at >= long-knife {
+		return max(long, y.lap)
+	}
+	return min(at, long)
 }
 
 // noteSteps keeps places to both sides of the edges of cloth at a station.
@@ -278,6 +307,9 @@ func (c *Covered) sumUp(seams []measured, asked float64) {
 	whole, sum := 0.0, 0.0
 	for _, w := range all {
 		whole += w.long
+		if w.uncut {
+			c.Uncut += si.Length(w.long)
+		}
 		if w.double < asked-knife {
 			c.LapShort += si.Length(w.long)
 		}
@@ -294,23 +326,35 @@ func (c *Covered) sumUp(seams []measured, asked float64) {
 	}
 }
 
-// short returns the stretches of a seam that have less than the asked lap.
+// short returns the stretches of a seam that have less than the asked lap. Those
+// with less than two laps between them are one.
 func (m measured) short(ply int, asked float64) (out []Stretch) {
-	open := false
-	for _, w := range m.width {
+	last := -1
+	for i, w := range m.width {
 		if w.double >= asked-knife {
-			open = false
 			continue
 		}
-		from, to := w.arc-w.long/2, w.arc+w.long/2
-		if n := len(out) - 1; open && from-out[n].To < 1e-6 {
-			s := &out[n]
-			s.To, s.Line = to, append(s.Line, w.to)
-			s.Least, s.Left, s.Right = min(s.Least, w.double), min(s.Left, w.left), min(s.Right, w.right)
-		} else {
-			out = append(out, Stretch{ply, m.route, from, to, w.double, w.left, w.right, []r3.Vec{w.from, w.to}})
+		n := len(out) - 1
+		if last < 0 || w.arc-m.width[last].arc > 2*asked || m.broken(last, i) {
+			out = append(out, Stretch{ply, m.route, w.arc - w.long/2, 0, w.double, w.left, w.right, []r3.Vec{w.from}})
+			n, last = n+1, i-1
 		}
-		open = true
+		s := &out[n]
+		for _, v := range m.width[last+1 : i+1] {
+			s.Line = append(s.Line, v.to)
+		}
+		s.To, last = w.arc+w.long/2, i
+		s.Least, s.Left, s.Right = min(s.Least, w.double), min(s.Left, w.left), min(s.Right, w.right)
 	}
 	return out
+}
+
+// broken tells whether the stations from i to j do not follow on each other.
+func (m measured) broken(i, j int) bool {
+	for k := i; k < j; k++ {
+		if r3.Norm(r3.Sub(m.width[k].to, m.width[k+1].from)) > onSeam {
+			return true
+		}
+	}
+	return false
 }

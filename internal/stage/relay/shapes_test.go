@@ -49,7 +49,7 @@ func (s *sheets) grid(nx, ny int, at func(s, t float64) r3.Vec) *sheets {
 	return s
 }
 
-func (s *sheets) top(t *testing.T) *mesh.Topology {
+func (s *sheets) top(t testing.TB) *mesh.Topology {
 	t.Helper()
 	top, err := mesh.NewTopology(&s.m)
 	if err != nil {
@@ -60,7 +60,7 @@ func (s *sheets) top(t *testing.T) *mesh.Topology {
 
 // opened cuts a surface along straight ways through places, each from inside to
 // the rim or from rim to rim.
-func opened(t *testing.T, top *mesh.Topology, ways ...[]r3.Vec) *cut.Ground {
+func opened(t testing.TB, top *mesh.Topology, ways ...[]r3.Vec) *cut.Ground {
 	t.Helper()
 	g := cut.Uncut(top)
 	for i, way := range ways {
@@ -81,7 +81,7 @@ func opened(t *testing.T, top *mesh.Topology, ways ...[]r3.Vec) *cut.Ground {
 
 // parted is what is left of a ground on one side, with the sides of its slits
 // that are there.
-func parted(t *testing.T, g *cut.Ground, keep func(r3.Vec) bool) *cut.Ground {
+func parted(t testing.TB, g *cut.Ground, keep func(r3.Vec) bool) *cut.Ground {
 	t.Helper()
 	p := g.Top.Mesh.Extract(g.Top.Mesh.FacesWhere(func(f int) bool { return keep(g.Top.Mesh.Centroid(f)) }))
 	top, err := mesh.NewTopology(p.Mesh)
@@ -132,7 +132,7 @@ func pairs(p geom.Polygon) [][2]float64 {
 }
 
 // union is the outline round rectangles {x0, y0, x1, y1}.
-func union(t *testing.T, rects ...[4]float64) [][2]float64 {
+func union(t testing.TB, rects ...[4]float64) [][2]float64 {
 	t.Helper()
 	var all []geom.Region
 	for _, r := range rects {
@@ -149,7 +149,7 @@ func plyOf(number int, pieces ...Piece) Ply {
 	return Ply{Number: number, Thickness: thick, ArealMass: areal, Pieces: pieces}
 }
 
-func relaid(t *testing.T, in Input) Result {
+func relaid(t testing.TB, in Input) Result {
 	t.Helper()
 	r, err := Lay(context.Background(), in)
 	if err != nil {
@@ -159,7 +159,7 @@ func relaid(t *testing.T, in Input) Result {
 }
 
 // near reports a number that is off by more than it may be.
-func near(t *testing.T, what string, got, want, within float64) {
+func near(t testing.TB, what string, got, want, within float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= within) {
 		t.Errorf("%s: %.7g, want %.7g ± %.2g", what, got, want, within)
@@ -172,7 +172,7 @@ const (
 )
 
 // box is a square top with four upright walls, slit down its edges.
-func box(t *testing.T, n int) (*mesh.Topology, Piece) {
+func box(t testing.TB, n int) (*mesh.Topology, Piece) {
 	s := (&sheets{}).grid(n, n, func(s, t float64) r3.Vec { return r3.Vec{X: half * (2*s - 1), Y: half * (2*t - 1)} })
 	for k := range 4 {
 		sin, cos := [4]float64{0, 1, 0, -1}[k], [4]float64{1, 0, -1, 0}[k]
@@ -188,7 +188,7 @@ func box(t *testing.T, n int) (*mesh.Topology, Piece) {
 		ways = append(ways, []r3.Vec{{X: x, Y: y}, {X: x, Y: y, Z: -height}})
 	}
 	g := opened(t, top, ways...)
-	p := Piece{Ground: g, Flat: laidBy(g, unfolded)}
+	p := Piece{Ground: g, Flat: laidBy(g, wallsUp)}
 	// each arm, seen from the top, has its lap on its left side's slit
 	p.Outline = union(t, [4]float64{-half - height - beyond, -half, half + height + beyond, half},
 		[4]float64{-half, -half - height - beyond, half, half + height + beyond},
@@ -201,8 +201,8 @@ func box(t *testing.T, n int) (*mesh.Topology, Piece) {
 	return top, p
 }
 
-// unfolded turns the walls of the box up into the plane of its top.
-func unfolded(at, middle r3.Vec) r2.Vec {
+// wallsUp turns the walls of the box up into the plane of its top.
+func wallsUp(at, middle r3.Vec) r2.Vec {
 	out := r2.Vec{X: at.X, Y: at.Y}
 	switch d := -at.Z; {
 	case middle.Z == 0:

@@ -135,16 +135,17 @@ func (r *Result) look(l *land, plies []*laid, f int32) {
 	}
 }
 
-// grains returns the middles of the n² equal parts of a triangle, in weights.
+// grains returns a place in each of the n² equal parts of a triangle, in weights,
+// a little off their middles so that none falls on a seam along a regular mesh.
 func grains(n int) []r2.Vec {
 	out := make([]r2.Vec, 0, n*n)
 	h := 1 / float64(n)
 	for i := range n {
 		for j := range n - i {
 			x, y := float64(i)*h, float64(j)*h
-			out = append(out, r2.Vec{X: x + h/3, Y: y + h/3})
+			out = append(out, r2.Vec{X: x + 0.31*h, Y: y + 0.35*h})
 			if i+j < n-1 {
-				out = append(out, r2.Vec{X: x + 2*h/3, Y: y + 2*h/3})
+				out = append(out, r2.Vec{X: x + 0.69*h, Y: y + 0.65*h})
 			}
 		}
 	}

@@ -2,6 +2,7 @@ package relay
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -61,7 +62,7 @@ func (y *laid) layLoop(c *cloth, first, n int, step float64) {
 			}
 		}
 		after := &c.rims[e.next]
-		if turn = c.turn(after); turn > fanFrom && !(e.trim && after.trim) {
+		if turn = c.turn(after) + after.lean - e.lean; turn > fanFrom && !(e.trim && after.trim) {
 			last = y.layFan(e, after, turn, last, step)
 		}
 		if !e.sameSide(after) {
@@ -73,8 +74,12 @@ func (y *laid) layLoop(c *cloth, first, n int, step float64) {
 
 func (e *rim) sameSide(o *rim) bool { return e.trim == o.trim && e.slit == o.slit && e.left == o.left }
 
-// sharesOf returns where rays leave a side: near its ends and between them.
+// sharesOf returns where rays leave a side: near its ends and between them, or
+// from the middle of a very short one.
 func sharesOf(long, step float64) []float64 {
+	if long < step/4 {
+		return []float64{0.5}
+	}
 	n := max(1, int(math.Ceil(long/step)))
 	out := make([]float64, n+1)
 	for k := range out {
@@ -99,21 +104,42 @@ func (c *cloth) turn(next *rim) float64 {
 // layFan lays the cloth about a corner of the rim between the last ray of e and
 // the first of the next side.
 func (y *laid) layFan(e, next *rim, turn float64, last *traced, step float64) *traced {
-	from, to := e.flow(e.out), next.flow(next.out)
+	from, to := e.flow(e.across), next.flow(next.across)
 	flatTurn := math.Atan2(r2.Cross(from, to), r2.Dot(from, to))
-	steps := math.Ceil(turn / fanStep)
-	for k := 0.0; k <= steps; k++ {
-		s := k / steps
+	grow := r2.Norm(to)/r2.Norm(from) - 1
+	for _, angle := range fanAngles(e, next, turn) {
+		s := angle / turn
 		sin, cos := math.Sincos(s * flatTurn)
-		long := 1 + s*(r2.Norm(to)/r2.Norm(from)-1)
-		flow := r2.Scale(long, r2.Vec{X: cos*from.X - sin*from.Y, Y: sin*from.X + cos*from.Y})
-		now := y.traced(e.fan(s*turn, flow), e.share())
+		flow := r2.Scale(1+s*grow, r2.Vec{X: cos*from.X - sin*from.Y, Y: sin*from.X + cos*from.Y})
+		now := y.traced(e.fan(angle, flow), e.share())
 		if last != nil {
 			y.cells(last, now, step)
 		}
 		last = now
 	}
 	return last
+}
+
+// fanAngles returns the directions of a fan from e's own on. Where a seam comes to
+// the trim line, one runs along the rim of the part just inside it.
+func fanAngles(e, next *rim, turn float64) (out []float64) {
+	const justInside = 1e-4
+	along := -1.0
+	switch {
+	case next.trim:
+		along = turn - math.Pi/2 - justInside
+	case e.trim:
+		along = math.Pi/2 + justInside
+	}
+	if along > 0 && along < turn {
+		out = append(out, along)
+	}
+	steps := math.Ceil(turn / fanStep)
+	for k := 0.0; k <= steps; k++ {
+		out = append(out, k/steps*turn)
+	}
+	slices.Sort(out)
+	return out
 }
 
 // traced is a ray followed over the surface.
@@ -135,7 +161,7 @@ func (y *laid) traced(r ray, share float64) *traced {
 	return t
 }
 
-// spot returns the place at a share of the ray's reach.
+// spotOf returns the place at a share of the lap along the ray.
 func (y *laid) spotOf(t *traced, s float64) spot {
 	if !t.ok {
 		f := y.homeOf(t.e)

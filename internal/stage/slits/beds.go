@@ -2,21 +2,119 @@ package slits
 
 import (
 	"context"
+	"fmt"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/cut"
 )
+
+// fineWork is how many vertices may be laid again, in rounds, to mend on the part
+// itself cuts that were planned on its model: one round at least, and no more than
+// mostRounds.
+const fineWork = 50000
 
 // Beds finds the cuts that a ply needs on a part, and lays it: one bed a piece of
 // cloth. Bed 0 holds the part's own seed. whole is the ply without cuts, if that
 // was laid.
 func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
-	var b *Bed
-	var err error
-	switch {
-	case len(k.Drawn) > 0:
-		b, err = p.Drawn(ctx, k.Drawn, k)
-	case k.Forbid:
-		b = whole
-	default:
-		b, err = p.Cut(ctx, k, whole)
+	w := &planner{ctx: ctx, p: p, k: k, known: map[uint64]*Bed{}}
+	if whole != nil && (k.Forbid || len(k.Drawn) == 0 && !w.faulty(whole)) {
+		return []*Bed{whole}, nil
 	}
-	return []*Bed{b}, err
+	if k.Forbid {
+		b, err := p.Lay(ctx, cut.Uncut(p.Top), k)
+		return []*Bed{b}, err
+	}
+	if len(k.Drawn) > 0 {
+		return w.drawnBeds()
+	}
+	cuts, slits, err := p.planned(ctx, k, whole)
+	if err != nil {
+		return nil, err
+	}
+	for _, list := range [][]route{cuts, slits} {
+		for i := range list {
+			list[i].by = k.By
+		}
+	}
+	l, err := w.lay(cuts, slits)
+	if err != nil {
+		return nil, err
+	}
+	if w.worst(l) >= 0 {
+		if l, err = w.mended(l, max(1, min(mostRounds, fineWork/len(p.Vertices)))); err != nil {
+			return nil, err
+		}
+	}
+	return w.finished(l)
+}
+
+// drawnBeds lays a ply with the cuts that the person drew.
+func (w *planner) drawnBeds() ([]*Bed, error) {
+	routes, lost := w.p.drawn(w.k.Drawn)
+	var cuts, slits []route
+	for _, r := range routes {
+		if r.rims {
+			cuts = append(cuts, r)
+		} else {
+			slits = append(slits, r)
+		}
+	}
+	_, closed := w.p.open(append(copied(cuts), slits...))
+	l, err := w.lay(cuts, slits)
+	if err != nil {
+		return nil, fmt.Errorf("with the drawn cuts: %w", err)
+	}
+	beds, err := w.finished(l)
+	if err != nil {
+		return nil, fmt.Errorf("with the drawn cuts: %w", err)
+	}
+	beds[0].Unreachable = lost + len(closed)
+	return beds, nil
+}
+
+// finished returns the beds of a layout, the one with the part's seed first. A
+// piece that could not be laid is tried once more for its error.
+func (w *planner) finished(l *layout) ([]*Bed, error) {
+	_, own := w.p.seats(l.ready)
+	order := []int{own}
+	for i := range l.ready {
+		if i != own {
+			order = append(order, i)
+		}
+	}
+	var out []*Bed
+	trespass := 0.0
+	for _, i := range order {
+		b := l.beds[i]
+		if b == nil {
+			var err error
+			if b, err = w.p.layFrom(w.ctx, l.ready[i], w.k, l.seats[i]); err != nil {
+				return nil, err
+			}
+		}
+		for n := range b.Slits {
+			b.Slits[n].RightOver = w.k.RightOver
+			trespass += w.inKept(b, b.Slits[n])
+		}
+		out = append(out, b)
+	}
+	out[0].Trespass = trespass
+	return out, nil
+}
+
+// inKept is the length of a slit inside places to be kept off; of a seam between
+// two pieces half belongs to each.
+func (w *planner) inKept(b *Bed, s cut.Slit) (sum float64) {
+	m := b.Top.Mesh
+	for _, side := range [2][]int32{s.Left, s.Right} {
+		for i := 1; i < len(side); i++ {
+			x, y := m.Vertices[side[i-1]], m.Vertices[side[i]]
+			if w.k.kept(r3.Scale(0.5, r3.Add(x, y))) {
+				sum += r3.Norm(r3.Sub(x, y)) / 2
+			}
+		}
+	}
+	return sum
 }

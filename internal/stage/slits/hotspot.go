@@ -6,52 +6,52 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/mesh"
 )
 
 // hotspot is a place that holds so much curvature that cloth locks behind it.
 type hotspot struct {
-	at        int32   // vertex of the part
+	at        int32   // vertex
 	curvature float64 // ∫ K dA, rad
 	radius    float64 // of the disc that holds it, m
 }
 
-// Discs in which curvature is gathered have these radii, as shares of the part's
-// diagonal: from a sharp corner to one that is rounded generously.
+// Discs in which curvature is gathered have these radii, as shares of the
+// surface's diagonal: from a sharp corner to one that is rounded generously.
 var discs = [...]float64{0.015, 0.03, 0.06, 0.1}
 
-// hotspots returns the discs that enclose at least the limit of curvature, rad,
+// spotsOf returns the discs that enclose at least the limit of curvature, rad,
 // either way, the smallest discs first. Shear behind a place is the curvature
 // that it encloses, so cloth can't stay below the limit behind such a disc unless
 // a generator runs through it. The curvature of a mesh stands in its vertices:
 // what their angles lack to a full turn.
-func (p *Part) hotspots(limit float64) []hotspot {
-	m := p.Top.Mesh
-	defect := p.defects()
+func spotsOf(top *mesh.Topology, limit float64) []hotspot {
+	m := top.Mesh
+	g := newGatherer(top)
 	var some []int32
-	for v, k := range defect {
+	for v, k := range g.defect {
 		if math.Abs(k) > 1e-4 {
 			some = append(some, int32(v))
 		}
 	}
 	var out []hotspot
-	taken := make([]bool, len(defect))
-	g := p.gatherer()
 	for _, share := range discs {
 		r := share * m.Diagonal()
 		var found []hotspot
 		for _, v := range some {
-			if h := g.gather(v, r, defect, taken); math.Abs(h.curvature) >= limit {
+			if h := g.gather(v, r); math.Abs(h.curvature) >= limit {
 				found = append(found, h)
 			}
 		}
 		slices.SortStableFunc(found, func(a, b hotspot) int { return cmp.Compare(math.Abs(b.curvature), math.Abs(a.curvature)) })
 		for _, h := range found {
-			if h = g.gather(h.at, r, defect, taken); math.Abs(h.curvature) < limit {
+			if h = g.gather(h.at, r); math.Abs(h.curvature) < limit {
 				continue // its curvature went to a stronger neighbour
 			}
-			h.at = p.centre(h, defect, taken)
-			for _, v := range p.near(h.at, 2*r) {
-				taken[v] = true
+			h.at = g.centre(h)
+			for _, v := range g.near(h.at, 2*r) {
+				g.taken[v] = true
 			}
 			out = append(out, h)
 		}
@@ -59,35 +59,45 @@ func (p *Part) hotspots(limit float64) []hotspot {
 	return out
 }
 
-// defects returns the curvature at the part's inner vertices, 0 at its rims.
-func (p *Part) defects() []float64 {
-	defect := p.Top.AngleDefects()
-	for v, is := range p.Top.RimVertices() {
-		if is {
-			defect[v] = 0
-		}
-	}
-	return defect
+// gatherer walks over vertices again and again without asking for new room.
+type gatherer struct {
+	top    *mesh.Topology
+	defect []float64 // curvature at inner vertices
+	taken  []bool    // counted already
+	seen   []int32   // the walk on which a vertex was seen last
+	walks  int32
+	out    []int32
 }
 
-func (g *gatherer) gather(v int32, r float64, defect []float64, taken []bool) hotspot {
+func newGatherer(top *mesh.Topology) *gatherer {
+	n := len(top.Mesh.Vertices)
+	g := &gatherer{top: top, defect: top.AngleDefects(), taken: make([]bool, n), seen: make([]int32, n)}
+	for v, is := range top.RimVertices() {
+		if is {
+			g.defect[v] = 0
+		}
+	}
+	return g
+}
+
+func (g *gatherer) gather(v int32, r float64) hotspot {
 	h := hotspot{at: v, radius: r}
 	for _, u := range g.near(v, r) {
-		if !taken[u] {
-			h.curvature += defect[u]
+		if !g.taken[u] {
+			h.curvature += g.defect[u]
 		}
 	}
 	return h
 }
 
 // centre returns the vertex of a disc nearest to the middle of its curvature.
-func (p *Part) centre(h hotspot, defect []float64, taken []bool) int32 {
-	m := p.Top.Mesh
+func (g *gatherer) centre(h hotspot) int32 {
+	m := g.top.Mesh
 	var sum r3.Vec
 	var weight float64
-	disc := p.near(h.at, h.radius)
+	disc := g.near(h.at, h.radius)
 	for _, v := range disc {
-		if w := defect[v] * sign(h.curvature); w > 0 && !taken[v] {
+		if w := g.defect[v] * sign(h.curvature); w > 0 && !g.taken[v] {
 			sum, weight = r3.Add(sum, r3.Scale(w, m.Vertices[v])), weight+w
 		}
 	}
@@ -103,31 +113,17 @@ func (p *Part) centre(h hotspot, defect []float64, taken []bool) int32 {
 
 func sign(x float64) float64 { return math.Copysign(1, x) }
 
-// near returns the vertices that hang together with v within a distance of it.
-func (p *Part) near(v int32, r float64) []int32 {
-	return p.gatherer().near(v, r)
-}
-
-// gatherer walks over vertices again and again without asking for new room.
-type gatherer struct {
-	p     *Part
-	seen  []int32 // the walk on which a vertex was seen last
-	walks int32
-	out   []int32
-}
-
-func (p *Part) gatherer() *gatherer { return &gatherer{p: p, seen: make([]int32, len(p.Vertices))} }
-
-// near is good until the next call.
+// near returns the vertices that hang together with v within a distance of it;
+// they are good until the next call.
 func (g *gatherer) near(v int32, r float64) []int32 {
-	m, top := g.p.Top.Mesh, g.p.Top
+	m := g.top.Mesh
 	g.walks++
 	g.out = append(g.out[:0], v)
 	g.seen[v] = g.walks
 	for i := 0; i < len(g.out); i++ {
 		a := g.out[i]
-		for _, e := range top.VertexEdges(int(a)) {
-			u := int32(top.Other(int(e), int(a)))
+		for _, e := range g.top.VertexEdges(int(a)) {
+			u := int32(g.top.Other(int(e), int(a)))
 			if g.seen[u] != g.walks && r3.Norm2(r3.Sub(m.Vertices[u], m.Vertices[v])) <= r*r {
 				g.seen[u] = g.walks
 				g.out = append(g.out, u)

@@ -2,6 +2,8 @@ package slits
 
 import (
 	"math"
+	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -17,11 +19,21 @@ type Part struct {
 	Locator  *mesh.Locator
 	Area     float64 // m²
 	Seed     mesh.Point
+	Fixed    bool   // the seed is the person's: the piece of cloth that holds it begins there
 	Warp     r3.Vec // for angle 0, in the surface at the seed
 	Normal   r3.Vec // there
+	Along    r3.Vec // the direction that Warp was laid in from; zero: Warp
 
-	favour, outer []float64             // of rim vertices; see findRims
-	spots         map[float64][]hotspot // by limit
+	rim    []bool
+	shared *shared
+}
+
+// shared is what plies on a part find out once for all of them.
+type shared struct {
+	lock  sync.Mutex
+	spots map[float64][]hotspot // by limit
+	model *model
+	plans map[planKey]*onePlan
 }
 
 // Parts splits a surface into what hangs together.
@@ -31,66 +43,124 @@ func Parts(m *mesh.Mesh) ([]Part, error) {
 		return nil, err
 	}
 	of, count := top.Components()
+	faces := make([][]int32, count)
+	for f, c := range of {
+		faces[c] = append(faces[c], int32(f))
+	}
 	parts := make([]Part, count)
-	for c := range parts {
-		if parts[c], err = partOf(m, of, int32(c)); err != nil {
+	for c, list := range faces {
+		if parts[c], err = partOf(m.Extract(list)); err != nil {
 			return nil, err
 		}
 	}
 	return parts, nil
 }
 
-func partOf(m *mesh.Mesh, of []int32, c int32) (Part, error) {
-	number := make([]int32, len(m.Vertices))
-	sub := &mesh.Mesh{}
-	p := Part{spots: map[float64][]hotspot{}}
-	for f, t := range m.Triangles {
-		if of[f] != c {
-			continue
-		}
-		var u [3]int32
-		for k, v := range t {
-			if number[v] == 0 {
-				sub.Vertices = append(sub.Vertices, m.Vertices[v])
-				p.Vertices = append(p.Vertices, v)
-				number[v] = int32(len(sub.Vertices))
-			}
-			u[k] = number[v] - 1
-		}
-		sub.Triangles = append(sub.Triangles, u)
-	}
-	top, err := mesh.NewTopology(sub)
+func partOf(sub mesh.Part) (Part, error) {
+	top, err := mesh.NewTopology(sub.Mesh)
 	if err != nil {
-		return p, err
+		return Part{}, err
 	}
 	if len(top.RimEdges()) == 0 {
-		return p, &fault.Input{Field: "part.trim", What: "the surface is closed, and no cloth lies flat on it uncut", Do: "give a trim line or a flange"}
+		return Part{}, &fault.Input{Field: "part.trim", What: "the surface is closed, and no cloth lies flat on it uncut", Do: "give a trim line or a flange"}
 	}
-	p.Top, p.Locator, p.Area = top, mesh.NewLocator(sub), sub.Area()
-	p.findRims()
-	return p, nil
+	return newPart(top, sub.Vertex), nil
+}
+
+func newPart(top *mesh.Topology, vertices []int32) Part {
+	return Part{Top: top, Vertices: vertices, Locator: mesh.NewLocator(top.Mesh), Area: top.Mesh.Area(), rim: top.RimVertices(),
+		shared: &shared{spots: map[float64][]hotspot{}, plans: map[planKey]*onePlan{}}}
 }
 
 // Turned returns the direction at the seed of the warp of a ply at an angle, rad.
-func (p *Part) Turned(angle float64) r3.Vec {
+func (p *Part) Turned(angle float64) r3.Vec { return turned(p.Warp, p.Normal, angle) }
+
+func turned(warp, normal r3.Vec, angle float64) r3.Vec {
 	sin, cos := math.Sincos(angle)
-	return r3.Add(r3.Scale(cos, p.Warp), r3.Scale(sin, r3.Cross(p.Normal, p.Warp)))
+	return r3.Add(r3.Scale(cos, warp), r3.Scale(sin, r3.Cross(normal, warp)))
 }
 
-// Prepare finds the hot spots for a limit of shear, rad. It comes before [Part.Cut]
-// and [Part.SureToLock], which only read them.
-func (p *Part) Prepare(limit float64) {
-	if p.spots[limit] == nil {
-		p.spots[limit] = p.hotspots(limit)
+// asked is the direction of angle 0 before it is laid into the surface.
+func (p *Part) asked() r3.Vec {
+	if p.Along == (r3.Vec{}) {
+		return p.Warp
 	}
+	return p.Along
 }
 
-// SureToLock tells whether cloth can't lie on the part whole.
+// leastShadow is the length of the warp's unit vector laid into the surface
+// below which its direction there means nothing.
+const leastShadow = 0.05
+
+// laidInto lays a direction into the plane of a normal. Where it stands straight
+// up, the axis that lies flattest is taken.
+func laidInto(d, normal r3.Vec) r3.Vec {
+	lay := func(v r3.Vec) r3.Vec { return r3.Sub(v, r3.Scale(r3.Dot(v, normal), normal)) }
+	best := lay(d)
+	if r3.Norm(best) < leastShadow*r3.Norm(d) {
+		for _, axis := range []r3.Vec{{X: 1}, {Y: 1}, {Z: 1}} {
+			if l := lay(axis); r3.Norm(l) > r3.Norm(best)+1e-9 {
+				best = l
+			}
+		}
+	}
+	return r3.Unit(best)
+}
+
+// Prepare finds the hot spots for a limit of shear, rad.
+func (p *Part) Prepare(limit float64) { p.spotsFor(limit) }
+
+func (p *Part) spotsFor(limit float64) []hotspot {
+	p.shared.lock.Lock()
+	defer p.shared.lock.Unlock()
+	if s, ok := p.shared.spots[limit]; ok {
+		return s
+	}
+	s := spotsOf(p.modelled().Top, limit)
+	p.shared.spots[limit] = s
+	return s
+}
+
+// SureToLock tells whether cloth can't lie on the part whole: some place, or what
+// would fill some hole, closes in more than the cloth shears.
 func (p *Part) SureToLock(limit float64) bool {
-	for _, h := range p.spots[limit] {
-		if h.curvature > 0 {
+	closes := func(h hotspot) bool { return h.curvature > 0 }
+	if slices.ContainsFunc(p.spotsFor(limit), closes) {
+		return true
+	}
+	for _, h := range holesOf(p.Top) {
+		if math.Abs(h.curvature) >= limit {
 			return true
 		}
 	}
 	return false
+}
+
+// mostModelled is the number of vertices of the coarse copy of a part on which
+// cuts are planned; a part of no more than fewEnough is planned on as it is.
+const (
+	mostModelled = 4000
+	fewEnough    = 6000
+)
+
+// model is a coarse copy of a part. Its vertices are some of the part's own.
+type model struct {
+	Part
+	vertex []int32 // the part's number of each vertex; nil: the model is the part
+}
+
+// modelled returns the part's model. The caller holds the lock.
+func (p *Part) modelled() *model {
+	if p.shared.model != nil {
+		return p.shared.model
+	}
+	m := &model{Part: *p}
+	if len(p.Top.Mesh.Vertices) > fewEnough {
+		c := p.Top.Coarsen(mostModelled)
+		if top, err := mesh.NewTopology(c.Mesh); err == nil && top.Euler() == p.Top.Euler() {
+			m.Part, m.vertex = newPart(top, nil), c.Vertex
+		}
+	}
+	p.shared.model = m
+	return m
 }

@@ -9,79 +9,136 @@ import (
 	"laywright/internal/base/cut"
 )
 
-// route is where a slit is to run: vertices of the part from the tip to the rim,
-// straight between them.
+// route is where a cut is to run: vertices of the part, straight between them,
+// from the tip to the rim, or from rim to rim.
 type route struct {
 	way  []int32
 	pins []int32 // vertices of the way that can't be moved: the curvature let out sits there
 	by   float64 // how far it is to be moved to its left, m
+	rims bool    // it runs from rim to rim
+	late bool    // other slits were there before it
+	room float64 // how far a tip that is pinned may be drawn back: the radius of what gathers there, m
 }
 
 func (r route) pinned(v int32) bool { return slices.Contains(r.pins, v) }
-
-// holeFavour is how much nearer a cut-out counts than it is: a slit that ends in
-// what is cut away later weakens nothing.
-const holeFavour = 0.7
 
 // detour is how much longer a slit may get by running through a hollow corner on
 // its way, which would else lock the cloth beside it.
 const detour = 1.4
 
-// exit returns the rim vertex to which a slit leaves, and how far it is.
-func exit(r cut.Roads, favour []float64) (int32, float64) {
+// country is a ground as roads over it see it.
+type country struct {
+	g     *cut.Ground
+	rim   []bool
+	outer []bool // on the outer rim
+	holes []hole
+	k     Ask
+}
+
+func newCountry(g *cut.Ground, k Ask) *country {
+	c := &country{g: g, rim: g.Top.RimVertices(), holes: holesOf(g.Top), k: k}
+	c.outer = slices.Clone(c.rim)
+	for _, h := range c.holes {
+		for _, v := range h.loop {
+			c.outer[v] = false
+		}
+	}
+	return c
+}
+
+// roads finds ways that end at the outer rim and may jump over holes.
+func (c *country) roads(from []int32) cut.Roads {
+	t := cut.Terms{Ends: func(v int32) bool { return c.outer[v] }}
+	if len(c.k.KeepOff) > 0 {
+		t.Toll = func(v int32) float64 { return c.k.toll(c.g.Top.Mesh.Vertices[v]) }
+	}
+	for _, h := range c.holes {
+		t.Sets = append(t.Sets, h.loop)
+	}
+	return cut.RoadsOn(c.g.Top, from, t)
+}
+
+// exit returns the vertex of the outer rim to which the shortest road leads.
+func (c *country) exit(r cut.Roads) (int32, float64) {
 	best, at := math.Inf(1), int32(-1)
-	for v, f := range favour {
-		if d := f * r.Far[v]; f > 0 && d < best-1e-9 {
+	for v, is := range c.outer {
+		if d := r.Far[v]; is && c.g.From[v] >= 0 && d < best-1e-9 {
 			best, at = d, int32(v)
 		}
 	}
 	return at, best
 }
 
-// findRims sets for each rim vertex how near it counts against how near it is,
-// 0 for the others: with cut-outs, and without.
-func (p *Part) findRims() {
-	p.favour, p.outer = make([]float64, len(p.Vertices)), make([]float64, len(p.Vertices))
-	for i, rim := range p.Top.Rims() { // the longest first
-		for _, v := range rim.Loop {
-			p.favour[v] = holeFavour
-			if i == 0 {
-				p.favour[v], p.outer[v] = 1, 1
-			}
+// legs cuts a way over the ground where it jumps over a hole, and names its
+// vertices by the part's numbers.
+func (c *country) legs(way []int32) (out [][]int32) {
+	in := map[int32]int{}
+	for i, h := range c.holes {
+		for _, v := range h.loop {
+			in[v] = i + 1
 		}
 	}
+	var leg []int32
+	end := func() {
+		if len(leg) > 1 {
+			out = append(out, leg)
+		}
+		leg = nil
+	}
+	for i, v := range way {
+		if i > 0 && in[v] > 0 && in[v] == in[way[i-1]] {
+			end()
+		}
+		if c.g.From[v] >= 0 {
+			leg = append(leg, c.g.From[v])
+		}
+	}
+	end()
+	return out
 }
 
-// routeFrom returns the way from a hot spot out to the rim. Where the surface
-// opens on the way, at the foot of a corner, it leads through there, since cloth
-// would lock beside the slit else.
-func (p *Part) routeFrom(from hotspot, hollows []hotspot) (route, bool) {
-	tip := from.at
-	here := cut.RoadsFrom(p.Top, tip)
-	end, _ := exit(here, p.favour)
+// routesFrom returns the cuts from a hot spot out to the rim; by way of holes
+// there are several. Where the surface opens on the way, at the foot of a corner,
+// it leads through there, since cloth would lock beside the cut else.
+func (p *Part) routesFrom(c *country, from hotspot, hollows []hotspot) []route {
+	if c.rim[from.at] || c.g.From[from.at] < 0 {
+		return nil
+	}
+	here := c.roads([]int32{from.at})
+	end, best := c.exit(here)
 	if end < 0 {
-		return route{}, false
+		return nil
 	}
-	r := route{way: here.To(end)}
+	way := here.To(end)
+	pins := []int32{}
 	if from.curvature != 0 {
-		r.pins = []int32{tip}
+		pins = append(pins, c.g.From[from.at])
 	}
-	_, best := exit(here, p.outer)
 	best *= detour
 	for _, h := range hollows {
-		if d := here.Far[h.at]; h.at == tip || d > best {
+		if d := here.Far[h.at]; h.at == from.at || d > best || c.rim[h.at] || c.g.From[h.at] < 0 {
 			continue
 		}
-		there := cut.RoadsFrom(p.Top, h.at)
-		out, rest := exit(there, p.outer)
-		if d := here.Far[h.at] + rest; d < best {
+		there := c.roads([]int32{h.at})
+		out, rest := c.exit(there)
+		if d := here.Far[h.at] + rest; out >= 0 && d < best {
 			best = d
-			r.way = append(here.To(h.at), there.To(out)[1:]...)
-			r.pins = []int32{tip, h.at}
+			way = append(here.To(h.at), there.To(out)[1:]...)
+			pins = []int32{c.g.From[from.at], c.g.From[h.at]}
 		}
 	}
-	r.way = p.pulled(r)
-	return r, len(r.way) > 1
+	var out []route
+	for i, leg := range c.legs(way) {
+		r := route{way: leg, rims: i > 0, room: from.radius}
+		for _, v := range pins {
+			if slices.Contains(leg, v) {
+				r.pins = append(r.pins, v)
+			}
+		}
+		r.way = p.pulled(r)
+		out = append(out, r)
+	}
+	return out
 }
 
 // pulled takes vertices out of a way as long as that makes it no longer.
@@ -125,3 +182,116 @@ func (p *Part) pulled(r route) []int32 {
 // straightEnough is how much longer a straight cut may measure than the steps it
 // replaces, which cut corners over sides.
 const straightEnough = 2e-3
+
+// open cuts the routes open, one after the other; the numbers of those that can't
+// be cut are returned.
+func (p *Part) open(routes []route) (g *cut.Ground, lost []int) {
+	g = cut.Uncut(p.Top)
+	for i, r := range routes {
+		if wider, ok := openOne(g, p.shifted(r), i, r.rims); ok {
+			g = wider
+		} else {
+			lost = append(lost, i)
+		}
+	}
+	return g, lost
+}
+
+// openOne cuts a way open on a ground that may have been cut before: sides of
+// earlier cuts are rim, and the way ends there if it meets one.
+func openOne(g *cut.Ground, way []int32, number int, rims bool) (*cut.Ground, bool) {
+	if len(way) < 2 {
+		return nil, false
+	}
+	t := cut.NewTracer(g.Top)
+	rim := g.Top.RimVertices()
+	for _, first := range copies(g, way[0]) {
+		if rim[first] && !rims {
+			continue // the tip has come to lie on another cut
+		}
+		on := append([]int32{first}, way[1:]...)
+		if rims && !rim[first] { // the cut that it began at has moved
+			on = append(backToRim(g, first, rim), way[1:]...)
+		}
+		path, ok := t.Along(on)
+		if !ok || len(path) < 2 {
+			continue
+		}
+		if path, ok = ended(g, t, path, rim); !ok {
+			continue
+		}
+		if wider, ok := g.Open(path, number); ok {
+			return wider, true
+		}
+	}
+	return nil, false
+}
+
+// copies lists the vertices of a ground that stand for one of the part.
+func copies(g *cut.Ground, v int32) []int32 {
+	out := []int32{v}
+	for _, s := range g.Slits {
+		for _, side := range [2][]int32{s.Left, s.Right} {
+			for _, u := range side {
+				if g.From[u] == v && !slices.Contains(out, u) {
+					out = append(out, u)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// backToRim is the shortest way from the rim to a vertex.
+func backToRim(g *cut.Ground, v int32, rim []bool) []int32 {
+	r := cut.RoadsOn(g.Top, []int32{v}, cut.Terms{Ends: func(u int32) bool { return rim[u] }})
+	best, at := math.Inf(1), v
+	for u, d := range r.Far {
+		if rim[u] && d < best {
+			best, at = d, int32(u)
+		}
+	}
+	way := r.To(at)
+	slices.Reverse(way)
+	return way
+}
+
+// ended returns a path with its end on the rim: led on to it where the rim has
+// moved away, and moved to the next vertex where it meets the side of another cut.
+func ended(g *cut.Ground, t *cut.Tracer, path []cut.Stop, rim []bool) ([]cut.Stop, bool) {
+	last := path[len(path)-1]
+	if last.B < 0 && !rim[last.A] {
+		way := backToRim(g, last.A, rim)
+		slices.Reverse(way)
+		rest, ok := t.Along(way)
+		if !ok || len(rest) < 2 {
+			return nil, false
+		}
+		path = append(path, rest[1:]...)
+		last = path[len(path)-1]
+	}
+	if last.B >= 0 && besideSlit(g, last.A, last.B) {
+		end := cut.Stop{A: last.A, B: -1}
+		if last.T > 0.5 {
+			end.A = last.B
+		}
+		path = path[:len(path)-1]
+		for len(path) > 0 && (path[len(path)-1].A == end.A && path[len(path)-1].B < 0) {
+			path = path[:len(path)-1]
+		}
+		path = append(path, end)
+	}
+	return path, len(path) > 1
+}
+
+// besideSlit tells whether a side lies along a cut.
+func besideSlit(g *cut.Ground, a, b int32) bool {
+	for _, s := range g.Slits {
+		for _, side := range [2][]int32{s.Left, s.Right} {
+			if i := slices.Index(side, a); i >= 0 && (i > 0 && side[i-1] == b || i+1 < len(side) && side[i+1] == b) {
+				return true
+			}
+		}
+	}
+	return false
+}

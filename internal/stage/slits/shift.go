@@ -45,7 +45,7 @@ func (p *Part) shifted(r route) []int32 {
 		}
 		return o
 	}
-	stations := append(pins, turns...)
+	stations := append(slices.Clone(pins), turns...)
 	stations = append(stations, breaks(pins, arc[len(arc)-1], math.Abs(r.by)/ramp)...)
 	slices.Sort(stations)
 	var way []int32
@@ -53,18 +53,26 @@ func (p *Part) shifted(r route) []int32 {
 		i, _ := slices.BinarySearch(arc, at)
 		i = min(i, len(arc)-1)
 		// a line along the rim itself would leave the surface: the end is moved one stop inside
-		v := p.aside(t.Normals, line, min(i, max(0, len(line)-2)), sign(r.by)*room(at))
+		inside := min(i, max(0, len(line)-2))
+		if i == 0 && r.rims {
+			inside = min(1, len(line)-1)
+		}
+		v := p.aside(t.Normals, line, inside, sign(r.by)*room(at))
+		onRim := path[i].B < 0 && p.rim[path[i].A] || path[i].B >= 0 && p.rim[path[i].A] && p.rim[path[i].B]
 		switch {
 		case path[i].B < 0 && r.pinned(path[i].A):
 			v = path[i].A
-		case i == len(line)-1:
-			v = m.NearestVertex(m.Vertices[v], func(u int) bool { return p.favour[u] > 0 })
-		case p.favour[v] > 0:
+		case (i == len(line)-1 || i == 0 && r.rims) && onRim:
+			v = m.NearestVertex(m.Vertices[v], func(u int) bool { return p.rim[u] })
+		case p.rim[v]:
 			continue
 		}
 		if !slices.Contains(way, v) {
 			way = append(way, v)
 		}
+	}
+	if len(way) < 2 {
+		return r.way // there is no room beside it
 	}
 	return way
 }
@@ -87,8 +95,9 @@ func breaks(pins []float64, end, ramped float64) (out []float64) {
 	return out
 }
 
-// aside returns the vertex nearest to the place beside point i of a line, to its
-// left seen from the free side, as far over the surface as by tells.
+// aside returns the vertex beside point i of a line, to its left seen from the free
+// side, as far over the surface as by tells: of the vertices round that place the
+// nearest to it that lies no nearer to the line.
 func (p *Part) aside(normals []r3.Vec, line []r3.Vec, i int, by float64) int32 {
 	m := p.Top.Mesh
 	hit, _ := p.Locator.Closest(line[i])
@@ -97,9 +106,47 @@ func (p *Part) aside(normals []r3.Vec, line []r3.Vec, i int, by float64) int32 {
 		normal = r3.Add(normal, r3.Scale(hit.Bary[k], normals[v]))
 	}
 	along := r3.Sub(line[min(i+1, len(line)-1)], line[max(i-1, 0)])
+	left := r3.Scale(sign(by), r3.Cross(normal, along))
 	at := hit.Point
-	if l, err := p.Top.Trace(at, r3.Scale(sign(by), r3.Cross(normal, along)), math.Abs(by)); err == nil && len(l.Pieces) > 0 {
+	if l, err := p.Top.Trace(at, left, math.Abs(by)); err == nil && len(l.Pieces) > 0 {
 		at = l.End(m).Point
 	}
-	return m.Triangles[at.Face][heaviest(at.Bary)]
+	place := m.At(at)
+	best, out := math.Inf(1), m.Triangles[at.Face][heaviest(at.Bary)]
+	for _, v := range m.Triangles[at.Face] {
+		for _, e := range append([]int32{-1}, p.Top.VertexEdges(int(v))...) {
+			u := v
+			if e >= 0 {
+				u = int32(p.Top.Other(int(e), int(v)))
+			}
+			x := m.Vertices[u]
+			if d := r3.Norm(r3.Sub(x, place)); d < best-1e-12 && off(line, x) >= math.Abs(by)*(1-1e-9) {
+				best, out = d, u
+			}
+		}
+	}
+	return out
+}
+
+// off is how far a place lies from a line.
+func off(line []r3.Vec, x r3.Vec) float64 {
+	best := math.Inf(1)
+	for i := 1; i < len(line); i++ {
+		d, q := r3.Sub(line[i], line[i-1]), r3.Sub(x, line[i-1])
+		if n := r3.Norm2(d); n > 0 {
+			q = r3.Sub(q, r3.Scale(min(1, max(0, r3.Dot(q, d)/n)), d))
+		}
+		best = min(best, r3.Norm(q))
+	}
+	return best
+}
+
+func heaviest(bary [3]float64) int {
+	k := 0
+	for j, b := range bary {
+		if b > bary[k] {
+			k = j
+		}
+	}
+	return k
 }

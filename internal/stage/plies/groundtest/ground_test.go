@@ -14,7 +14,7 @@ import (
 // what to do; never a panic, a hang or a number that is none.
 func TestGround(t *testing.T) {
 	for _, s := range shapes.Corpus() {
-		if s.Long && !*long || testing.Short() && s.Ask == shapes.Doubtful {
+		if slow[s.Name] && !*long {
 			continue
 		}
 		t.Run(s.Name, func(t *testing.T) {

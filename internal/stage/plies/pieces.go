@@ -1,0 +1,91 @@
+package plies
+
+import (
+	"fmt"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
+	"laywright/internal/stage/flat"
+	"laywright/internal/stage/slits"
+)
+
+// Limits of the findings on pieces.
+const (
+	leastDropped  = si.Area(1e-4) // of islands that are left out: a thumbnail
+	leastTrespass = 1e-3          // of cuts in places to be kept off, m
+	leastGap      = si.Area(2e-5) // of cloth that a piece lacks beside a seam
+	patchTrifle   = 0.01          // share of a patch over locking that no finding is made of
+)
+
+// judgePieces looks at the flat outlines.
+func (w *work) judgePieces(out *Result, ply *Ply, p PlyIn, s *sheets, label string) {
+	usable := float64(p.Fabric.Width.Or(0) - 2*p.Fabric.Selvedge.Or(0))
+	for _, piece := range ply.Pieces {
+		if piece.Overlaps || flat.Polygon(piece.Outline).Valid() != nil {
+			why, do := "the part closes round on itself more than one flat piece can", "Draw a cut through the part (plies.slits, through: true), so that the ply is laid in two pieces."
+			if len(ply.Seams) > 0 {
+				why, do = "beside a slit the surface opens, so that its sides overlap in the flat", "Move the slit, or part the ply there (plies.slits, through: true)."
+			}
+			out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Stop, Code: PieceOverlaps,
+				What: fmt.Sprintf("%s: the flat piece %s would overlap itself.", label, piece.Name), Why: why, Do: do})
+		}
+		box := flat.Polygon(piece.Outline).Bounds()
+		if wide := box.Max.Y - box.Min.Y; usable > 0 && wide > usable {
+			out.add(fault.Stop, WiderThanRoll, fmt.Sprintf("%s: piece %s is wider across the warp than the cloth.", label, piece.Name),
+				"the warp must run along the roll", "Take a wider cloth, turn the ply by 90°, or draw a cut through the part.", 1000*wide, 1000*usable, "mm")
+		}
+		judgeCloth(out, piece, label, w.lap() == 0)
+	}
+	w.judgePatches(out, ply, p, label)
+	trespass := 0.0
+	for _, b := range s.beds {
+		trespass += b.Trespass
+	}
+	if trespass > leastTrespass {
+		out.add(fault.Caution, "cut-in-kept-off-place", fmt.Sprintf("%s has %.0f mm of cuts in places that are to be kept off.", label, 1000*trespass),
+			"no other way out to the rim was found", "Move plies.keep_off, or draw the cut (plies.slits).", 1000*trespass, 0, "mm")
+	}
+}
+
+// judgeCloth looks at what one piece lacks.
+func judgeCloth(out *Result, piece flat.Piece, label string, butted bool) {
+	if piece.Dropped > leastDropped {
+		out.add(fault.Caution, "island-left-out", fmt.Sprintf("%s: %.1f cm² of piece %s hang on nothing and are left out.", label, 1e4*float64(piece.Dropped), piece.Name),
+			"the cuts part them from the piece", "Lay a scrap of the cloth there.", 1e4*float64(piece.Dropped), 1e4*float64(leastDropped), "cm²")
+	}
+	if len(piece.Narrow) > 0 {
+		out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Note, Code: "piece-narrow",
+			What: fmt.Sprintf("%s: piece %s is narrower than a knife leaves whole in %d places.", label, piece.Name, len(piece.Narrow)),
+			Why:  "threads fray out of strips of a few millimetres", Do: "Tape it there before cutting, and lift it on its film."})
+	}
+	var gap si.Area
+	for _, g := range piece.Gaps {
+		gap += g.Area
+	}
+	if butted && gap > leastGap {
+		out.add(fault.Caution, "seam-gapes", fmt.Sprintf("%s: beside its seams piece %s lacks %.1f cm² of cloth.", label, piece.Name, 1e4*float64(gap)),
+			"the surface opens beside the slit, and only one side can have the cloth", "Lay a scrap of the cloth there, or write plies.mode: lapped.",
+			1e4*float64(gap), 1e4*float64(leastGap), "cm²")
+	}
+}
+
+// judgePatches tells where a patch itself would lock.
+func (w *work) judgePatches(out *Result, ply *Ply, p PlyIn, label string) {
+	locking, _ := bounds(p)
+	count, worst := 0, 0.0
+	for i, s := range ply.Sheets {
+		if !ply.Pieces[i].Patch {
+			continue
+		}
+		areas := s.Top.Mesh.VertexAreas()
+		if slits.Over(areas, s.Shear, locking) > patchTrifle*s.Top.Mesh.Area() {
+			count++
+			worst = max(worst, float64(passedOn(areas, s.Shear, patchTrifle)))
+		}
+	}
+	if count > 0 {
+		out.add(fault.Note, "patch-locks", fmt.Sprintf("%s: %d patches over its seams would pucker at an edge.", label, count),
+			"a patch at a slit's tip lies over the curvature that the slit lets out", "Snip its edge there and lay the two sides over each other.",
+			si.Angle(worst).Degrees(), si.Angle(locking).Degrees(), "deg")
+	}
+}

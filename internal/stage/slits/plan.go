@@ -1,0 +1,259 @@
+package slits
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"sync"
+
+	"laywright/internal/base/cut"
+)
+
+// planKey names asks that are cut along the same best lines.
+type planKey struct {
+	angle, locking, limit, width float64
+	keepOff                      string
+}
+
+// onePlan is the best lines for one key, once they are found.
+type onePlan struct {
+	lock        sync.Mutex
+	found       bool
+	cuts, slits []route
+}
+
+// planned returns the best lines for an ask, in the part's own numbers: found on
+// the part's model, once for all plies that are cut alike.
+func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (cuts, slits []route, err error) {
+	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, fmt.Sprint(k.KeepOff)}
+	p.shared.lock.Lock()
+	one := p.shared.plans[key]
+	if one == nil {
+		one = &onePlan{}
+		p.shared.plans[key] = one
+	}
+	m := *p.modelled()
+	p.shared.lock.Unlock()
+	one.lock.Lock()
+	defer one.lock.Unlock()
+	if !one.found {
+		k.By, k.RightOver = 0, false
+		if m.vertex == nil {
+			m.Part = *p
+		} else {
+			whole = nil
+			hit, _ := m.Locator.Closest(p.Top.Mesh.At(p.Seed))
+			m.Seed, m.Fixed, m.Warp, m.Normal, m.Along = hit.Point, p.Fixed, p.Warp, p.Normal, p.Along
+			k.Limit *= coarseMargin
+		}
+		w := &planner{ctx: ctx, p: &m.Part, k: k, known: map[uint64]*Bed{}}
+		l, err := w.search(whole)
+		if err != nil {
+			return nil, nil, err
+		}
+		one.cuts, one.slits, one.found = m.onPart(l.cuts), m.onPart(l.slits), true
+	}
+	return copied(one.cuts), copied(one.slits), nil
+}
+
+// coarseMargin is kept below the limit on a model, which shows shear less well.
+const coarseMargin = 0.985
+
+func copied(routes []route) []route { return append([]route(nil), routes...) }
+
+// onPart puts routes into the part's numbers.
+func (m *model) onPart(routes []route) []route {
+	out := copied(routes)
+	if m.vertex == nil {
+		return out
+	}
+	number := func(list []int32) []int32 {
+		var on []int32
+		for _, v := range list {
+			on = append(on, m.vertex[v])
+		}
+		return on
+	}
+	for i := range out {
+		out[i].way, out[i].pins = number(out[i].way), number(out[i].pins)
+	}
+	return out
+}
+
+// mostPieces is how many pieces one part of a ply is parted into at the most.
+const mostPieces = 6
+
+// manyCuts is the number of slits from which on a ply in two pieces is tried
+// although it lies in one.
+const manyCuts = 5
+
+// search finds the cuts that cost least, in steps that are few enough to wait for:
+// openings of tubes and slits where curvature is gathered; slits lengthened and
+// added; then, as long as that does not do, the worst piece parted in two along
+// the best of some lines, and again.
+func (w *planner) search(whole *Bed) (*layout, error) {
+	if whole != nil {
+		if !w.faulty(whole) {
+			return &layout{beds: []*Bed{whole}, ready: []*cut.Ground{whole.Ground}}, nil
+		}
+		s := w.p.ownSeat(whole.Ground)
+		w.known[fingerprint(whole.Ground, s)] = whole
+	}
+	cuts := w.openings()
+	first, err := w.lay(cuts, w.spotSlits(cuts, nil))
+	if err != nil {
+		return nil, err
+	}
+	best, err := w.mended(first, mostRounds)
+	if err != nil {
+		return nil, err
+	}
+	if best, err = w.partedOn(best); err != nil {
+		return nil, err
+	}
+	if w.worst(best) < 0 && len(best.ready) == 1 && len(best.slits) >= manyCuts {
+		other, err := w.parted(best, 0)
+		if err != nil {
+			return nil, err
+		}
+		if other != nil {
+			if other, err = w.mended(other, mostRounds); err != nil {
+				return nil, err
+			}
+			if other, err = w.partedOn(other); err != nil {
+				return nil, err
+			}
+			if other.cost < best.cost {
+				best = other
+			}
+		}
+	}
+	return w.shortened(best)
+}
+
+// partedOn parts the worst piece in two again and again, as long as that pays.
+func (w *planner) partedOn(best *layout) (*layout, error) {
+	for len(best.ready) < mostPieces {
+		i := w.worst(best)
+		if i < 0 || best.trouble < pieceCost {
+			break
+		}
+		next, err := w.parted(best, i)
+		if err != nil {
+			return nil, err
+		}
+		if next == nil {
+			break
+		}
+		if next, err = w.mended(next, mostRounds); err != nil {
+			return nil, err
+		}
+		if next.cost >= best.cost {
+			break
+		}
+		best = next
+	}
+	return best, nil
+}
+
+// openings returns the cuts from rim to rim that open tubes: from each hole whose
+// filling would hold more curvature than cloth takes to another rim. What two
+// holes hold together counts once they are joined.
+func (w *planner) openings() (out []route) {
+	g := cut.Uncut(w.p.Top)
+	seed := cut.RoadsFrom(w.p.Top, w.p.Top.Mesh.Triangles[w.p.Seed.Face][0])
+	most := 0.0
+	for _, d := range seed.Far {
+		if !math.IsInf(d, 1) {
+			most = max(most, d)
+		}
+	}
+	for range mostSlits {
+		var at *hole
+		holes := holesOf(g.Top)
+		for i := range holes {
+			if h := &holes[i]; math.Abs(h.curvature) >= w.k.Limit && (at == nil || math.Abs(h.curvature) > math.Abs(at.curvature)) {
+				at = h
+			}
+		}
+		if at == nil {
+			return out
+		}
+		r, ok := w.opening(g, *at, seed.Far, most)
+		if !ok {
+			return out
+		}
+		wider, ok := openOne(g, r.way, len(out), true)
+		if !ok {
+			return out
+		}
+		g, out = wider, append(out, r)
+	}
+	return out
+}
+
+// awayFromSeed is how much longer a step at the seed counts than one far from it:
+// a tube is opened on the far side.
+const awayFromSeed = 1.5
+
+// opening returns the shortest cut from a hole to another rim.
+func (w *planner) opening(g *cut.Ground, h hole, far []float64, most float64) (route, bool) {
+	rim := g.Top.RimVertices()
+	own := make([]bool, len(rim))
+	var from []int32
+	for _, v := range h.loop {
+		own[v] = true
+		from = append(from, v)
+	}
+	t := cut.Terms{Ends: func(v int32) bool { return rim[v] }, Toll: func(v int32) float64 {
+		toll := w.k.toll(g.Top.Mesh.Vertices[v])
+		if u := g.From[v]; u >= 0 && most > 0 {
+			toll *= 1 + (awayFromSeed-1)*(1-far[u]/most)
+		}
+		return toll
+	}}
+	r := cut.RoadsOn(g.Top, from, t)
+	best, end := math.Inf(1), int32(-1)
+	for v, is := range rim {
+		if is && !own[v] && g.From[v] >= 0 && r.Far[v] < best {
+			best, end = r.Far[v], int32(v)
+		}
+	}
+	if end < 0 {
+		return route{}, false
+	}
+	out := route{rims: true}
+	for _, v := range r.To(end) {
+		if g.From[v] >= 0 {
+			out.way = append(out.way, g.From[v])
+		}
+	}
+	out.way = w.p.pulled(out)
+	return out, len(out.way) > 1
+}
+
+// spotSlits returns a slit for each place that gathers more curvature than cloth
+// takes, on the pieces that the cuts leave. keep are slits that stay; only pieces
+// that pass get others.
+func (w *planner) spotSlits(cuts []route, pass func(g *cut.Ground) bool) (out []route) {
+	g, _ := w.p.open(cuts)
+	for _, piece := range g.Pieces() {
+		if pass != nil && !pass(piece) {
+			continue
+		}
+		spots := spotsOf(piece.Top, w.k.Limit)
+		var hollows []hotspot
+		for _, h := range spots {
+			if h.curvature < 0 {
+				hollows = append(hollows, h)
+			}
+		}
+		c := newCountry(piece, w.k)
+		for _, h := range spots {
+			if h.curvature > 0 && len(out) < mostSlits {
+				out = append(out, w.p.routesFrom(c, h, hollows)...)
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,188 @@
+package slits
+
+import (
+	"context"
+	"encoding/binary"
+	"errors"
+	"hash/fnv"
+	"math"
+
+	"laywright/internal/base/cut"
+	"laywright/internal/base/fault"
+)
+
+// What a layout of cuts costs, in slits. Cloth that locks or lies double weighs
+// so much that cuts are always made for it; what is left decides between layouts
+// that lie: few pieces, few cuts, short ones.
+const (
+	pieceCost  = 3.0  // of each piece after the first
+	lengthCost = 1.0  // of cuts as long together as the root of the part's area
+	lockCost   = 3000 // of the whole area locked; half where it is only tight beside a cut
+	doubleCost = 600  // of the whole area double
+	wideCost   = 30.0 // of a piece that is too wide for the roll, for each roll width beyond
+	lostCost   = 200  // of a piece that can't be laid at all
+)
+
+// littleDouble is the share of the part that may lie double before a ply is
+// parted for it; less is trimmed off one side of the cut.
+const littleDouble = 3e-4
+
+// layout is a set of cuts and the beds that come of it.
+type layout struct {
+	cuts  []route // from rim to rim: openings of tubes, and what parts the ply
+	slits []route
+	beds  []*Bed // nil for a piece that could not be laid
+	seats []seat
+	ready []*cut.Ground // the pieces
+	cost  float64
+	// trouble is the part of the cost for cloth that does not lie
+	trouble float64
+}
+
+func (l *layout) routes() []route { return append(append([]route(nil), l.cuts...), l.slits...) }
+
+// planner looks for the cuts of one kind of ply on one part or its model.
+type planner struct {
+	ctx   context.Context
+	p     *Part
+	k     Ask
+	known map[uint64]*Bed // beds laid before, nil where that failed
+}
+
+// lay cuts a layout open and lays each piece.
+func (w *planner) lay(cuts, slits []route) (*layout, error) {
+	l := &layout{cuts: cuts, slits: slits}
+	g, lost := w.p.open(l.routes())
+	l.ready = g.Pieces()
+	l.seats, _ = w.p.seats(l.ready)
+	for i, piece := range l.ready {
+		b, err := w.bed(piece, l.seats[i])
+		if err != nil {
+			return nil, err
+		}
+		l.beds = append(l.beds, b)
+	}
+	l.cost = w.cost(l) + float64(len(lost))*1e-3
+	return l, nil
+}
+
+// bed lays a piece, once; nil where the solver finds no way.
+func (w *planner) bed(g *cut.Ground, s seat) (*Bed, error) {
+	if err := w.ctx.Err(); err != nil {
+		return nil, err
+	}
+	name := fingerprint(g, s)
+	if b, ok := w.known[name]; ok {
+		if b != nil {
+			again := *b // its slits may go by other numbers now
+			again.Ground = g
+			b = &again
+		}
+		return b, nil
+	}
+	b, err := w.p.layFrom(w.ctx, g, w.k, s)
+	var none *fault.NoSolution
+	var refused *fault.Input
+	switch {
+	case w.ctx.Err() != nil:
+		return nil, w.ctx.Err()
+	case errors.As(err, &none), errors.As(err, &refused):
+		b = nil
+	case err != nil:
+		return nil, err
+	}
+	w.known[name] = b
+	return b, nil
+}
+
+// fingerprint names a piece by its triangles and where it is laid down.
+func fingerprint(g *cut.Ground, s seat) uint64 {
+	h := fnv.New64a()
+	var room [8]byte
+	add := func(x uint64) {
+		binary.LittleEndian.PutUint64(room[:], x)
+		h.Write(room[:])
+	}
+	for _, v := range g.Top.Mesh.Vertices {
+		add(math.Float64bits(v.X))
+		add(math.Float64bits(v.Y))
+		add(math.Float64bits(v.Z))
+	}
+	for _, t := range g.Top.Mesh.Triangles {
+		add(uint64(t[0])<<32 | uint64(t[1]))
+		add(uint64(t[2]))
+	}
+	for _, x := range append(s.seed.Bary[:], s.warp.X, s.warp.Y, s.warp.Z) {
+		add(math.Float64bits(x))
+	}
+	add(uint64(s.seed.Face))
+	return h.Sum64()
+}
+
+// cost is what a layout costs, in slits.
+func (w *planner) cost(l *layout) float64 {
+	sum := pieceCost * float64(len(l.ready)-1)
+	seen := map[int]bool{}
+	var long float64
+	for i, g := range l.ready {
+		for _, s := range g.Slits {
+			if s.Tip() && !seen[s.Route] {
+				sum++
+			} else if s.Left != nil && s.Right != nil && !seen[s.Route] {
+				sum++ // it opens a tube, or runs to a hole
+			}
+			seen[s.Route] = true
+			long += lengthOf(g, s)
+		}
+		l.trouble += w.trouble(l.beds[i])
+	}
+	return sum + l.trouble + lengthCost*long/math.Sqrt(w.p.Area)
+}
+
+// lengthOf is the length of a slit; of a seam between two pieces half belongs to
+// each.
+func lengthOf(g *cut.Ground, s cut.Slit) (sum float64) {
+	for _, side := range [2][]int32{s.Left, s.Right} {
+		for i := 1; i < len(side); i++ {
+			sum += cut.Length(g.Top.Mesh, side[i-1], side[i]) / 2
+		}
+	}
+	return sum
+}
+
+// trouble is what a bed costs for cloth that does not lie.
+func (w *planner) trouble(b *Bed) float64 {
+	if b == nil {
+		return lostCost
+	}
+	var locked float64
+	places, tight := b.LockedAndTight(w.k.Limit, w.k.Trifle)
+	for _, p := range places {
+		locked += p.Area
+	}
+	for _, p := range tight {
+		locked += p.Area / 2
+	}
+	sum := lockCost*locked/w.p.Area + doubleCost*b.Doubled/w.p.Area
+	if w.k.Width > 0 && b.wide() > w.k.Width {
+		sum += wideCost * math.Ceil(b.wide()/w.k.Width-1)
+	}
+	return sum
+}
+
+// faulty tells whether a bed does not lie as it should.
+func (w *planner) faulty(b *Bed) bool {
+	return b == nil || len(b.Locked(w.k.Limit, w.k.Trifle)) > 0 || b.Doubled > littleDouble*w.p.Area ||
+		w.k.Width > 0 && b.wide() > w.k.Width
+}
+
+// worst returns the piece with the most trouble; -1 where all lie.
+func (w *planner) worst(l *layout) int {
+	most, out := 0.0, -1
+	for i, b := range l.beds {
+		if t := w.trouble(b); w.faulty(b) && t > most {
+			most, out = t, i
+		}
+	}
+	return out
+}
