@@ -7,8 +7,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/mesh"
-	"laywright/internal/job"
-	"laywright/internal/stage/plies"
 )
 
 // ground is a surface with a piece of cloth on it, by vertex.
@@ -19,19 +17,6 @@ type ground struct {
 	flat  []r2.Vec
 	shear []float64 // ° either way
 	find  *mesh.Locator
-}
-
-// groundsOf returns what the pieces of a ply lie on, each cut open along its
-// slits.
-func groundsOf(p plies.Ply) (out []*ground) {
-	patch := map[string]bool{}
-	for _, piece := range p.Pieces {
-		patch[piece.Name] = piece.Patch
-	}
-	for _, s := range p.Sheets {
-		out = append(out, &ground{piece: s.Piece, patch: patch[s.Piece], mesh: s.Top.Mesh, flat: s.Flat, shear: inDegrees(s.Shear)})
-	}
-	return out
 }
 
 // place returns where a point of the surface lies in the flat piece, if it lies
@@ -50,6 +35,17 @@ func (g *ground) place(p r3.Vec) (r2.Vec, bool) {
 		out = r2.Add(out, r2.Scale(w, g.flat[t[i]]))
 	}
 	return out, true
+}
+
+// turned returns the ground with its flat places seen from a point on, with u in
+// a direction given as a unit vector.
+func (g *ground) turned(from, along r2.Vec) *ground {
+	out := &ground{mesh: g.mesh, flat: make([]r2.Vec, len(g.flat))}
+	for i, q := range g.flat {
+		d := r2.Sub(q, from)
+		out.flat[i] = r2.Vec{X: r2.Dot(along, d), Y: r2.Cross(along, d)}
+	}
+	return out
 }
 
 // near is how far a point may lie off a piece's ground and still count as on it,
@@ -113,9 +109,4 @@ func inDegrees(rad []float64) []float64 {
 		out[i] = math.Abs(x) * 180 / math.Pi
 	}
 	return out
-}
-
-// has tells whether a plan's plies can be drawn.
-func has(p job.Plan) bool {
-	return p.Plies != nil && p.Mould != nil && p.Mould.Surface != nil
 }

@@ -19,8 +19,8 @@ type Kind struct {
 	Plies []plies.Ply
 }
 
-// Kinds groups the plies of a plan, in the order of the first of each.
-func Kinds(p job.Plan) (out []Kind) {
+// kindsOf groups the plies of a plan.
+func kindsOf(p job.Plan) (out []Kind) {
 	if p.Plies == nil {
 		return nil
 	}
@@ -76,6 +76,9 @@ func (k Kind) Cloth() string {
 	}
 	return fmt.Sprintf("%s at %.0f°", strings.Join(names, " and "), k.First.Angle.Degrees())
 }
+
+// Advice is how a kind of ply is laid by hand.
+func (k Kind) Advice() plies.Advice { return k.First.Advice }
 
 // stem begins the names of a kind's pictures.
 func (k Kind) stem() string { return fmt.Sprintf("ply-%02d", k.First.Number) }

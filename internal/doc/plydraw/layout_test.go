@@ -25,11 +25,13 @@ func cube() *mesh.Mesh {
 	return m
 }
 
+func staged(m *mesh.Mesh) stage { return newStage(m, mesh.NewLocator(m)) }
+
 // Of a cube's faces each view shows those that look its way: the top in both,
 // the two sides towards (1, −1) in the first, the other two in the second, the
 // foot in none.
 func TestWhatIsSeenOfACube(t *testing.T) {
-	s := newStage(cube())
+	s := staged(cube())
 	if len(s.eyes) != 2 {
 		t.Fatalf("%d views of a cube", len(s.eyes))
 	}
@@ -60,7 +62,7 @@ func TestOneViewOfAPlate(t *testing.T) {
 		m *mesh.Mesh
 		z float64
 	}{{up, 1}, {up.Flipped(), -1}} {
-		if s := newStage(c.m); len(s.eyes) != 1 || s.eyes[0].Z*c.z <= 0 {
+		if s := staged(c.m); len(s.eyes) != 1 || s.eyes[0].Z*c.z <= 0 {
 			t.Errorf("seen from %v", s.eyes)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"laywright/internal/doc/draw"
 	"laywright/internal/job"
+	"laywright/internal/stage/relay"
 )
 
 // numbers is the table of a kind of ply.
@@ -19,8 +20,7 @@ func numbers(p job.Plan, k Kind) draw.Table {
 	}
 	add("largest shear", largest)
 	add("not passed on 99 % of the part", degrees(float64(ply.ShearP99)))
-	add("over the locking angle", w.area(float64(ply.Locked)))
-	add("near to it", w.area(float64(ply.Warning)))
+	add("over the locking angle, near it", w.area(float64(ply.Locked))+", "+w.area(float64(ply.Warning)))
 	add("warp off its angle", percent(ply.Turned)+" of the part")
 	add("pieces", pieceNames(k))
 	if n := len(ply.Seams); n > 0 {
@@ -66,4 +66,14 @@ func twice(rows [][]string) draw.Table {
 		t.Rows = append(t.Rows, row)
 	}
 	return t
+}
+
+// covered is what a kind of ply covers when its pieces are put back on the mould.
+func covered(p job.Plan, k Kind) (relay.Covered, bool) {
+	for _, c := range p.Plies.Relaid.Plies {
+		if c.Number == k.First.Number {
+			return c, true
+		}
+	}
+	return relay.Covered{}, false
 }

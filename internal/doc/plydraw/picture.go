@@ -13,6 +13,7 @@ import (
 type Picture struct {
 	Name    string  // short and stable: "ply-01-shear"
 	Caption string  // one line
+	Sort    string  // "On the mould"
 	Note    string  // what holds for this picture alone: one short line
 	Key     string  // what lines and signs mean in every picture of its sort
 	Aspect  float64 // height against width that suits it, key left out
@@ -24,28 +25,6 @@ type Picture struct {
 // Draw draws the picture as large as fits the box, without caption, key and
 // table.
 func (p Picture) Draw(box r2.Box) []draw.Item { return p.draw(box) }
-
-// All lists the pictures of a plan: of each kind of ply on the mould, its order
-// of work and its flat pieces, then those of all plies together.
-func All(p job.Plan) (out []Picture) {
-	if !has(p) {
-		return nil
-	}
-	for _, k := range Kinds(p) {
-		out = append(out, Shear(p, k))
-		if work, any := Work(p, k); any {
-			out = append(out, work)
-		}
-		out = append(out, Flat(p, k))
-	}
-	if seams, any := Seams(p); any {
-		out = append(out, seams)
-	}
-	if stack, any := Stack(p); any {
-		out = append(out, stack)
-	}
-	return out
-}
 
 // Measures of a picture alone on its page, in mm.
 const (
@@ -85,8 +64,11 @@ func (p Picture) underLines(wide float64) []string {
 
 // Pages is every picture of the plan on a page of its own.
 func Pages(p job.Plan) (out []draw.Page) {
-	for _, pic := range All(p) {
+	for _, pic := range Open(p).All() {
 		out = append(out, pic.Page())
 	}
 	return out
 }
+
+// All lists the pictures of a plan.
+func All(p job.Plan) []Picture { return Open(p).All() }

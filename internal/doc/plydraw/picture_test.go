@@ -120,21 +120,22 @@ func bytesOf(t *testing.T, pages []draw.Page) []byte {
 // the map of seams has a row for each.
 func TestPicturesShowThePlies(t *testing.T) {
 	p := planned(t)
-	kinds := Kinds(p)
-	seams, any := Seams(p)
+	a := Open(p)
+	kinds := a.Kinds()
+	seams, any := a.Seams()
 	if len(kinds) == 0 || !any {
 		t.Fatalf("%d kinds of ply, seams: %v", len(kinds), any)
 	}
 	rows := 0
 	for _, k := range kinds {
-		shear := Shear(p, k)
+		shear := a.Shear(k)
 		all := printed(shear.Page())
 		for _, s := range []string{k.Label(), "limit 55°", "largest shear", "Heavy line on paper: slit", "Threads every"} {
 			if !strings.Contains(all, s) {
 				t.Errorf("%s: %q is not there", shear.Name, s)
 			}
 		}
-		flat := printed(Flat(p, k).Page())
+		flat := printed(a.Flat(k).Page())
 		for _, ply := range k.Plies {
 			if !strings.Contains(all, ply.Pieces[0].Name) {
 				t.Errorf("%s does not name %s", shear.Name, ply.Pieces[0].Name)
@@ -154,7 +155,7 @@ func TestPicturesShowThePlies(t *testing.T) {
 // and the largest shear where that is more.
 func TestScaleHoldsTheLimit(t *testing.T) {
 	p := planned(t)
-	k := Kinds(p)[0]
+	k := kindsOf(p)[0]
 	for top, want := range map[float64]float64{0.5: 55, 54: 55, 61: 65} {
 		r := ShearRange(p, k.First.Fabric, []float64{0, top, math.NaN()})
 		if r.High != want || r.Limit == nil || *r.Limit != 55 {
@@ -167,7 +168,7 @@ func TestScaleHoldsTheLimit(t *testing.T) {
 func TestKinds(t *testing.T) {
 	a, b := &plies.Laid{}, &plies.Laid{Flat: []r2.Vec{{X: 1}}}
 	p := job.Plan{Plies: &plies.Result{Plies: []plies.Ply{{Number: 1, Fabric: "g", Laid: a}, {Number: 2, Fabric: "g", Laid: b}, {Number: 4, Fabric: "c", Laid: a}, {Number: 7, Fabric: "g", Laid: a}, {Number: 9}}}}
-	kinds := Kinds(p)
+	kinds := kindsOf(p)
 	if len(kinds) != 2 || kinds[0].Label() != "Plies 1, 4 and 7" || kinds[1].Label() != "Ply 2" {
 		t.Fatalf("%+v", kinds)
 	}
@@ -230,7 +231,7 @@ func TestOrderOfWork(t *testing.T) {
 		{Kind: "line", What: "To the left.", From: [3]float64{0, 0, 0.06}, To: [3]float64{0.098, 0, 0.02}, Also: [][2][3]float64{{{0, 0, 0.06}, {-0.098, 0, 0.02}}}, Shear: 0.1},
 		{Kind: "line", What: "To the back.", From: [3]float64{0, 0, 0.06}, To: [3]float64{0, 0.073, 0.02}},
 	}
-	pic := work(p, Kinds(p)[0], steps)
+	pic := Open(p).work(kindsOf(p)[0], steps)
 	count := map[string]int{}
 	for _, it := range pic.Draw(r2.NewBox(0, 0, 160, 90)) {
 		if x, ok := it.(draw.Text); ok {

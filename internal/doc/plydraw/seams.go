@@ -15,21 +15,20 @@ import (
 
 // Seams draws the seams of all plies on the mould, a style of line for each kind
 // of ply and the plies' numbers at the end of each; false where no ply is slit.
-func Seams(p job.Plan) (Picture, bool) {
-	kinds := Kinds(p)
-	all := seamLines(kinds)
-	if len(all) == 0 || !has(p) {
+func (a *Album) Seams() (Picture, bool) {
+	all := seamLines(a.kinds)
+	if len(all) == 0 || !has(a.plan) {
 		return Picture{}, false
 	}
-	s := newStage(p.Mould.Surface)
+	s := a.mould()
 	for _, l := range all {
 		s.scene.Traces = append(s.scene.Traces, draw.Trace{Points: l.at, Pen: draw.Pen{Width: l.pen.Width + halo, Colour: draw.Ground}}, draw.Trace{Points: l.at, Pen: l.pen})
 	}
-	return Picture{Name: "seams", Caption: "Seams of all plies", Aspect: s.aspect(), Table: seamTable(p, kinds),
-		Key: "In a field: the plies that have the seam. One style of line is one way of slitting. In the table: the letter of its match marks, the side that lies on top seen from where the seam begins, and the length over which the notch is narrower than the lap.",
+	return Picture{Name: "seams", Caption: "Seams of all plies", Aspect: s.aspect(), Table: seamTable(a.plan, a.kinds),
+		Sort: "Seams", Key: "In a field: the plies that have the seam. One style of line is one way of slitting. In the table: the letter of its match marks, the side that lies on top seen from where the seam begins, and the length over which the notch is narrower than the lap.",
 		draw: func(box r2.Box) []draw.Item {
 			l := labels{room: box}
-			return s.draw(box, underAxes, seamRoom, func(v seen) []draw.Item { return v.named(all, &l) })
+			return s.draw(box, underAxes, seamRoom, r2.Box{}, func(v seen) []draw.Item { return v.named(all, &l) })
 		}}, true
 }
 
@@ -103,9 +102,54 @@ func seamTable(p job.Plan, kinds []Kind) draw.Table {
 
 // Stagger is the least distance between seams of neighbouring plies in words;
 // empty where there is none.
-func Stagger(p job.Plan) string {
+func (a *Album) Stagger() string {
+	p := a.plan
 	if p.Plies == nil || p.Plies.Stagger == nil {
 		return ""
 	}
 	return fmt.Sprintf("Seams of neighbouring plies come as near as %s.", wordsOf(p).length(*p.Plies.Stagger))
+}
+
+// apart is how much longer a step may be in the flat than on the surface before
+// a line that runs over a slit is broken there.
+const apart = 2.5
+
+// seamsInFlat draws where seams of other plies lie on a piece.
+func seamsInFlat(g *ground, others []seamLine, fit draw.Affine, l *labels) (out []draw.Item) {
+	for _, seam := range others {
+		pen := draw.Pen{Width: draw.Medium, Colour: draw.Soft, Dash: []float64{1, 0.8}}
+		runs := g.inFlat(seam.at)
+		for _, run := range runs {
+			out = append(out, draw.Line(pen, fit.All(run)...))
+		}
+		if n := len(runs); n > 0 {
+			last := runs[n-1]
+			tip := last[len(last)-1]
+			out = append(out, l.name(fit.Do(tip), r2.Sub(tip, last[0]), seam.sign)...)
+		}
+	}
+	return out
+}
+
+// inFlat carries a line on the surface to the flat, broken where a slit runs
+// through.
+func (g *ground) inFlat(line []r3.Vec) (runs [][]r2.Vec) {
+	var run []r2.Vec
+	end := func() {
+		if len(run) > 1 {
+			runs = append(runs, run)
+		}
+		run = nil
+	}
+	for i, p := range line {
+		q, ok := g.place(p)
+		if n := len(run); n > 0 && (!ok || r2.Norm(r2.Sub(q, run[n-1])) > apart*r3.Norm(r3.Sub(p, line[i-1]))+1e-4) {
+			end()
+		}
+		if ok {
+			run = append(run, q)
+		}
+	}
+	end()
+	return runs
 }

@@ -17,11 +17,11 @@ const threadCount = 18
 // Shear draws a kind of ply on the mould: its shear in colours with the locking
 // angle as a line, threads, slits, and where each piece begins with the direction
 // of its warp.
-func Shear(p job.Plan, k Kind) Picture {
-	w := wordsOf(p)
-	grounds := groundsOf(k.First)
+func (a *Album) Shear(k Kind) Picture {
+	p, w := a.plan, wordsOf(a.plan)
+	grounds := a.groundsOf(k)
 	m, shear := joined(grounds)
-	s := newStage(m)
+	s := newStage(m, a.mould().find)
 	s.scene.Values, s.scene.Range = shear, ShearRange(p, k.First.Fabric, shear)
 	span := 0.0
 	for _, g := range grounds {
@@ -39,6 +39,7 @@ func Shear(p job.Plan, k Kind) Picture {
 		s.scene.Traces = append(s.scene.Traces, slitTraces(points(seam.Line))...)
 	}
 	return Picture{Name: k.stem() + "-shear", Caption: fmt.Sprintf("%s on the mould, %s", k.Label(), k.Cloth()), Aspect: s.aspect(),
+		Sort:  "On the mould",
 		Note:  fmt.Sprintf("Threads every %s of flat cloth.", w.round(step)),
 		Key:   "Full lines run along the warp, fine ones along the weft. Cross in a circle: seed. Arrow: warp. Heavy line on paper: slit, closed on the part.",
 		Table: numbers(p, k),
@@ -141,25 +142,32 @@ func (g *ground) begin(long float64) (b begin) {
 
 // between returns the part of a warp thread with flat places from u0 to u1, in
 // the warp's direction, if it begins at u0.
-func (t thread) between(u0, u1 float64) (out []r3.Vec) {
+func (t thread) between(u0, u1 float64) []r3.Vec {
+	if line, from, _ := t.within(u0, u1); from <= u0 {
+		return line
+	}
+	return nil
+}
+
+// within returns the part of a warp thread with flat places from u0 to u1, in the
+// warp's direction, and from where to where it goes.
+func (t thread) within(u0, u1 float64) (out []r3.Vec, from, to float64) {
 	at, flat := t.at, t.flat
-	if len(flat) > 1 && flat[0].X > flat[len(flat)-1].X {
+	if n := len(flat); n > 1 && flat[0].X > flat[n-1].X {
 		at, flat = reversed(at), reversed(flat)
 	}
 	for i := 1; i < len(flat); i++ {
 		a, b := flat[i-1].X, flat[i].X
-		if a <= u0 && u0 < b {
-			out = append(out, mixed(at[i-1], at[i], (u0-a)/(b-a)))
+		lo, hi := max(a, u0), min(b, u1)
+		if lo >= hi {
+			continue
 		}
-		switch {
-		case len(out) == 0:
-		case b >= u1:
-			return append(out, mixed(at[i-1], at[i], (u1-a)/(b-a)))
-		default:
-			out = append(out, at[i])
+		if len(out) == 0 {
+			out, from = append(out, mixed(at[i-1], at[i], (lo-a)/(b-a))), lo
 		}
+		out, to = append(out, mixed(at[i-1], at[i], (hi-a)/(b-a))), hi
 	}
-	return out
+	return out, from, to
 }
 
 func mixed(a, b r3.Vec, w float64) r3.Vec { return r3.Add(a, r3.Scale(w, r3.Sub(b, a))) }
@@ -189,18 +197,27 @@ func (v seen) begin(b begin) (out []draw.Item) {
 	return append(arrow(0.6, line...), seedSign(at)...)
 }
 
-// Room of a legend under a map, in mm.
+// Room of a legend under a map, or beside it where the map is lower than lowMap,
+// in mm.
 const (
 	legendWide = 56
+	besideWide = 40
 	legendSide = 4 // what half of a tick's number takes
+	lowMap     = 62
 )
 
-// withLegend draws the views over the legend of their colours.
+// withLegend draws the views with the legend of their colours.
 func withLegend(box r2.Box, s stage, on func(v seen) []draw.Item) []draw.Item {
 	legend := box
 	legend.Max.Y = box.Min.Y + draw.LegendHeight
+	if size := box.Size(); size.Y < lowMap && size.X > 3*besideWide {
+		views := box
+		views.Max.X = box.Max.X - besideWide - viewGap
+		legend.Min.X, legend.Max.X = views.Max.X+viewGap+legendSide, box.Max.X-legendSide
+		return append(s.draw(views, 0, 0, r2.NewBox(views.Max.X+viewGap, box.Min.Y, box.Max.X, box.Max.Y), on), s.scene.Range.Legend(legend)...)
+	}
 	legend.Min.X = box.Min.X + legendSide
 	room := box.Size().X / float64(len(s.eyes))
 	legend.Max.X = legend.Min.X + min(legendWide, room-2*axisRoom-2*legendSide)
-	return append(s.draw(box, underLegend, 0, on), s.scene.Range.Legend(legend)...)
+	return append(s.draw(box, underLegend, 0, r2.Box{}, on), s.scene.Range.Legend(legend)...)
 }

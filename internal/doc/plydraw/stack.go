@@ -8,30 +8,36 @@ import (
 
 	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
-	"laywright/internal/job"
 )
+
+// alike is the share of the thickness below which differences are not drawn.
+const alike = 0.05
 
 // Stack draws how thick the laid cloth is by place, laps and sheared places with
 // it; false where the plan did not lay the pieces back on the mould.
-func Stack(p job.Plan) (Picture, bool) {
+func (a *Album) Stack() (Picture, bool) {
+	p := a.plan
 	if !has(p) || len(p.Plies.Relaid.Stack.Thickness) != len(p.Mould.Surface.Vertices) {
 		return Picture{}, false
 	}
 	r := p.Plies.Relaid
 	w := wordsOf(p)
-	s := newStage(p.Mould.Surface)
+	s := a.mould()
 	by, unit := 1000.0, "mm"
 	if w.us {
 		by, unit = 1000/inch, "mil"
 	}
-	s.scene.Values = make([]float64, len(r.Stack.Thickness))
 	low, high := math.Inf(1), 0.0
-	for i, t := range r.Stack.Thickness {
-		s.scene.Values[i] = by * t
+	for _, t := range taken(a.surface, r.Stack.Thickness) {
+		s.scene.Values = append(s.scene.Values, by*t)
+	}
+	for _, t := range r.Stack.Thickness {
 		low, high = min(low, by*t), max(high, by*t)
 	}
-	ticks := draw.Ticks(low, high, 6)
-	if len(ticks) > 1 {
+	if high-low < alike*high {
+		low = 0
+	}
+	if ticks := draw.Ticks(low, high, 6); len(ticks) > 1 {
 		step := ticks[1] - ticks[0]
 		low, high = step*math.Floor(low/step), step*math.Ceil(high/step)
 	}
@@ -42,6 +48,6 @@ func Stack(p job.Plan) (Picture, bool) {
 		{"area with more than one of three double", w.area(float64(r.DoubledOver))}, {"cloth on the part", si.Typeset(si.Show(r.Mass, p.Spec.Show, 3))},
 	}
 	return Picture{Name: "thickness", Caption: "Thickness of the laid plies", Aspect: s.aspect(), Table: twice(rows),
-		Key:  "The cloth plies as laid and cured, cores left out. Where cloth shears it grows thicker; where pieces lap it lies double.",
+		Sort: "Thickness", Key: "The cloth plies as laid and cured, cores left out. Where cloth shears it grows thicker; where pieces lap it lies double.",
 		draw: func(box r2.Box) []draw.Item { return withLegend(box, s, nil) }}, true
 }

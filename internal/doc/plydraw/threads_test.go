@@ -147,3 +147,25 @@ func TestThreadsAreReadOnAnyColour(t *testing.T) {
 		t.Errorf("%d dark and %d light", dark, light)
 	}
 }
+
+// A surface finer than paper shows is drawn on fewer vertices, each with its own
+// values; a coarse one is drawn as it is.
+func TestDrawable(t *testing.T) {
+	fine := rolled(0.3, 0.2, 120, 90)
+	d := drawable(fine.mesh)
+	if n := len(d.mesh.Vertices); n > mostDrawn || n < mostDrawn/2 || len(d.of) != n {
+		t.Fatalf("%d vertices of %d", n, len(fine.mesh.Vertices))
+	}
+	for i, q := range taken(d, fine.flat) {
+		if d.mesh.Vertices[i].X != q.X {
+			t.Fatalf("vertex %d at %v has the flat place %v", i, d.mesh.Vertices[i], q)
+		}
+	}
+	if a := d.mesh.Area() / fine.mesh.Area(); math.Abs(a-1) > 1e-3 {
+		t.Errorf("its area is %.4f of the surface's", a)
+	}
+	coarse := rolled(0.3, 0.2, 12, 9)
+	if d := drawable(coarse.mesh); d.mesh != coarse.mesh || d.of != nil {
+		t.Error("a coarse surface is drawn otherwise")
+	}
+}

@@ -22,9 +22,10 @@ type stage struct {
 const hiddenShare = 0.02
 
 // newStage looks at a surface from where most of it is seen, and where a part is
-// turned away from there, from the other side as well.
-func newStage(m *mesh.Mesh) stage {
-	s := stage{scene: draw.Scene{Vertices: m.Vertices, Triangles: m.Triangles, Edges: true}, find: mesh.NewLocator(m), far: m.Diagonal()}
+// turned away from there, from the other side as well. find is on this surface or
+// on another of the same shape.
+func newStage(m *mesh.Mesh, find *mesh.Locator) stage {
+	s := stage{scene: draw.Scene{Vertices: m.Vertices, Triangles: m.Triangles, Edges: true}, find: find, far: m.Diagonal()}
 	for f := range m.Triangles {
 		s.mean = r3.Add(s.mean, m.AreaVector(f))
 	}
@@ -88,10 +89,14 @@ const (
 )
 
 // draw draws each view, margin millimetres off its room's border, and over it
-// what on returns for it; its axes stand in the strip under it.
-func (s stage) draw(box r2.Box, under, margin float64, on func(v seen) []draw.Item) (out []draw.Item) {
+// what on returns for it; its axes stand in the strip under it, or, where that has
+// no height, in the box beside, in the order of the views.
+func (s stage) draw(box r2.Box, under, margin float64, beside r2.Box, on func(v seen) []draw.Item) (out []draw.Item) {
 	for i, part := range draw.Split(box, len(s.eyes), viewGap) {
 		corner := r2.Vec{X: part.Max.X - axisRoom, Y: part.Min.Y + axisRoom - 2}
+		if under == 0 {
+			corner = r2.Vec{X: beside.Min.X + axisRoom*(1+2*float64(i)), Y: beside.Max.Y - axisRoom - 2}
+		}
 		part.Min.Y += under
 		part = draw.Inset(part, margin)
 		scene := s.scene

@@ -7,33 +7,33 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/doc/draw"
-	"laywright/internal/job"
 	"laywright/internal/stage/plies"
 )
 
 // Work draws the order in which a kind of ply is laid down: numbered arrows over
 // the mould, with slits and seed; false where the plan has no advice for it.
-func Work(p job.Plan, k Kind) (Picture, bool) {
+func (a *Album) Work(k Kind) (Picture, bool) {
 	steps := k.Advice().Steps
-	if len(steps) == 0 || !has(p) {
+	if len(steps) == 0 || !has(a.plan) {
 		return Picture{}, false
 	}
-	return work(p, k, steps), true
+	return a.work(k, steps), true
 }
 
-func work(p job.Plan, k Kind, steps []plies.AdviceStep) Picture {
-	s := newStage(p.Mould.Surface)
+func (a *Album) work(k Kind, steps []plies.AdviceStep) Picture {
+	s := a.mould()
 	for _, seam := range k.First.Seams {
 		s.scene.Traces = append(s.scene.Traces, slitTraces(points(seam.Line))...)
 	}
+	arrows := pushes(steps, a.groundsOf(k), s)
 	return Picture{Name: k.stem() + "-work", Caption: k.Label() + ": order of work", Aspect: s.aspect(), Table: stepTable(steps),
-		Key: "Numbers: the steps, in order. Arrows: which way the hand works the cloth.",
+		Sort: "Order of work", Key: "Numbers: the steps, in order. Arrows: which way the hand works the cloth.",
 		draw: func(box r2.Box) []draw.Item {
 			l, s := labels{room: box}, s
 			if box.Size().X < twoViews {
 				s.eyes = []r3.Vec{s.above()}
 			}
-			return s.draw(box, underAxes, signRoom, func(v seen) []draw.Item { return v.worked(steps, &l) })
+			return s.draw(box, underAxes, signRoom, r2.Box{}, func(v seen) []draw.Item { return v.worked(steps, arrows, &l) })
 		}}
 }
 
@@ -57,65 +57,126 @@ func stepTable(steps []plies.AdviceStep) draw.Table {
 // began is the kind of the step that lays a piece down at its seed.
 const began = "start"
 
-// worked draws the arrows of the steps, each with its number at the tip, as far
-// as they are seen.
-func (v seen) worked(steps []plies.AdviceStep, l *labels) (out []draw.Item) {
-	var signs []draw.Item
-	for i, s := range steps {
-		number := strconv.Itoa(i + 1)
-		if s.Kind == began {
-			if at, shown := v.at(vec(s.From)); shown {
-				signs = append(signs, seedSign(at)...)
-				signs = append(signs, l.name(at, r2.Vec{X: -1, Y: 1}, number)...)
-			}
+// pushed is an arrow over the surface: its parts, broken at holes and slits, and
+// whether the last of them comes to its end.
+type pushed struct {
+	step  int // its number less 1
+	parts [][]r3.Vec
+	whole bool
+}
+
+// pushes lays the arrows of the steps over the surface, along the cloth where
+// both ends lie on one piece.
+func pushes(steps []plies.AdviceStep, grounds []*ground, s stage) (out []pushed) {
+	for i, step := range steps {
+		if step.Kind == began {
 			continue
 		}
-		for _, a := range append([][2][3]float64{{s.From, s.To}}, s.Also...) {
-			line := v.push(a[0], a[1])
-			out = append(out, line.items...)
-			if line.tip != nil {
-				signs = append(signs, l.name(*line.tip, r2.Sub(*line.tip, v.box.Center()), number)...)
+		for _, a := range append([][2][3]float64{{step.From, step.To}}, step.Also...) {
+			from, to := vec(a[0]), vec(a[1])
+			parts, whole := onCloth(grounds, step.Piece, from, to)
+			if parts == nil {
+				parts, whole = [][]r3.Vec{s.chord(from, to)}, true
+			}
+			out = append(out, pushed{i, parts, whole})
+		}
+	}
+	return out
+}
+
+// mostGap is the share of an arrow along the cloth that may lack for holes.
+const mostGap = 0.4
+
+// onCloth returns the way from one place to another that is straight in the flat
+// cloth; nil where a notch takes too much of it or an end is not on the piece.
+func onCloth(grounds []*ground, piece string, from, to r3.Vec) (parts [][]r3.Vec, whole bool) {
+	for _, g := range grounds {
+		if g.patch || piece != "" && g.piece != piece {
+			continue
+		}
+		a, on := g.place(from)
+		b, too := g.place(to)
+		d := r2.Sub(b, a)
+		long := r2.Norm(d)
+		if !on || !too || long == 0 {
+			continue
+		}
+		covered := 0.0
+		for _, t := range g.turned(a, r2.Scale(1/long, d)).threads(lonely, false) {
+			line, u0, u1 := t.within(0, long)
+			if len(line) > 1 {
+				parts = append(parts, line)
+				covered += u1 - u0
+				whole = whole || u1 > long*(1-1e-6)
+			}
+		}
+		if covered >= (1-mostGap)*long {
+			return parts, whole
+		}
+		parts, whole = nil, false
+	}
+	return nil, false
+}
+
+// chordPieces is into how many pieces a chord is divided.
+const chordPieces = 24
+
+// chord is the surface under the straight line between two places.
+func (s stage) chord(from, to r3.Vec) (out []r3.Vec) {
+	for i := range chordPieces + 1 {
+		p := mixed(from, to, float64(i)/chordPieces)
+		if hit, ok := s.find.Closest(p); ok {
+			p = hit.At
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// worked draws the arrows, each with its step's number at the tip, as far as they
+// are seen.
+func (v seen) worked(steps []plies.AdviceStep, arrows []pushed, l *labels) (out []draw.Item) {
+	var signs []draw.Item
+	for i, s := range steps {
+		if at, shown := v.at(vec(s.From)); shown && s.Kind == began {
+			signs = append(signs, seedSign(at)...)
+			signs = append(signs, l.name(at, r2.Vec{X: -1, Y: 1}, strconv.Itoa(i+1))...)
+		}
+	}
+	for _, a := range arrows {
+		for k, part := range a.parts {
+			items, tip := v.push(part, a.whole && k == len(a.parts)-1)
+			out = append(out, items...)
+			if tip != nil {
+				signs = append(signs, l.name(*tip, r2.Sub(*tip, v.box.Center()), strconv.Itoa(a.step+1))...)
 			}
 		}
 	}
 	return append(out, signs...)
 }
 
-// pushPieces is into how many pieces an arrow over the surface is divided.
-const pushPieces = 24
-
-// pushed is an arrow over the surface on paper; tip is nil where its end is hidden.
-type pushed struct {
-	items []draw.Item
-	tip   *r2.Vec
-}
-
-// push draws an arrow over the surface from one place to another: what of it is
-// seen, with its head if that is.
-func (v seen) push(from, to [3]float64) (out pushed) {
-	a, b := vec(from), vec(to)
+// push draws what is seen of a line over the surface; with a head, and where that
+// is, if its end is to have one and is seen.
+func (v seen) push(line []r3.Vec, head bool) (items []draw.Item, tip *r2.Vec) {
 	var run []r2.Vec
-	for i := range pushPieces + 1 {
-		p := mixed(a, b, float64(i)/pushPieces)
-		if hit, ok := v.find.Closest(p); ok {
-			p = hit.At
+	plain := func() {
+		if len(run) > 1 {
+			items = append(items, haloed(draw.InkPen(0.45), run...)...)
 		}
-		q, shown := v.at(p)
-		switch {
-		case shown:
+		run = nil
+	}
+	for _, p := range line {
+		if q, shown := v.at(p); shown {
 			run = append(run, q)
-		case len(run) > 1:
-			out.items = append(out.items, haloed(draw.InkPen(0.45), run...)...)
-			fallthrough
-		default:
-			run = nil
+		} else {
+			plain()
 		}
 	}
-	if n := len(run); n > 0 {
-		out.items = append(out.items, arrow(0.45, run...)...)
-		out.tip = &run[n-1]
+	if n := len(run); n > 0 && head {
+		return append(items, arrow(0.45, run...)...), &run[n-1]
 	}
-	return out
+	plain()
+	return items, nil
 }
 
 func vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }

@@ -11,8 +11,8 @@ import (
 
 // Measures of the sheet of a kind of ply, in mm.
 const (
-	onMouldMost, onMouldLeast = 74, 52 // height of the picture on the mould
-	besideMost, besideLeast   = 66, 46 // of the pictures under it
+	onMouldMost, onMouldLeast = 74, 40 // height of the picture on the mould
+	besideMost, besideLeast   = 66, 38 // of the pictures under it
 	besideGap                 = 4      // between two pictures
 	noteGap                   = 1.5    // over a picture's note
 	blockGap                  = 3      // what the flow leaves under a picture and a table
@@ -23,55 +23,88 @@ const (
 // laying shows how each kind of ply goes down: what it looks like on the mould
 // and flat, its numbers, the order of work, and a line to sign for each ply.
 func (t *writer) laying() {
-	if t.plan.Mould == nil || t.plan.Mould.Surface == nil {
-		return
-	}
-	for i, k := range plydraw.Kinds(t.plan) {
-		if i == 0 {
-			t.signs(k)
-		}
-		t.kind(k)
+	for i, k := range t.album.Kinds() {
+		t.kind(k, i == 0)
 	}
 	t.seams()
 }
 
-// signs says once what lines and signs mean.
-func (t *writer) signs(k plydraw.Kind) {
-	t.Heading("How to read the pictures of the plies")
-	t.Item("–", "On the mould. "+plydraw.Shear(t.plan, k).Key)
-	if work, advised := plydraw.Work(t.plan, k); advised {
-		t.Item("–", "Order of work. "+work.Key)
-	}
-	t.Item("–", "Laid flat. "+plydraw.Flat(t.plan, k).Key)
-	t.Space(blockGap)
-}
-
 // kind is the sheet of one kind of ply: a page, with its pictures as high as the
-// words leave room for.
-func (t *writer) kind(k plydraw.Kind) {
-	shear, strip := plydraw.Shear(t.plan, k), []plydraw.Picture{plydraw.Flat(t.plan, k)}
-	if work, advised := plydraw.Work(t.plan, k); advised {
+// words leave room for; where they leave too little, the order of work goes over
+// to the next page. The first sheet says what signs mean.
+func (t *writer) kind(k plydraw.Kind, first bool) {
+	shear, strip := t.album.Shear(k), []plydraw.Picture{t.album.Flat(k)}
+	if work, advised := t.album.Work(k); advised {
 		strip = append([]plydraw.Picture{work}, strip...)
 	}
-	form := t.laidForm(k)
-	words := headHigh + shear.Table.Height(t.Width()) + form.Height(t.Width()) + 2*blockGap
-	var steps []string
-	for _, s := range k.Advice().Steps {
-		steps = append(steps, sentence(s.What))
-		words += float64(len(draw.Wrap(sentence(s.What), draw.Regular, draw.Body, t.Width()-itemMark)))*draw.Leading(draw.Body) + 1
+	var keys []string
+	if first {
+		keys = t.keys(append([]plydraw.Picture{shear}, strip...))
 	}
-	rest := t.page - words - pictureExtra(shear) - pictureExtra(strip...)
-	high := min(max(rest*onMouldMost/(onMouldMost+besideMost), onMouldLeast), onMouldMost)
-	low := min(max(rest-high, besideLeast), besideMost)
-	t.Keep(min(t.page, words+high+low+pictureExtra(shear)+pictureExtra(strip...)))
+	over := headHigh + pictureExtra(shear) + pictureExtra(strip...) + shear.Table.Height(t.Width()) + blockGap + smallHigh(keys)
+	steps, form := orderOf(k), t.laidForm(k)
+	under := t.stepsHigh(steps) + form.Height(t.Width()) + blockGap
+	high, low := float64(onMouldMost), float64(besideMost)
+	if rest := t.page - over - under; rest >= onMouldLeast+besideLeast {
+		high = min(max(rest*onMouldMost/(onMouldMost+besideMost), onMouldLeast), onMouldMost)
+		low = min(rest-high, besideMost)
+		t.Keep(over + high + low + under)
+	} else {
+		t.Keep(over + high + low)
+	}
 	t.Heading(k.Label() + ": " + k.Cloth())
 	t.picture(high, shear)
 	t.picture(low, strip...)
+	t.small(keys)
 	t.Table(shear.Table)
+	t.Keep(under)
 	for i, s := range steps {
 		t.Item(fmt.Sprint(i+1), s)
 	}
 	t.Table(form)
+}
+
+// orderOf is the order of work in sentences.
+func orderOf(k plydraw.Kind) (out []string) {
+	for _, s := range k.Advice().Steps {
+		out = append(out, sentence(s.What))
+	}
+	return out
+}
+
+// stepsHigh is the room of the order of work, in mm.
+func (t *writer) stepsHigh(steps []string) (sum float64) {
+	for _, s := range steps {
+		sum += float64(len(draw.Wrap(s, draw.Regular, draw.Body, t.Width()-itemMark)))*draw.Leading(draw.Body) + 1
+	}
+	return sum
+}
+
+// keys says what the signs of pictures mean, in small lines.
+func (t *writer) keys(pics []plydraw.Picture) (out []string) {
+	for _, p := range pics {
+		out = append(out, draw.Wrap(p.Sort+": "+p.Key, draw.Regular, draw.Small, t.Width())...)
+	}
+	return out
+}
+
+// small writes small lines.
+func (t *writer) small(lines []string) {
+	if len(lines) == 0 {
+		return
+	}
+	box := t.Room(float64(len(lines)) * draw.Leading(draw.Small))
+	for i, s := range lines {
+		t.Draw(draw.Text{At: r2.Vec{X: box.Min.X, Y: box.Max.Y - float64(i)*draw.Leading(draw.Small)}, String: s, Size: draw.Small, Rise: draw.Below, Colour: draw.Soft})
+	}
+}
+
+// smallHigh is the room of small lines, in mm.
+func smallHigh(lines []string) float64 {
+	if len(lines) == 0 {
+		return 0
+	}
+	return float64(len(lines))*draw.Leading(draw.Small) + blockGap
 }
 
 // laidForm is a line to sign for each ply of a kind.
@@ -106,16 +139,16 @@ func (t *writer) tolerance() string {
 // seams is the sheet of what all plies share: where their seams run and how
 // thick they lie.
 func (t *writer) seams() {
-	if pic, any := plydraw.Seams(t.plan); any {
+	if pic, any := t.album.Seams(); any {
 		t.Heading(pic.Caption)
 		t.picture(onMouldMost, pic)
 		t.Para(pic.Key)
-		if s := plydraw.Stagger(t.plan); s != "" {
+		if s := t.album.Stagger(); s != "" {
 			t.Lead(s)
 		}
 		t.Table(pic.Table)
 	}
-	if pic, any := plydraw.Stack(t.plan); any {
+	if pic, any := t.album.Stack(); any {
 		t.Keep(headHigh + onMouldMost + pictureExtra(pic) + pic.Table.Height(t.Width()) + 2*draw.Leading(draw.Body))
 		t.Heading(pic.Caption)
 		t.picture(onMouldMost, pic)

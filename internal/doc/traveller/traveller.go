@@ -10,13 +10,14 @@ import (
 	"strings"
 
 	"laywright/internal/doc/draw"
+	"laywright/internal/doc/plydraw"
 	"laywright/internal/job"
 )
 
 // Pages lays the traveller out.
 func Pages(p job.Plan, sheet draw.Sheet) []draw.Page {
 	t := &writer{Flow: draw.NewFlow(sheet, footer(p)), plan: p, words: wordsOf(p), warned: map[string]bool{},
-		page: sheet.H - 2*sheet.Margin - footerRoom}
+		album: plydraw.Open(p), page: sheet.H - 2*sheet.Margin - footerRoom}
 	t.Title(title(p), subtitle(p))
 	t.identity()
 	t.findings()
@@ -44,6 +45,7 @@ type writer struct {
 	*draw.Flow
 	page   float64 // height of what a whole page holds, mm
 	plan   job.Plan
+	album  *plydraw.Album
 	words  words
 	warned map[string]bool // codes of the cautions that stand on the sheet
 }

@@ -374,8 +374,8 @@ func TestSheetOfAKindOfPly(t *testing.T) {
 		pages := Pages(p, sheet)
 		onPaper(t, pages)
 		all := printed(pages)
-		want := []string{"How to read the pictures of the plies", "Threads every", "limit 55°", "largest shear", "Slits lapped", "Warp within 4°", "Keep it within 4°", "Seams of all plies", "Notch short", "Thickness of the laid plies"}
-		for _, k := range plydraw.Kinds(p) {
+		want := []string{"On the mould: Full lines", "Order of work: Numbers", "Laid flat: Full line", "Threads every", "limit 55°", "largest shear", "Slits lapped", "Warp within 4°", "Keep it within 4°", "Seams of all plies", "Notch short", "Thickness of the laid plies"}
+		for _, k := range plydraw.Open(p).Kinds() {
 			want = append(want, k.Label()+": "+k.Cloth())
 			for _, s := range k.Advice().Steps {
 				want = append(want, sentence(s.What)[:12])
@@ -396,8 +396,9 @@ func TestSheetOfAKindOfPly(t *testing.T) {
 // together.
 func TestKindIsOnePage(t *testing.T) {
 	p := makePlan(t, hood, "metric")
-	for _, k := range plydraw.Kinds(p) {
-		for i, page := range Pages(p, draw.A4()) {
+	pages := Pages(p, draw.A4())
+	for _, k := range plydraw.Open(p).Kinds() {
+		for i, page := range pages {
 			all := printed([]draw.Page{page})
 			if strings.Contains(all, k.Label()+": "+k.Cloth()) && !(strings.Contains(all, "largest shear") && strings.Contains(all, "Warp within 4°")) {
 				t.Errorf("%s runs over page %d", k.Label(), i+1)

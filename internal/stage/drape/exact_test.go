@@ -48,8 +48,8 @@ func (b bend) row(r float64) (s float64) {
 	return s
 }
 
-// quarter keeps the part of a mould of n by n cells that lies, in the mould's map, in the first
-// quadrant or a few rows beside it.
+// quarter keeps the part of a mould of n by n cells that lies, in the mould's map,
+// in the first quadrant or a few rows beside it.
 func quarter(n int, at func(x, y float64) r3.Vec) *mesh.Mesh {
 	m := sheetOf(n, n, func(s, t float64) r3.Vec { return at(2*s-1, 2*t-1) })
 	margin := n/2 - 6
@@ -261,6 +261,7 @@ func TestGraphs(t *testing.T) {
 // A cylinder unrolls in any direction: the net of a tube of flat strips is that
 // of a plate, to rounding.
 func TestCylinderAnyDirection(t *testing.T) {
+	t.Parallel()
 	m := sheetOf(60, 30, func(s, u float64) r3.Vec {
 		sin, cos := math.Sincos(5 * (s - 0.5))
 		return r3.Vec{X: sin, Y: 2 * u, Z: cos}
@@ -289,6 +290,7 @@ func cone(around, up int, r1, r2, h float64) *mesh.Mesh {
 // A slit frustum is not sheared, and lies flat as a sector: radii, angle and area
 // from the slant height.
 func TestFrustums(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ r1, r2, h, slant, inner, outer, sector, area float64 }{
 		{50, 150, 200, 223.6068, 111.8034, 335.4102, 160.9969, 140496.295},
 		{100, 200, 173.2051, 200, 200, 400, 180, 188495.559},
@@ -334,8 +336,8 @@ func TestFrustums(t *testing.T) {
 // A dome of R100 with a hollow fillet of r12 and a flange, along the bias u = v:
 // the worst shear lies out on the flange, and at its corner there is none
 // (independent net with cells of 1.25 mm, four digits or three). That net's
-// chords bridge the hollow: at 95 mm cells of 5 mm gave 45.9° and of 1.25 mm 48.8°, which tends to
-// 49.0°, and at 100 mm its 50.5° is as much too low.
+// chords bridge the hollow: at 95 mm cells of 5 mm gave 45.9° and of 1.25 mm
+// 48.8°, which tends to 49.0°, and at 100 mm its 50.5° is as much too low.
 func TestFlangedDome(t *testing.T) {
 	t.Parallel()
 	down := math.Acos(12.0 / 112) // where the sphere meets the fillet
@@ -394,6 +396,7 @@ func TestDraftedBoxNodes(t *testing.T) {
 // fillets: with conical corners 90·(1 − cos β), with a sharp slanting edge
 // 90 − 2·asin(cot β/√(1 + 2·cot²β)).
 func TestCornerLaws(t *testing.T) {
+	t.Parallel()
 	for _, c := range [][3]float64{{30, 12.06, 8.21}, {45, 26.36, 19.47}, {60, 45, 36.87}, {65, 51.96, 44.18}, {70, 59.22, 52.24}, {75, 66.71, 60.98}, {80, 74.37, 70.30}, {85, 82.16, 80.04}} {
 		β := c[0] * deg
 		cot := 1 / math.Tan(β)

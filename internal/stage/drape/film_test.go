@@ -3,6 +3,7 @@ package drape
 import (
 	"context"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -92,8 +93,8 @@ func slitBox(m *mesh.Mesh) *mesh.Mesh {
 // program for that energy (200 steps at most) on the same meshes: the largest
 // and the least change of length, the least and the largest of area, and the
 // root mean square. A spherical cap of half-angle a has no map with a lesser ratio
-// of lengths than a/sin a. Where slits begin is not told to the row; they begin here where the
-// table has them.
+// of lengths than a/sin a. The table tells where slits begin to about a row of
+// vertices; here they begin at the row that agrees with it.
 //
 // Source: [milnor1969].
 func TestFilmTable(t *testing.T) {
@@ -158,6 +159,7 @@ func TestFilmTable(t *testing.T) {
 // A film's stretch at vertices is that of the sheet as it lies: against the flat
 // distance of places, on a cap by symmetry along meridian and parallel.
 func TestFilmStretch(t *testing.T) {
+	t.Parallel()
 	const rings, around = 24, 72
 	m := capOf(rings, around, 60*deg)
 	in := inputOn(t, m, r3.Vec{X: 0.01, Z: 1}, r3.Vec{X: 1})
@@ -182,6 +184,7 @@ func TestFilmStretch(t *testing.T) {
 // Another order of the vertices, a turn and another scale change nothing in a
 // film, but for rounding.
 func TestFilmIsTheSameTurned(t *testing.T) {
+	t.Parallel()
 	q := r3.NewRotation(0.7, r3.Vec{X: -0.3, Y: 0.5, Z: 0.8})
 	for name, m := range map[string]*mesh.Mesh{"dome": dome(16, 60*deg), "box": draftedBox(20, 0.03, 60*deg)} {
 		for _, scale := range []float64{1, 1e-3, 40} {
@@ -204,6 +207,7 @@ func TestFilmIsTheSameTurned(t *testing.T) {
 
 // The short-memory descent comes to where the longer one does, in fewer steps.
 func TestCreep(t *testing.T) {
+	t.Parallel()
 	in := inputOn(t, dome(14, 50*deg), r3.Vec{X: 0.01, Z: 1}, r3.Vec{X: 1})
 	in.Film = true
 	r := solved(t, in)
@@ -230,5 +234,34 @@ func TestCreep(t *testing.T) {
 	cancel()
 	if _, err := p.creep(ctx, a, film{open: true}, mostSteps); err == nil {
 		t.Error("a call that was given up went on")
+	}
+}
+
+// What the last step has told must come out again, whatever was before it: a
+// slope that has grown as it did then asks for that very step (the secant
+// equation).
+func TestSecantEquation(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 8))
+	var q quasi
+	for range memory + 3 {
+		flat, next := make([]r2.Vec, 5), make([]r2.Vec, 5)
+		down, after := make([]float64, 10), make([]float64, 10)
+		for v := range next {
+			next[v] = r2.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64()}
+			after[2*v], after[2*v+1] = -next[v].X*(1+rng.Float64()), -next[v].Y*(1+rng.Float64())
+		}
+		q.remember(flat, next, down, after)
+		grown := make([]float64, 10)
+		for i := range grown {
+			grown[i] = -after[i]
+		}
+		for v, m := range q.step(grown, func(x []float64) []float64 { return x }) {
+			if r2.Norm(r2.Sub(m, next[v])) > 1e-9 {
+				t.Fatalf("step %v, want %v", m, next[v])
+			}
+		}
+	}
+	if len(q.moved) != memory {
+		t.Errorf("%d steps are remembered", len(q.moved))
 	}
 }

@@ -16,10 +16,10 @@ const (
 	thinnest   = 1e-3
 )
 
-// lid closes a hole of any form with triangles between the vertices of its rim,
-// cutting off one ear after the other, always the best shaped, of the rim as it is seen along
-// its vector area. It holds all the curvature in the rim. It adds nothing where
-// the rim crosses or touches itself.
+// lid closes a hole of any form with triangles between the vertices of its rim:
+// of the rim as it is seen along its vector area one ear after the other is cut
+// off, always the best shaped. All its curvature is in the rim. It adds nothing
+// where the rim crosses or touches itself.
 //
 // Source: [meisters1975].
 func lid(m *mesh.Mesh, rim []int32) bool {

@@ -1,6 +1,8 @@
 package flat
 
 import (
+	"slices"
+
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -15,8 +17,8 @@ type side struct {
 
 var trim = side{slit: -1}
 
-// chain is a stretch of a flat rim that is all trim line, or all one side of a
-// slit, with the cloth on its left. Its neighbours share its ends.
+// chain is a stretch of a flat rim that is all trim line, from corner to corner, or
+// all one side of a slit, with the cloth on its left. Its neighbours share its ends.
 type chain struct {
 	side
 	points []r2.Vec
@@ -34,7 +36,28 @@ func (r rim) ring() geom.Polygon {
 	return out
 }
 
-func (r rim) slit() bool { return len(r) > 1 || r[0].slit >= 0 }
+// slit tells whether any slit ends in the rim.
+func (r rim) slit() bool {
+	return slices.ContainsFunc(r, func(c chain) bool { return c.slit >= 0 })
+}
+
+// trimLines returns the rim's stretches of trim line, each from slit to slit.
+func (r rim) trimLines() (out [][]r2.Vec) {
+	first := slices.IndexFunc(r, func(c chain) bool { return c.slit >= 0 }) + 1
+	on := false
+	for i := range r {
+		c := r[(first+i)%len(r)]
+		switch last := len(out) - 1; {
+		case c.slit >= 0:
+			on = false
+		case on:
+			out[last] = append(out[last], c.points[1:]...)
+		default:
+			out, on = append(out, slices.Clone(c.points)), true
+		}
+	}
+	return out
+}
 
 // sides returns for each half-edge along a slit, by its ends, whose side it is.
 func (b Sheet) sides() map[[2]int32]side {
@@ -109,7 +132,7 @@ func (d *drawing) rims() (out []rim) {
 			for k := from; k <= i; k++ {
 				vertices = append(vertices, line[(start+k)%n])
 			}
-			r = append(r, d.chainOf(s, vertices, first < 0))
+			r = append(r, d.chainsOf(s, vertices, first < 0)...)
 		}
 		if r = joined(r); len(r.ring()) > 2 {
 			out = append(out, r)
@@ -118,18 +141,35 @@ func (d *drawing) rims() (out []rim) {
 	return out
 }
 
-// chainOf draws one chain through vertices of the rim.
-func (d *drawing) chainOf(s side, vertices []int32, closed bool) chain {
+// chainsOf draws the chains through vertices of the rim. At a corner the factor
+// across the rim jumps, as the direction does.
+func (d *drawing) chainsOf(s side, vertices []int32, closed bool) (out []chain) {
 	if s.slit >= 0 {
-		return d.edges[s.slit].chain(s)
+		return []chain{d.edges[s.slit].chain(s)}
 	}
-	at, f := d.places(vertices), d.acrossAt(vertices, false)
+	corners := cornersOf(d.places(vertices), closed)
+	if closed && len(corners) > 0 { // begin at a corner
+		first := corners[0]
+		vertices = append(append(vertices[first:len(vertices)-1:len(vertices)-1], vertices[:first]...), vertices[first])
+		for i := range corners {
+			corners[i] -= first
+		}
+		corners, closed = append(corners, len(vertices)-1), false
+	}
 	if closed {
-		f[0] = (f[0] + f[len(f)-1]) / 2
-		f[len(f)-1] = f[0]
+		corners = []int{0, len(vertices) - 1}
 	}
-	points, f := smoothed(at, f, closed)
-	return chain{trim, points, f}
+	for i := 1; i < len(corners); i++ {
+		run := vertices[corners[i-1] : corners[i]+1]
+		f := d.acrossAt(run, false)
+		if closed {
+			f[0] = (f[0] + f[len(f)-1]) / 2
+			f[len(f)-1] = f[0]
+		}
+		points, f := smoothed(d.places(run), f, closed)
+		out = append(out, chain{trim, points, f})
+	}
+	return out
 }
 
 // joined makes neighbouring chains share their ends: the trim line follows the
@@ -141,7 +181,7 @@ func joined(r rim) rim {
 			break
 		}
 		last := len(r[i].points) - 1
-		if r[i].slit < 0 {
+		if r[i].slit < 0 { // of two trim lines the ends are the same
 			r[i].points[last] = next.points[0]
 		} else {
 			next.points[0] = r[i].points[last]

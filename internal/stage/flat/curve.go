@@ -53,15 +53,38 @@ func smoothed(at []r2.Vec, f []float64, closed bool) ([]r2.Vec, []float64) {
 }
 
 // spaced drops vertices that lie too near to the one before to tell a direction.
-func spaced(at []r2.Vec, f []float64) ([]r2.Vec, []float64) {
-	p, q := []r2.Vec{at[0]}, []float64{f[0]}
-	last := len(at) - 1
+func spaced(at []r2.Vec, f []float64) (p []r2.Vec, q []float64) {
+	for _, i := range telling(at) {
+		p, q = append(p, at[i]), append(q, f[i])
+	}
+	return p, q
+}
+
+// telling returns which vertices of a row are kept: its ends, and those apart from
+// the one before and from the last.
+func telling(at []r2.Vec) []int {
+	out, last := []int{0}, len(at)-1
 	for i := 1; i < last; i++ {
-		if r2.Norm(r2.Sub(at[i], p[len(p)-1])) >= nearest && r2.Norm(r2.Sub(at[i], at[last])) >= nearest {
-			p, q = append(p, at[i]), append(q, f[i])
+		if r2.Norm(r2.Sub(at[i], at[out[len(out)-1]])) >= nearest && r2.Norm(r2.Sub(at[i], at[last])) >= nearest {
+			out = append(out, i)
 		}
 	}
-	return append(p, at[last]), append(q, f[last])
+	return append(out, last)
+}
+
+// cornersOf returns which vertices of a row are corners; the ends of an open row are.
+func cornersOf(at []r2.Vec, closed bool) (out []int) {
+	keep := telling(at)
+	row := make([]r2.Vec, len(keep))
+	for k, i := range keep {
+		row[k] = at[i]
+	}
+	for k, is := range newCurve(row, closed).corners {
+		if is {
+			out = append(out, keep[k])
+		}
+	}
+	return out
 }
 
 // curve holds what is known of a row of vertices: by vertex the turn, rad, and the

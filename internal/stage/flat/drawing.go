@@ -81,10 +81,8 @@ func (d *drawing) outline(out *Piece) {
 	net := geom.Region{Outer: parts[0]}
 	out.Net = pairs(tidy(net.Outer))
 	out.Outline = out.Net
-	for _, c := range rims[outer] {
-		if c.slit < 0 {
-			out.Trim = append(out.Trim, pairs(c.points))
-		}
+	for _, line := range rims[outer].trimLines() {
+		out.Trim = append(out.Trim, pairs(line))
 	}
 	for i, r := range rims {
 		switch {

@@ -27,17 +27,12 @@ type edge struct {
 
 // edge fairs the sides of a slit: both are moved by the same way on the mould.
 func (d *drawing) edge(slit int) edge {
-	s := d.Slits[slit]
-	along := s.Right
-	if along == nil {
-		along = s.Left
-	}
-	m := d.Top.Mesh
+	s, along, m := d.Slits[slit], d.along(slit), d.Top.Mesh
 	e := edge{arc: make([]float64, len(along)), tip: s.Tip()}
 	for k := 1; k < len(e.arc); k++ {
 		e.arc[k] = e.arc[k-1] + cut.Length(m, along[k-1], along[k])
 	}
-	off := wobbles(e.arc, d.turns(s))
+	off := wobbles(e.arc, d.turns(slit))
 	if s.Left != nil {
 		e.acrossLeft = d.acrossAt(s.Left, false)
 		e.left = moved(d.places(s.Left), e.acrossLeft, off)
@@ -66,12 +61,8 @@ func moved(line []r2.Vec, across, off []float64) []r2.Vec {
 
 // turns returns by how much the path of a slit turns to the left at each of its
 // vertices, rad, in the surface's tangent plane there.
-func (d *drawing) turns(s cut.Slit) []float64 {
-	along := s.Right
-	if along == nil {
-		along = s.Left
-	}
-	m := d.Top.Mesh
+func (d *drawing) turns(slit int) []float64 {
+	s, along, m := d.Slits[slit], d.along(slit), d.Top.Mesh
 	out := make([]float64, len(along))
 	for k := 1; k+1 < len(along); k++ {
 		var n r3.Vec

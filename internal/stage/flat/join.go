@@ -2,6 +2,7 @@ package flat
 
 import (
 	"fmt"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -33,8 +34,7 @@ func (d *drawing) join(out *Piece, slit int) {
 	e := d.edges[slit]
 	over, under := side{slit, !d.Slits[slit].RightOver}, side{slit, d.Slits[slit].RightOver}
 	if e.left != nil && e.right != nil {
-		line, _ := e.of(under.left)
-		for _, run := range inside(carriedOn(line, 2*d.cloth.Allowance+onBorder), shape) {
+		for _, run := range inside(d.toEdge(under), shape) {
 			out.Knife = append(out.Knife, pairs(run))
 		}
 	}
@@ -55,6 +55,55 @@ func (d *drawing) join(out *Piece, slit int) {
 	}
 	d.match(out, over)
 	d.match(out, under)
+}
+
+// toEdge returns a side of a slit, carried on over the allowance where it meets the
+// trim line.
+func (d *drawing) toEdge(s side) []r2.Vec {
+	line, _ := d.edges[s.slit].of(s.left)
+	by := 2*d.cloth.Allowance + onBorder
+	if d.endsAtTrim(s.slit, len(d.along(s.slit))-1) {
+		line = carriedOn(line, by)
+	}
+	if !d.edges[s.slit].tip && d.endsAtTrim(s.slit, 0) {
+		line = backwards(carriedOn(backwards(line), by))
+	}
+	return line
+}
+
+// along returns the vertices of a slit on the side that there is.
+func (d *drawing) along(slit int) []int32 {
+	if s := d.Slits[slit]; s.Left != nil {
+		return s.Left
+	}
+	return d.Slits[slit].Right
+}
+
+// endsAtTrim tells whether a slit's vertex at an end lies on the trim line, and not
+// on the side of another slit.
+func (d *drawing) endsAtTrim(slit, at int) bool {
+	for i, other := range d.Slits {
+		for _, side := range [][]int32{other.Left, other.Right} {
+			if i == slit || side == nil {
+				continue
+			}
+			if at > 0 {
+				side = side[:len(side)-1] // two slits may leave over one place of the trim line
+			}
+			for _, line := range [][]int32{d.Slits[slit].Left, d.Slits[slit].Right} {
+				if line != nil && slices.Contains(side, line[at]) {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
+
+func backwards(line []r2.Vec) []r2.Vec {
+	out := slices.Clone(line)
+	slices.Reverse(out)
+	return out
 }
 
 // inside returns the runs of a line inside a shape, off its border.
@@ -167,13 +216,12 @@ func (d *drawing) notch(out *Piece, over side, shape geom.Region) {
 		return
 	}
 	line, _ := d.edges[over.slit].of(over.left)
-	ends := [][]r2.Vec{line}
-	if !d.edges[over.slit].tip {
-		back := make([]r2.Vec, len(line))
-		for i, p := range line {
-			back[len(line)-1-i] = p
-		}
-		ends = append(ends, back)
+	var ends [][]r2.Vec
+	if d.endsAtTrim(over.slit, len(d.along(over.slit))-1) {
+		ends = append(ends, line)
+	}
+	if !d.edges[over.slit].tip && d.endsAtTrim(over.slit, 0) {
+		ends = append(ends, backwards(line))
 	}
 	for _, l := range ends {
 		n := len(l)

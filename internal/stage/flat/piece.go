@@ -16,6 +16,7 @@ type Sheet struct {
 // Cloth says how pieces are cut and what is written on them. Lengths are m.
 type Cloth struct {
 	Lap       float64 // width of laps on the mould
+	Spare     float64 // by which laps are cut wider, since the knife and the hand are not exact
 	Butted    bool    // slits get no lap
 	Allowance float64 // cloth beyond the trim line, on the mould
 	Margin    float64 // of the carrier film round a piece; 0: [usualMargin]
@@ -24,12 +25,12 @@ type Cloth struct {
 	Label     Label
 }
 
-// lap is 0 where slits are butted.
+// lap is how wide laps are cut, on the mould: 0 where slits are butted.
 func (c Cloth) lap() float64 {
-	if c.Butted {
+	if c.Butted || c.Lap == 0 {
 		return 0
 	}
-	return c.Lap
+	return c.Lap + c.Spare
 }
 
 // Piece is one flat piece of cloth, seen from its marked face, which looks away

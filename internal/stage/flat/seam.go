@@ -40,10 +40,7 @@ func (b Sheet) Seams(lap, _ float64) []Seam {
 
 func (d *drawing) seam(i int, over side, lap float64) Seam {
 	s, m := d.Slits[i], d.Top.Mesh
-	along := s.Left
-	if along == nil {
-		along = s.Right
-	}
+	along := d.along(i)
 	out := Seam{Number: s.Route, Lap: si.Length(lap), Over: sideWord(over.left), Parting: s.Left == nil || s.Right == nil}
 	for k, v := range along {
 		at := m.Vertices[v]

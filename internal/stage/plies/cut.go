@@ -7,10 +7,14 @@ import (
 	"laywright/internal/stage/flat"
 )
 
+// cutWider is what laps are cut wider, m, so that what is measured on the mould is
+// at least what was asked.
+const cutWider = 4e-4
+
 // cloth says how the pieces are cut.
 func (w *work) cloth() flat.Cloth {
 	return flat.Cloth{Lap: float64(or(w.in.Spec.Lap, usualLap)), Butted: w.in.Spec.Mode == "butted",
-		Allowance: float64(or(w.in.Spec.TrimAllowance, usualAllowance)), Margin: float64(or(w.in.Spec.Carrier, usualCarrier))}
+		Allowance: float64(or(w.in.Spec.TrimAllowance, usualAllowance)), Spare: cutWider, Margin: float64(or(w.in.Spec.Carrier, usualCarrier))}
 }
 
 // lap returns the width of the lap, 0 where slits are butted.

@@ -13,36 +13,47 @@ import (
 	"laywright/internal/stage/relay"
 )
 
-// patch cuts a strip of the ply's cloth for each stretch of its seams where the
-// lap is short or the cloth gapes, and tells whether there was any. Each is laid
-// from its own middle, along the direction asked for there.
-func (w *work) patch(ctx context.Context, ply *Ply, p PlyIn, short []relay.Stretch) (made bool, err error) {
-	if w.lap() == 0 || w.in.Spec.Slits.None {
-		return false, nil
-	}
+// strip is a patch as it lies: what of the surface it covers, and its cloth there.
+type strip struct {
+	relay.Region
+	ground *cut.Ground
+	laid   *drape.Result
+}
+
+// strips lays a strip of the ply's cloth over each stretch of its seams where the
+// lap is short or the cloth gapes, from its own middle along the direction asked
+// for there.
+func (w *work) strips(ctx context.Context, p PlyIn, short []relay.Stretch) ([]strip, error) {
 	regions, err := relay.Patches(w.top, short, w.lap())
 	if err != nil {
-		return false, err
+		return nil, err
 	}
+	out := make([]strip, len(regions))
 	for i, r := range regions {
-		at := r.Top.Mesh.At(r.Seed)
-		laid, err := drape.Solve(ctx, drape.Input{Surface: r.Top, Seed: r.Seed, Warp: w.askedAt(at, float64(p.Angle)), Locking: p.Fabric.Locking.Or(0)})
+		warp := w.askedAt(r.Top.Mesh.At(r.Seed), float64(p.Angle))
+		laid, err := drape.Solve(ctx, drape.Input{Surface: r.Top, Seed: r.Seed, Warp: warp, Locking: p.Fabric.Locking.Or(0)})
 		if err != nil {
-			return made, fmt.Errorf("ply %d, patch %d over a seam: %w", p.Number, i+1, err)
+			return nil, fmt.Errorf("ply %d, patch %d over a seam: %w", p.Number, i+1, err)
 		}
-		sheet := Sheet{Piece: fmt.Sprintf("P%02d-%d", p.Number, i+1), Sheet: flat.Sheet{Ground: cut.Uncut(r.Top), Flat: laid.Flat}, Shear: laid.Shear}
+		out[i] = strip{r, cut.Uncut(r.Top), laid}
+	}
+	return out, nil
+}
+
+// patch cuts the strips.
+func (w *work) patch(ply *Ply, p PlyIn, strips []strip) {
+	for i, s := range strips {
+		sheet := Sheet{Piece: fmt.Sprintf("P%02d-%d", p.Number, i+1), Sheet: flat.Sheet{Ground: s.ground, Flat: s.laid.Flat}, Shear: s.laid.Shear}
 		c := w.cloth()
-		c.Pencilled = flat.SeedPlanes(at, r.Top.Mesh.FaceNormal(r.Seed.Face))
+		c.Pencilled = flat.SeedPlanes(s.Top.Mesh.At(s.Seed), s.Top.Mesh.FaceNormal(s.Seed.Face))
 		c.Label = p.label()
-		var line [][3]float64
-		for _, x := range r.Line {
-			line = append(line, [3]float64{x.X, x.Y, x.Z})
+		line := make([][3]float64, len(s.Line))
+		for k, x := range s.Line {
+			line[k] = triple(x)
 		}
 		ply.Pieces = append(ply.Pieces, flat.Patch(sheet.Piece, sheet.Sheet, c, line))
 		ply.Sheets = append(ply.Sheets, sheet)
-		made = true
 	}
-	return made, nil
 }
 
 // askedAt returns the direction asked for of a ply's warp at a place, rad.

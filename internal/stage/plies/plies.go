@@ -151,7 +151,7 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 		w.measureLaid(p, laid[i])
 		out.Plies = append(out.Plies, w.cut(p, laid[i]))
 	}
-	if err := w.putBack(ctx, &out); err != nil {
+	if err := w.putBack(ctx, &out, laid); err != nil {
 		return out, err
 	}
 	out.Hollows = w.hollows()

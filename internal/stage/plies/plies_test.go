@@ -150,8 +150,10 @@ func TestLockingAtCorners(t *testing.T) {
 	if n := count(loose); n != 0 || loose.Plies[0].Locked != 0 {
 		t.Errorf("loose cloth locks in %d places over %.5f m²", n, loose.Plies[0].Locked)
 	}
-	if got := loose.Plies[0].ShearP99.Degrees(); math.Abs(got-36.87) > 3 {
-		t.Errorf("shear %.2f° not passed on 99 %%, want near 36.87°", got)
+	for v, x := range box(60 * deg).Vertices { // on the line behind a corner, two triangles off
+		if got := loose.Plies[0].Laid.Shear[v] / deg; x.X == x.Y && x.X > 0.13 && math.Abs(got-36.87) > 0.5 {
+			t.Errorf("shear %.2f° at %v, want 36.87°", got, x)
+		}
 	}
 	tight := laid(t, Input{Spec: whole, Surface: box(60 * deg), Plies: stackOf(30, 0, 0)})
 	if n := count(tight); n != 4 {

@@ -8,17 +8,22 @@ import (
 
 // putBack lays the pieces back on the mould and measures what they cover. Where
 // laps are short or the cloth gapes, patches are cut, and all is laid again.
-func (w *work) putBack(ctx context.Context, out *Result) (err error) {
-	if out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies)); err != nil {
+func (w *work) putBack(ctx context.Context, out *Result, laid []*sheets) (err error) {
+	if out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies)); err != nil || w.lap() == 0 || w.in.Spec.Slits.None {
 		return err
 	}
+	found := map[*sheets][]strip{} // plies that lie alike share their patches
 	patched := false
 	for i := range out.Plies {
-		made, err := w.patch(ctx, &out.Plies[i], w.in.Plies[i], out.Relaid.Plies[i].Short)
-		if err != nil {
-			return err
+		strips, known := found[laid[i]]
+		if !known {
+			if strips, err = w.strips(ctx, w.in.Plies[i], out.Relaid.Plies[i].Short); err != nil {
+				return err
+			}
+			found[laid[i]] = strips
 		}
-		patched = patched || made
+		w.patch(&out.Plies[i], w.in.Plies[i], strips)
+		patched = patched || len(strips) > 0
 	}
 	if patched {
 		out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies))

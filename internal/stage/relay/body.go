@@ -209,22 +209,30 @@ func (w *weave) join() {
 	}
 }
 
+// thread is the width of cloth that a part does not hang by, m; in small triangles,
+// thin of their longest side.
+const (
+	thread = 5e-4
+	thin   = 0.15
+)
+
 // bridge unites cell j of a triangle with another polygon if they share a stretch
-// of side that is not cut all along.
+// of side that is not cut but for a thread.
 func (w *weave) bridge(t *touched, j int, other convex, node int32) {
-	c := t.cells[j]
+	c, tri := t.cells[j], w.tri[t.tri]
+	least := min(thread, thin*math.Sqrt(max(r2.Norm2(r2.Sub(tri[1], tri[0])), r2.Norm2(r2.Sub(tri[2], tri[1])), r2.Norm2(r2.Sub(tri[0], tri[2])))))
 	for i, p := range c {
 		q := c[(i+1)%len(c)]
 		d := r2.Sub(q, p)
 		long := math.Hypot(d.X, d.Y)
-		if long < hair {
+		if long < least {
 			continue
 		}
 		d = r2.Scale(1/long, d)
 		for k, r := range other {
 			s := other[(k+1)%len(other)]
 			from, to, ok := along(p, d, s, r, long)
-			if ok && to-from > w.cutWithin(t, p, d, from, to)+hair {
+			if ok && to-from > w.cutWithin(t, p, d, from, to)+least {
 				w.unite(t.node+int32(j), node)
 				return
 			}
@@ -263,35 +271,39 @@ func (w *weave) cutWithin(t *touched, p, d r2.Vec, from, to float64) (sum float6
 	return sum
 }
 
-// keep marks what belongs to the largest part that hangs together.
-func (w *weave) keep() {
+// weigh returns the area of cloth of each part that hangs together, by its root,
+// and which nodes are cloth: of uncut triangles only roots are looked at.
+func (w *weave) weigh() (area []float64, cloth []bool) {
 	n := len(w.tri)
-	area := make([]float64, len(w.up))
-	cloth := make([]int8, len(w.up)) // of roots of uncut triangles: 1 cloth, −1 none, 0 not known
+	area, cloth = make([]float64, len(w.up)), make([]bool, len(w.up))
+	seen := make([]bool, len(w.up))
 	for g := range n {
 		if w.first[g] >= 0 {
 			continue
 		}
 		r := w.root(int32(g))
-		if cloth[r] == 0 {
-			cloth[r] = -1
-			if w.rings.odd(w.tri[g].middle()) {
-				cloth[r] = 1
-			}
+		if !seen[r] {
+			seen[r], cloth[r] = true, w.rings.odd(w.tri[g].middle())
 		}
-		if cloth[r] > 0 {
+		if cloth[r] {
 			area[r] += w.tri[g].area()
 		}
 	}
-	isCloth := make([]bool, len(w.up)-n)
 	for _, t := range w.list {
 		for j, c := range t.cells {
+			node := t.node + int32(j)
 			if w.rings.odd(c.middle()) {
-				isCloth[int(t.node)-n+j] = true
-				area[w.root(t.node+int32(j))] += c.area()
+				cloth[node] = true
+				area[w.root(node)] += c.area()
 			}
 		}
 	}
+	return area, cloth
+}
+
+// keep marks what belongs to the largest part that hangs together.
+func (w *weave) keep() {
+	area, cloth := w.weigh()
 	body := int32(0)
 	for r, a := range area {
 		if a > area[body] {
@@ -302,13 +314,13 @@ func (w *weave) keep() {
 		return
 	}
 	w.flat = area[body]
-	for g := range n {
-		w.whole[g] = w.first[g] < 0 && w.root(int32(g)) == body && cloth[body] > 0
+	for g := range w.tri {
+		w.whole[g] = w.first[g] < 0 && w.root(int32(g)) == body && cloth[body]
 	}
 	for _, t := range w.list {
 		sum := 0.0
 		for j, c := range t.cells {
-			if isCloth[int(t.node)-n+j] && w.root(t.node+int32(j)) == body {
+			if node := t.node + int32(j); cloth[node] && w.root(node) == body {
 				w.some[t.tri] = append(w.some[t.tri], c)
 				sum += c.area()
 			}

@@ -11,6 +11,9 @@ import (
 // numbers. It does not check that outlines are simple: what an outline goes round
 // twice is outside.
 func (in *Input) check() error {
+	if in.Surface == nil || len(in.Surface.Mesh.Triangles) == 0 {
+		return &fault.Input{Field: "mould", What: "there is no surface to put cloth back on"}
+	}
 	n := int32(len(in.Surface.Mesh.Vertices))
 	for _, p := range in.Plies {
 		for k, x := range p.Pieces {

@@ -43,7 +43,7 @@ func (c convex) turned() convex {
 func (c convex) holds(q r2.Vec, slack float64) bool {
 	for i, a := range c {
 		d := r2.Sub(c[(i+1)%len(c)], a)
-		if r2.Cross(d, r2.Sub(q, a)) < -slack*math.Hypot(d.X, d.Y) {
+		if off := r2.Cross(d, r2.Sub(q, a)); off < 0 && off < -slack*math.Hypot(d.X, d.Y) {
 			return false
 		}
 	}

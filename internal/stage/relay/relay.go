@@ -69,7 +69,7 @@ type Covered struct {
 	Uncut     si.Length  `json:"seam_not_cut_m"` // length over which no cut parts the sides of a seam
 	EdgeLeast *si.Length `json:"edge_least_m,omitempty"`
 	EdgeMost  *si.Length `json:"edge_most_m,omitempty"`
-	Doubled   si.Area    `json:"doubled_area_m2"` // where the ply lies more than once
+	Doubled   si.Area    `json:"doubled_area_m2"` // of what lies beyond a first layer
 	Mass      si.Mass    `json:"cloth_on_part_kg"`
 
 	Short []Stretch `json:"-"` // of its seams

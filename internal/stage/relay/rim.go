@@ -148,6 +148,10 @@ func (e *rim) flow(d r3.Vec) r2.Vec {
 	return r2.Add(r2.Scale(r3.Dot(d, e.ground.rate[0]), r2.Sub(t[1], t[0])), r2.Scale(r3.Dot(d, e.ground.rate[1]), r2.Sub(t[2], t[0])))
 }
 
+// turned tells whether the rim's triangle lies turned over in the flat, so that
+// nothing can be said of the cloth there.
+func (e *rim) turned() bool { return !(e.of.tri[e.tri].area() > 0) }
+
 // share is the flat area over the area on the mould in the rim's triangle.
 func (e *rim) share() float64 { return e.of.tri[e.tri].area() / e.ground.area }
 

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"laywright/internal/base/cut"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 )
@@ -108,28 +109,7 @@ func (y *laid) measureSeams() (out []measured) {
 			continue
 		}
 		for _, s := range c.Slits {
-			line, step := s.Right, -1
-			if line == nil {
-				line, step = s.Left, 1
-			}
-			var one []width
-			arc := 0.0
-			for k := 1; k < len(line); k++ {
-				ends := [2]int32{line[k-1], line[k]}
-				if step < 0 {
-					ends = [2]int32{line[k], line[k-1]}
-				}
-				i, is := c.byEnds[ends]
-				if !is {
-					continue
-				}
-				e := &c.rims[i]
-				if !e.measured {
-					one = y.measureSide(one, m, e, arc)
-				}
-				arc += e.long
-			}
-			if one != nil {
+			if one := y.measureSlit(m, c, s); one != nil {
 				out = append(out, measured{s.Route, one})
 			}
 		}
@@ -150,6 +130,31 @@ func (y *laid) measureSeams() (out []measured) {
 	return out
 }
 
+// measureSlit measures what of a slit was not measured from its other side.
+func (y *laid) measureSlit(m *meetings, c *cloth, s cut.Slit) (out []width) {
+	line, right := s.Right, true
+	if line == nil {
+		line, right = s.Left, false
+	}
+	arc := 0.0
+	for k := 1; k < len(line); k++ {
+		ends := [2]int32{line[k-1], line[k]}
+		if right {
+			ends = [2]int32{line[k], line[k-1]}
+		}
+		i, is := c.byEnds[ends]
+		if !is {
+			continue
+		}
+		e := &c.rims[i]
+		if !e.measured {
+			out = y.measureSide(out, m, e, arc)
+		}
+		arc += e.long
+	}
+	return out
+}
+
 // measureSide adds the stations of one side of a triangle; arc is where along the
 // slit it begins. A right side runs against the slit.
 func (y *laid) measureSide(out []width, m *meetings, e *rim, arc float64) []width {
@@ -162,26 +167,53 @@ func (y *laid) measureSide(out []width, m *meetings, e *rim, arc float64) []widt
 			s = 1 - s
 		}
 		w.at, w.from, w.to = between(e.at, e.to, s), between(e.at, e.to, s-0.5/n), between(e.at, e.to, s+0.5/n)
-		mine := e.ray(s)
-		w.left, w.right = mine.reach, -farthest
-		if o, t := m.across(e, w.at); o != nil {
+		o, t := m.across(e, w.at)
+		if o != nil {
 			o.measured = true
-			his := o.ray(t)
-			w.right = his.reach
-			if w.uncut = mine.uncut || his.uncut || oneCloth(&mine, &his); !w.uncut {
-				w.double = w.left + w.right
-			}
-			w.double = max(w.double, y.throughPatch(&mine, &his))
-			y.noteSteps(&mine, &his)
+		}
+		if last := len(out) - 1; last >= 0 && (e.turned() || o != nil && o.turned()) {
+			w.left, w.right, w.double, w.uncut = out[last].left, out[last].right, out[last].double, out[last].uncut
 		} else {
-			w.double = w.left + w.right
+			y.compare(&w, e, s, o, t)
 		}
 		if e.slit >= 0 && !e.left {
-			w.left, w.right, w.from, w.to = w.right, w.left, w.to, w.from
+			w.from, w.to = w.to, w.from
 		}
 		out = append(out, w)
 	}
 	return out
+}
+
+// compare fills in how far the cloth of rim e reaches over the seam at share s of
+// it, and that of rim o on the other side at share t, if there is one.
+func (y *laid) compare(w *width, e *rim, s float64, o *rim, t float64) {
+	mine := e.ray(s)
+	w.left, w.right = mine.reach, -farthest
+	if o != nil {
+		his := o.ray(t)
+		w.right = his.reach
+		mine.alongCut()
+		his.alongCut()
+		w.uncut = mine.uncut || his.uncut || oneCloth(&mine, &his)
+		y.noteSteps(&mine, &his)
+		if !w.uncut {
+			w.double = w.left + w.right
+		}
+		w.double = max(w.double, y.throughPatch(&mine, &his))
+	} else {
+		w.double = w.left + w.right
+	}
+	if e.slit >= 0 && !e.left {
+		w.left, w.right = w.right, w.left
+	}
+}
+
+// alongCut corrects a ray that slips out of a rim along which a cut runs, where
+// two lines of it all but meet.
+func (r *ray) alongCut() {
+	if c := r.e.of; r.reach > c.wander && c.cuts.nearest(r.flat, knife) < knife {
+		r.reach, r.uncut = 0, false
+	}
 }
 
 // oneCloth tells whether the cloth beyond both sides of a seam is the same: no
@@ -213,7 +245,7 @@ func (y *laid) throughPatch(a, b *ray) float64 {
 	if !ok || !is {
 		return best
 	}
-	p, q := y.spotOn(&line, a.back+beside), y.spotOn(&back, b.back+beside)
+	p, q := y.spotOn(&line, a.back+min(beside, line.Length/2)), y.spotOn(&back, b.back+min(beside, back.Length/2))
 	for _, l := range y.over[p.face] {
 		if l.strip > y.patches || l.strip == seen || !l.shape.holds(p.w, 0) || !y.within(l.strip, q) {
 			continue
@@ -241,7 +273,7 @@ func (y *laid) within(strip int32, s spot) bool {
 func (y *laid) goesOn(line *mesh.Line, back float64, strip int32) float64 {
 	const stride, fine = 1e-3, 1e-5
 	long := line.Length - back
-	at := beside
+	at := min(beside, long)
 	for ; at < long && y.within(strip, y.spotOn(line, back+min(long, at+stride))); at += stride {
 	}
 	for half := stride / 2; half > fine; half /= 2 {

@@ -50,9 +50,10 @@ func (y *laid) layLoop(c *cloth, first, n int, step float64) {
 	var last *traced
 	turn := 0.0
 	for i, e := 0, &c.rims[at]; i < n; i, e = i+1, &c.rims[e.next] {
-		if e.trim {
+		switch {
+		case e.trim:
 			last = nil
-		} else {
+		case !e.turned():
 			for k, s := range sharesOf(e.long, step) {
 				now := y.traced(e.ray(s), e.share())
 				if last != nil && (k > 0 || turn > foldBack) {
@@ -62,7 +63,7 @@ func (y *laid) layLoop(c *cloth, first, n int, step float64) {
 			}
 		}
 		after := &c.rims[e.next]
-		if turn = c.turn(after) + after.lean - e.lean; turn > fanFrom && !(e.trim && after.trim) {
+		if turn = c.turn(after) + after.lean - e.lean; turn > fanFrom && !(e.trim && after.trim) && !e.turned() && !after.turned() {
 			last = y.layFan(e, after, turn, last, step)
 		}
 		if !e.sameSide(after) {

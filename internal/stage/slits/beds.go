@@ -77,10 +77,9 @@ func (w *planner) drawnBeds() ([]*Bed, error) {
 // finished returns the beds of a layout, the one with the part's seed first. A
 // piece that could not be laid is tried once more for its error.
 func (w *planner) finished(l *layout) ([]*Bed, error) {
-	_, own := w.p.seats(l.ready)
-	order := []int{own}
+	order := []int{l.own}
 	for i := range l.ready {
-		if i != own {
+		if i != l.own {
 			order = append(order, i)
 		}
 	}

@@ -1,15 +1,26 @@
 // Package slits answers where a ply of cloth must be cut so that it lies down: it
-// lays the cloth, finds the places where it locks, and cuts from there to the rim.
+// lays the cloth, finds the places where it locks, lies over itself or is too wide
+// for the roll, and cuts there with few and short cuts.
 //
-// Shear behind a place is the curvature that it encloses, so a corner that holds
-// more than the locking angle gets one slit from its middle to the rim, the
-// nearest way, or into a cut-out where that is near; at the foot of the corner
-// the surface opens again, and the slit leads through there. Where curvature is
-// spread, the slit starts at the inner end of the locked place. Then the cloth is
-// laid anew, tips that still lock are moved on, and slits added, until nothing is
-// over the limit or nothing helps. Cells of the kinematic net must not straddle a
-// tip, so that a tip may lie one triangle beyond a sharp corner.
+// Shear behind a place is the curvature that it encloses. So a corner that holds
+// more than the locking angle gets one slit from its middle to the rim, through the
+// foot of the corner, where the surface opens again. What would fill a hole counts
+// as well ([holesOf]): a tube is opened from rim to rim, on the side away from the
+// seed. Where curvature is spread, a slit is tried in the middle of each locked
+// place, led over what locks beside it, lengthened, and at last shortened as far as
+// nothing gets worse. Where slits do not do, the worst piece is parted in two along
+// the best of some lines from rim to rim, each piece gets a seed of its own, and so
+// on. A layout of cuts is judged by what it costs ([pieceCost] and those below it).
 //
-// Lengths are metres, angles radians. Left and right of a slit are as seen from
-// its tip with the free side up.
+// The best lines are found once for all plies that lie alike ([planKey]), on a
+// coarse copy of the part where that is fine, and a ply's own cuts run beside them
+// ([Stagger]). On the part itself they are then mended where cloth still locks. The
+// work of a search is bounded by [mostWork]; what it has come to by then stands, and
+// its beds say what is left over.
+//
+// Lengths are metres, angles radians. Left and right of a cut are as seen from where
+// it begins, a slit at its tip, with the free side up.
+//
+// It does not choose the part's seed, draw laps, or cover the gap on the mould that
+// a cut leaves where the flat piece lies over itself ([Bed.Doubled]).
 package slits

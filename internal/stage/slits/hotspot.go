@@ -21,6 +21,13 @@ type hotspot struct {
 // surface's diagonal: from a sharp corner to one that is rounded generously.
 var discs = [...]float64{0.015, 0.03, 0.06, 0.1}
 
+// A disc that closes in gathers curvature only if one [wider] times as wide holds
+// less than [spread] times as much: on an even dome it holds wider² times as much.
+const (
+	wider  = 1.5
+	spread = 1.7
+)
+
 // spotsOf returns the discs that enclose at least the limit of curvature, rad,
 // either way, the smallest discs first. Shear behind a place is the curvature
 // that it encloses, so cloth can't stay below the limit behind such a disc unless
@@ -48,6 +55,9 @@ func spotsOf(top *mesh.Topology, limit float64) []hotspot {
 		for _, h := range found {
 			if h = g.gather(h.at, r); math.Abs(h.curvature) < limit {
 				continue // its curvature went to a stronger neighbour
+			}
+			if h.curvature > 0 && g.gather(h.at, wider*r).curvature > spread*h.curvature {
+				continue // it is part of a dome, and no place in it is better than another
 			}
 			h.at = g.centre(h)
 			for _, v := range g.near(h.at, 2*r) {

@@ -34,6 +34,9 @@ const (
 func (w *planner) mended(l *layout, rounds int) (*layout, error) {
 	best, idle, add := l, 0, false
 	for range rounds {
+		if w.tired() {
+			break
+		}
 		m := mending{planner: w, l: l, add: add}
 		if !m.find() {
 			if add || best.trouble == 0 {

@@ -24,6 +24,9 @@ func (w *planner) parted(l *layout, i int) (*layout, error) {
 	keep, g := w.without(l, i)
 	var best *layout
 	for _, way := range w.lines(g, l.beds[i]) {
+		if w.tired() {
+			break
+		}
 		cuts := append(copied(l.cuts), way...)
 		inside := func(piece *cut.Ground) bool { return within(piece, g) }
 		next, err := w.lay(cuts, append(copied(keep), w.spotSlits(cuts, inside)...))

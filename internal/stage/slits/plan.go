@@ -133,7 +133,7 @@ func (w *planner) search(whole *Bed) (*layout, error) {
 
 // partedOn parts the worst piece in two again and again, as long as that pays.
 func (w *planner) partedOn(best *layout) (*layout, error) {
-	for len(best.ready) < mostPieces {
+	for len(best.ready) < mostPieces && !w.tired() {
 		i := w.worst(best)
 		if i < 0 || best.trouble < pieceCost {
 			break

@@ -33,6 +33,7 @@ type layout struct {
 	slits []route
 	beds  []*Bed // nil for a piece that could not be laid
 	seats []seat
+	own   int           // the piece that holds the part's seed
 	ready []*cut.Ground // the pieces
 	cost  float64
 	// trouble is the part of the cost for cloth that does not lie
@@ -47,14 +48,25 @@ type planner struct {
 	p     *Part
 	k     Ask
 	known map[uint64]*Bed // beds laid before, nil where that failed
+	spent int             // steps of the solver, times vertices
 }
+
+// mostWork bounds a search for cuts, in steps of the solver times vertices: some
+// forty layings of a model that go well, fewer on ground on which cloth hardly
+// comes to rest.
+const mostWork = 6_000_000
+
+// failedSteps is what a laying that fails counts for.
+const failedSteps = 100
+
+func (w *planner) tired() bool { return w.spent > mostWork }
 
 // lay cuts a layout open and lays each piece.
 func (w *planner) lay(cuts, slits []route) (*layout, error) {
 	l := &layout{cuts: cuts, slits: slits}
 	g, lost := w.p.open(l.routes())
 	l.ready = g.Pieces()
-	l.seats, _ = w.p.seats(l.ready)
+	l.seats, l.own = w.p.seats(l.ready)
 	for i, piece := range l.ready {
 		b, err := w.bed(piece, l.seats[i])
 		if err != nil {
@@ -92,6 +104,11 @@ func (w *planner) bed(g *cut.Ground, s seat) (*Bed, error) {
 		return nil, err
 	}
 	w.known[name] = b
+	steps := failedSteps
+	if b != nil {
+		steps = b.Steps
+	}
+	w.spent += steps * len(g.Top.Mesh.Vertices)
 	return b, nil
 }
 

@@ -14,6 +14,9 @@ import (
 // the person gave it; else the piece's middle. own is the piece that holds the
 // part's seed.
 func (p *Part) seats(pieces []*cut.Ground) (out []seat, own int) {
+	if len(pieces) == 1 && (p.Fixed || !opened(pieces[0])) {
+		return []seat{p.ownSeat(pieces[0])}, 0
+	}
 	at := p.Top.Mesh.At(p.Seed)
 	best := math.Inf(1)
 	locators := make([]*mesh.Locator, len(pieces))
@@ -24,7 +27,7 @@ func (p *Part) seats(pieces []*cut.Ground) (out []seat, own int) {
 		}
 	}
 	for i, g := range pieces {
-		if keep := len(pieces) == 1 && !opened(g) || p.Fixed; keep && i == own {
+		if p.Fixed && i == own {
 			out = append(out, p.ownSeat(g))
 			continue
 		}

@@ -32,6 +32,9 @@ func (w *planner) shortened(l *layout) (*layout, error) {
 		hi, steps = hi/2, steps-1 // they begin where curvature is gathered, and hardly too far in
 	}
 	for range steps {
+		if w.tired() {
+			break
+		}
 		share := (lo + hi) / 2
 		var slits []route
 		for _, r := range from.slits {
@@ -52,7 +55,7 @@ func (w *planner) shortened(l *layout) (*layout, error) {
 
 // pruned takes out slits, one by one, without which the cloth lies as well.
 func (w *planner) pruned(l *layout) (*layout, error) {
-	for i := 0; i < len(l.slits); {
+	for i := 0; i < len(l.slits) && !w.tired(); {
 		if len(l.slits[i].pins) > 0 || !l.slits[i].late && len(l.slits) <= fewSlits {
 			i++
 			continue // it lets out what is sure to lock, or did
