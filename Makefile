@@ -36,7 +36,7 @@ generate: build
 	@mkdir -p docs/schema
 	bin/laywright schema job > docs/schema/job.schema.json
 	bin/laywright schema plan > docs/schema/plan.schema.json
-	@command -v pdftoppm >/dev/null && sh scripts/pictures.sh || echo "pdftoppm is missing: the picture of the README stays as it is"
+	@if command -v pdftoppm >/dev/null; then sh scripts/pictures.sh; else echo "pdftoppm is missing: the pictures stay as they are"; fi
 
 fuzz:
 	sh scripts/fuzz.sh

@@ -46,15 +46,14 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 	return append(append(files, mapFiles(plan)...), rolls...), err
 }
 
-// mapFiles are the pictures of the plies, for a screen, and the map of the laid
+// mapFiles are the pictures of the plies and the map of the laid
 // height on the mould's mesh.
 func mapFiles(plan job.Plan) (files []folder.File) {
 	if plan.Plies == nil || len(plan.Plies.Plies) == 0 {
 		return nil
 	}
-	for _, pic := range plydraw.All(plan) {
-		page := pic.Page()
-		files = append(files, folder.File{Path: "pictures/" + pic.Name + ".svg", Write: func(w io.Writer) error { return svg.Write(w, page) }})
+	if pictures := plydraw.Pages(plan); len(pictures) > 0 {
+		files = append(files, document("documents/pictures.pdf", plan, pictures))
 	}
 	stack := plan.Plies.Relaid.Stack
 	fields := []meshfile.Field{{Name: "layers", Scalar: stack.Layers}, {Name: "thickness_m", Scalar: stack.Thickness}}

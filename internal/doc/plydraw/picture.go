@@ -69,6 +69,3 @@ func Pages(p job.Plan) (out []draw.Page) {
 	}
 	return out
 }
-
-// All lists the pictures of a plan.
-func All(p job.Plan) []Picture { return Open(p).All() }

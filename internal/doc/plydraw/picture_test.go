@@ -178,7 +178,7 @@ func TestKinds(t *testing.T) {
 	if got := kinds[0].sign(); got != "1·4·7" {
 		t.Errorf("%q", got)
 	}
-	if All(job.Plan{}) != nil || All(p) != nil {
+	if Open(job.Plan{}).All() != nil || Open(p).All() != nil {
 		t.Error("a plan without a mould has pictures")
 	}
 }

@@ -57,3 +57,32 @@ func TestStraightened(t *testing.T) {
 		t.Errorf("stretch shown %.5f, straightened %.5f", before, after)
 	}
 }
+
+// Where the triangles show a little less shear than the net says, and the cloth
+// has since sheared a little more, both are added up; where it has sheared a lot
+// more, the triangles are believed.
+func TestShearFromNet(t *testing.T) {
+	m := graph(1, 6, func(x, y float64) float64 { return 0 })
+	s := newSurface(topologyOf(t, m))
+	laid := func(γ float64) []r2.Vec {
+		g, flat := sheared(γ), make([]r2.Vec, len(m.Vertices))
+		for v, p := range m.Vertices {
+			flat[v] = r2.Vec{X: g.a*p.X + g.b*p.Y, Y: g.c*p.X + g.d*p.Y}
+		}
+		return flat
+	}
+	for _, c := range [][3]float64{{0.20, 0.22, 0.23}, {0.20, 0.17, 0.18}, {0.20, 0.40, 0.40}} {
+		o := start{flat: laid(c[0]), shear: make([]float64, len(m.Vertices)), rank: make([]int8, len(m.Vertices))}
+		for v := range o.shear {
+			o.shear[v] = c[0] + 0.01
+		}
+		r := Result{Flat: laid(c[1])}
+		r.Shear = s.shearOf(r.Flat)
+		r.shearFromNet(s, o)
+		for v, γ := range r.Shear {
+			if math.Abs(γ-c[2]) > 1e-12 {
+				t.Fatalf("from %.2f to %.2f: vertex %d says %.4f, want %.2f", c[0], c[1], v, γ, c[2])
+			}
+		}
+	}
+}

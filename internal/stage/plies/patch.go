@@ -22,22 +22,21 @@ type strip struct {
 
 // strips lays a strip of the ply's cloth over each stretch of its seams where the
 // lap is short or the cloth gapes, from its own middle along the direction asked
-// for there.
-func (w *work) strips(ctx context.Context, p PlyIn, short []relay.Stretch) ([]strip, error) {
+// for there. Where there is no such strip the lap stays short, and the finding on
+// laps says so.
+func (w *work) strips(ctx context.Context, p PlyIn, short []relay.Stretch) (out []strip, err error) {
 	regions, err := relay.Patches(w.top, short, w.lap())
 	if err != nil {
-		return nil, err
+		return nil, ctx.Err()
 	}
-	out := make([]strip, len(regions))
-	for i, r := range regions {
+	for _, r := range regions {
 		warp := w.askedAt(r.Top.Mesh.At(r.Seed), float64(p.Angle))
 		laid, err := drape.Solve(ctx, drape.Input{Surface: r.Top, Seed: r.Seed, Warp: warp, Locking: p.Fabric.Locking.Or(0)})
-		if err != nil {
-			return nil, fmt.Errorf("ply %d, patch %d over a seam: %w", p.Number, i+1, err)
+		if err == nil {
+			out = append(out, strip{r, cut.Uncut(r.Top), laid})
 		}
-		out[i] = strip{r, cut.Uncut(r.Top), laid}
 	}
-	return out, nil
+	return out, ctx.Err()
 }
 
 // patch cuts the strips.

@@ -14,7 +14,7 @@ import (
 // measure puts a ply back and measures it.
 func measure(l *land, p *Ply, in Input) (*laid, Covered) {
 	y := layDown(l, p, in.Lap)
-	y.layStrips(stripStep(in.Lap))
+	y.layStrips(max(stripStep(in.Lap), in.Surface.Mesh.MeanEdge()/raysASide))
 	y.findBare()
 	out := Covered{Number: p.Number}
 	y.measureCover(&out)
@@ -24,7 +24,11 @@ func measure(l *land, p *Ply, in Input) (*laid, Covered) {
 	return y, out
 }
 
-// stripStep is how far apart the rays of a lap are, m.
+// raysASide is how many rays of a lap go to one side of a triangle: the surface is
+// flat between, and more tell nothing.
+const raysASide = 8
+
+// stripStep is how far apart the rays of a lap are, m, where triangles are small.
 func stripStep(lap float64) float64 { return min(0.003, max(0.001, lap/5)) }
 
 // measureCover fills in what the ply covers, and how much lies double.

@@ -97,7 +97,8 @@ func (m *mending) find() bool {
 
 // mend changes the route of the slit that a locked place lies at, or adds one for
 // it. A slit that is moved off its best line goes back by half. Where cloth locks
-// since the surface opens, another slit is of no use.
+// since the surface opens, another slit only makes the flat piece lie over itself,
+// and is the last thing that is tried.
 func (m *mending) mend(b *Bed, c *country, at Place, n int, tip bool) {
 	switch {
 	case n >= 0 && m.done[n]:
@@ -110,7 +111,7 @@ func (m *mending) mend(b *Bed, c *country, at Place, n int, tip bool) {
 		if r, ok := m.p.better(m.all[n], b, at, tip); ok {
 			m.all[n], m.changed, m.done[n] = r, true, true
 		}
-	case b.closesIn(at) && len(m.all) < len(m.l.cuts)+mostSlits:
+	case (b.closesIn(at) || m.add) && len(m.all) < len(m.l.cuts)+mostSlits:
 		for i, r := range m.p.routesFrom(c, hotspot{at: b.middle(at, c.rim)}, nil) {
 			if i == 0 {
 				r = m.p.notShort(r)

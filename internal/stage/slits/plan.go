@@ -104,6 +104,15 @@ func (w *planner) search(whole *Bed) (*layout, error) {
 	if err != nil {
 		return nil, err
 	}
+	if len(cuts) > 0 && w.worst(first) >= 0 { // a ring may lie better closed, if a yarn from the seed spans it
+		closed, err := w.lay(nil, w.spotSlits(nil, nil))
+		if err != nil {
+			return nil, err
+		}
+		if closed.cost < first.cost {
+			first = closed
+		}
+	}
 	best, err := w.mended(first, mostRounds)
 	if err != nil {
 		return nil, err

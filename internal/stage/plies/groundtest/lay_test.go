@@ -27,8 +27,8 @@ import (
 var long = flag.Bool("long", false, "lay on the slow surfaces of the corpus too, and in all poses")
 
 // slow are the surfaces that the usual run leaves out.
-var slow = map[string]bool{"blister": true, "tube": true, "elbow": true, "stair": true, "half-torus": true,
-	"huge": true, "open-links": true, "cut-bottle": true, "eight": true, "sieve": true, "small-scan": true, "scan": true}
+var slow = map[string]bool{"elbow": true, "stair": true, "half-torus": true, "huge": true, "open-links": true,
+	"cut-bottle": true, "sieve": true, "scan": true}
 
 // hang is how long any surface may take by the clock: more than is asked of a
 // machine that does nothing else, so that it tells a hang from a busy one.
