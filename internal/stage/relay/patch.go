@@ -20,7 +20,7 @@ type Region struct {
 const (
 	// spare is what a patch is wider than the lap on each side, m: what clipping
 	// and drawing take.
-	spare = 0.0015
+	spare = 0.002
 	// finest is the longest side of a patch's triangles, as a share of the lap.
 	finest = 1.0 / 3
 	// Levels within these shares of the shortest side at a vertex, outside and

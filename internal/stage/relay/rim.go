@@ -226,7 +226,10 @@ func (r *ray) cast(flow r2.Vec) {
 	case !c.has(r.e.tri, r.flat) && r.e.trim:
 		far = c.cuts.nearest(r.flat, far)
 	case !c.has(r.e.tri, r.flat):
-		far, _ = c.cuts.first(r.flat, back, far)
+		met := false
+		if far, met = c.cuts.first(r.flat, back, far); !met { // it runs along the cut, which is all but on the rim
+			far = c.cuts.nearest(r.flat, far)
+		}
 	default:
 		t, near := 0.0, false
 		if !r.e.trim {

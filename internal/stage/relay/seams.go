@@ -16,8 +16,10 @@ import (
 const (
 	// station is the most between two places at which a seam is measured, m.
 	station = 0.005
-	// knife is what a knife follows, m: a lap that is short by less is not short.
+	// knife is what a knife follows, m.
 	knife = 2.5e-4
+	// shy is by how much less than asked a lap is not short, m.
+	shy = 5e-5
 	// beside is how far to both sides of an edge of cloth heights are compared, m.
 	beside = 5e-4
 )
@@ -342,7 +344,7 @@ func (c *Covered) sumUp(seams []measured, asked float64) {
 		if w.uncut {
 			c.Uncut += si.Length(w.long)
 		}
-		if w.double < asked-knife {
+		if w.double < asked-shy {
 			c.LapShort += si.Length(w.long)
 		}
 	}
@@ -363,7 +365,7 @@ func (c *Covered) sumUp(seams []measured, asked float64) {
 func (m measured) short(ply int, asked float64) (out []Stretch) {
 	last := -1
 	for i, w := range m.width {
-		if w.double >= asked-knife {
+		if w.double >= asked-shy {
 			continue
 		}
 		n := len(out) - 1

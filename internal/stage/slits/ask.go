@@ -15,7 +15,8 @@ type Ask struct {
 	Lap       float64 // width of laps
 	Width     float64 // widest piece across its warp that the roll gives; 0: no limit
 	RightOver bool    // the right side of a cut lies over the left one
-	Drawn     []Line  // cuts that the person draws; then no others are made
+	Drawn     []Line  // cuts that the person draws
+	More      bool    // where drawn cuts leave cloth locked, others are made too
 	Forbid    bool    // no cut is made
 	KeepOff   []Ball  // places through which no cut runs unless nothing else is possible
 }

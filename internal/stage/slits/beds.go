@@ -29,25 +29,34 @@ func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
 	if len(k.Drawn) > 0 {
 		return w.drawnBeds()
 	}
-	cuts, slits, err := p.planned(ctx, k, whole)
+	best, unparted, err := p.planned(ctx, k, whole)
 	if err != nil {
 		return nil, err
 	}
-	for _, list := range [][]route{cuts, slits} {
-		for i := range list {
-			list[i].by = k.By
-		}
-	}
-	l, err := w.lay(cuts, slits)
+	l, err := w.mendedOn(best)
 	if err != nil {
 		return nil, err
 	}
-	if w.worst(l) >= 0 {
-		if l, err = w.mended(l, max(1, min(mostRounds, fineWork/len(p.Vertices)))); err != nil {
+	if w.worst(l) >= 0 && len(l.ready) > 1 {
+		other, err := w.mendedOn(unparted)
+		if err != nil {
 			return nil, err
+		}
+		if other.cost < l.cost {
+			l = other
 		}
 	}
 	return w.finished(l)
+}
+
+// mendedOn lays planned lines on the part itself, and mends them where cloth
+// locks that did not on the model.
+func (w *planner) mendedOn(on lines) (*layout, error) {
+	l, err := w.lay(on.cuts, on.slits)
+	if err != nil || w.worst(l) < 0 {
+		return l, err
+	}
+	return w.mended(l, max(1, min(mostRounds, fineWork/len(w.p.Vertices))))
 }
 
 // drawnBeds lays a ply with the cuts that the person drew.
@@ -65,6 +74,11 @@ func (w *planner) drawnBeds() ([]*Bed, error) {
 	l, err := w.lay(cuts, slits)
 	if err != nil {
 		return nil, fmt.Errorf("with the drawn cuts: %w", err)
+	}
+	if w.k.More && w.worst(l) >= 0 {
+		if l, err = w.mended(l, mostRounds); err != nil {
+			return nil, err
+		}
 	}
 	beds, err := w.finished(l)
 	if err != nil {

@@ -17,14 +17,19 @@ type planKey struct {
 
 // onePlan is the best lines for one key, once they are found.
 type onePlan struct {
-	lock        sync.Mutex
-	found       bool
-	cuts, slits []route
+	lock  sync.Mutex
+	found bool
+	lines [2]lines
 }
 
+// lines are the cuts of a layout by themselves.
+type lines struct{ cuts, slits []route }
+
 // planned returns the best lines for an ask, in the part's own numbers: found on
-// the part's model, once for all plies that are cut alike.
-func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (cuts, slits []route, err error) {
+// the part's model, once for all plies that are cut alike. The second are the best
+// that do not part the ply, for where the first do not hold what the model promises.
+func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (best, unparted lines, err error) {
+	by := k.By
 	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, fmt.Sprint(k.KeepOff)}
 	p.shared.lock.Lock()
 	one := p.shared.plans[key]
@@ -49,15 +54,30 @@ func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (cuts, slits []ro
 		w := &planner{ctx: ctx, p: &m.Part, k: k, known: map[uint64]*Bed{}}
 		l, err := w.search(whole)
 		if err != nil {
-			return nil, nil, err
+			return best, unparted, err
 		}
-		one.cuts, one.slits, one.found = m.onPart(l.cuts), m.onPart(l.slits), true
+		one.lines[0] = lines{m.onPart(l.cuts), m.onPart(l.slits)}
+		if w.unparted != nil {
+			one.lines[1] = lines{m.onPart(w.unparted.cuts), m.onPart(w.unparted.slits)}
+		}
+		one.found = true
 	}
-	return copied(one.cuts), copied(one.slits), nil
+	return one.lines[0].moved(by), one.lines[1].moved(by), nil
 }
 
 // coarseMargin is kept below the limit on a model, which shows shear less well.
 const coarseMargin = 0.985
+
+// moved returns the lines as they are to be moved to the left.
+func (l lines) moved(by float64) lines {
+	out := lines{copied(l.cuts), copied(l.slits)}
+	for _, list := range [][]route{out.cuts, out.slits} {
+		for i := range list {
+			list[i].by = by
+		}
+	}
+	return out
+}
 
 func copied(routes []route) []route { return append([]route(nil), routes...) }
 
@@ -117,6 +137,7 @@ func (w *planner) search(whole *Bed) (*layout, error) {
 	if err != nil {
 		return nil, err
 	}
+	w.unparted = best
 	if best, err = w.partedOn(best); err != nil {
 		return nil, err
 	}
@@ -140,11 +161,15 @@ func (w *planner) search(whole *Bed) (*layout, error) {
 	return w.shortened(best)
 }
 
+// muchTrouble is the trouble from which on parting is tried: a thousandth of the
+// part locked. Less is left to slits.
+const muchTrouble = lockCost / 1000
+
 // partedOn parts the worst piece in two again and again, as long as that pays.
 func (w *planner) partedOn(best *layout) (*layout, error) {
 	for len(best.ready) < mostPieces && !w.tired() {
 		i := w.worst(best)
-		if i < 0 || best.trouble < pieceCost {
+		if i < 0 || best.trouble < muchTrouble {
 			break
 		}
 		next, err := w.parted(best, i)

@@ -15,12 +15,12 @@ import (
 // so much that cuts are always made for it; what is left decides between layouts
 // that lie: few pieces, few cuts, short ones.
 const (
-	pieceCost  = 3.0  // of each piece after the first
-	lengthCost = 1.0  // of cuts as long together as the root of the part's area
-	lockCost   = 3000 // of the whole area locked; half where it is only tight beside a cut
-	doubleCost = 600  // of the whole area double
-	wideCost   = 30.0 // of a piece that is too wide for the roll, for each roll width beyond
-	lostCost   = 200  // of a piece that can't be laid at all
+	pieceCost  = 3.0   // of each piece after the first
+	lengthCost = 1.0   // of cuts as long together as the root of the part's area
+	lockCost   = 10000 // of the whole area locked; half where it is only tight beside a cut
+	doubleCost = 600   // of the whole area double
+	wideCost   = 30.0  // of a piece that is too wide for the roll, for each roll width beyond
+	lostCost   = 200   // of a piece that can't be laid at all
 )
 
 // littleDouble is the share of the part that may lie double before a ply is
@@ -49,6 +49,8 @@ type planner struct {
 	k     Ask
 	known map[uint64]*Bed // beds laid before, nil where that failed
 	spent int             // steps of the solver, times vertices
+
+	unparted *layout // the best found in one piece
 }
 
 // mostWork bounds a search for cuts, in steps of the solver times vertices: some

@@ -113,7 +113,7 @@ const (
 	deg        = math.Pi / 180
 	thin       = 0.05     // quality below which a triangle says nothing: its corners lie in a line
 	areaMiss   = 0.02     // of the flat area against ∫dA/cos γ: yarns stretch by 1 % at most
-	shearMiss  = 2 * deg  // of the shear at a vertex against that of the triangles round it, on 95 % of the part
+	shearMiss  = 3 * deg  // of the shear at a vertex, a fit over its ring, against the mean of the triangles there, on 95 % of the part
 	maxMiss    = 3 * deg  // of the largest shear
 	lost       = 60 * deg // over it cloth has collapsed, and what is exact there is of no account
 	noteworthy = 1e-3     // share of the part over a limit that a finding must tell of
