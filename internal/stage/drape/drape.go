@@ -144,7 +144,7 @@ func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) er
 func (r *Result) refine(ctx context.Context, p *problem, sh cloth, trusted []bool) error {
 	s := p.s
 	for range rounds {
-		if r.Steps > mostSteps/2 {
+		if r.Steps > stepsOn(len(s.Vertices))/2 {
 			break // so hard a case has collapsed places, and refinement is lost on it
 		}
 		last, kept := p.s, *r
@@ -167,7 +167,7 @@ func (r *Result) refine(ctx context.Context, p *problem, sh cloth, trusted []boo
 }
 
 func (r *Result) settle(ctx context.Context, p *problem, sh sheet) error {
-	rep, err := p.descend(ctx, r.Flat, sh, mostSteps)
+	rep, err := p.descend(ctx, r.Flat, sh, stepsOn(len(r.Flat)))
 	r.Steps += rep.steps
 	r.Residual, r.Converged = rep.residual*p.s.edge, rep.atRest
 	return err

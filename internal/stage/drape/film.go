@@ -23,7 +23,7 @@ func (r *Result) layFilm(ctx context.Context, s *surface) error {
 		return err
 	}
 	r.Steps += rep.steps
-	rep, err = p.creep(ctx, r.Flat, film{open: true}, mostSteps)
+	rep, err = p.creep(ctx, r.Flat, film{open: true}, stepsOn(len(r.Flat)))
 	if err != nil {
 		return err
 	}

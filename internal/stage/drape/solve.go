@@ -28,9 +28,20 @@ const (
 	slowGain  = 0.01
 )
 
-// mostSteps bounds a descent. What it has come to by then is kept: every step
-// goes down.
-const mostSteps = 80
+// A descent takes at most mostSteps, on large surfaces as many as make stepWork
+// vertices moved, and leastSteps at least: what needs more is cloth that has
+// collapsed, and no better answer is worth the wait. What it has come to by then
+// is kept: every step goes down.
+const (
+	mostSteps  = 80
+	leastSteps = 16
+	stepWork   = 1_200_000
+)
+
+// stepsOn returns the limit for a surface of so many vertices.
+func stepsOn(vertices int) int {
+	return max(leastSteps, min(mostSteps, stepWork/max(1, vertices)))
+}
 
 // Damping of the steps, against the matrix's diagonal: at least lightDamping, ten
 // times as much at least as firmDamping after a step of which less than

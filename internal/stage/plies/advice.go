@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/si"
+	"laywright/internal/stage/hollow"
 )
 
 // Advice is how a ply is laid by hand, in the order of work.
@@ -43,7 +44,7 @@ const (
 //
 // The order is common practice; places, directions and numbers are those of the
 // cloth as it was laid by the solver.
-func (w *work) advise(ply *Ply, p PlyIn, s *sheets, hollows []Hollow) Advice {
+func (w *work) advise(ply *Ply, p PlyIn, s *sheets, hollows []hollow.Hollow) Advice {
 	var out Advice
 	for i, b := range s.beds {
 		l := w.laying(p, b)
@@ -79,7 +80,7 @@ func (l *laying) start() {
 
 // line smooths the cloth along the warp or the weft through the seed, the longer
 // way first.
-func (l *laying) line(axis int, name string, hollow bool) {
+func (l *laying) line(axis int, name string, inside bool) {
 	var ends []end
 	for _, way := range []float64{1, -1} {
 		if e, ok := l.lineEnd(axis, way); ok {
@@ -103,7 +104,7 @@ func (l *laying) line(axis int, name string, hollow bool) {
 		arrows = append(arrows, arrow{l.seed, ends[1].at})
 	}
 	what += "."
-	if hollow {
+	if inside {
 		what += " Stop at each hollow and press it in before going on."
 	}
 	if axis == 0 {
@@ -113,7 +114,7 @@ func (l *laying) line(axis int, name string, hollow bool) {
 }
 
 // press tells which hollows the cloth must be pressed into.
-func (l *laying) press(inside []Hollow) {
+func (l *laying) press(inside []hollow.Hollow) {
 	if len(inside) == 0 {
 		return
 	}

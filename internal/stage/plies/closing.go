@@ -2,12 +2,13 @@ package plies
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/cut"
+	"laywright/internal/base/si"
+	"laywright/internal/stage/hollow"
 )
 
 // mostPress is how many hollows are told of in one step.
@@ -15,7 +16,7 @@ const mostPress = 6
 
 // under returns the hollows that this piece lies over and that matter, that where
 // cloth would stand off most first.
-func (l *laying) under(hollows []Hollow) (out []Hollow) {
+func (l *laying) under(hollows []hollow.Hollow) (out []hollow.Hollow) {
 	edge := l.Top.Mesh.MeanEdge()
 	for _, h := range hollows {
 		if len(out) == mostPress || h.Gap <= standsOff {
@@ -33,25 +34,77 @@ func (l *laying) under(hollows []Hollow) (out []Hollow) {
 }
 
 // placeOf says where a hollow lies.
-func (l *laying) placeOf(h Hollow) string {
+func (l *laying) placeOf(h hollow.Hollow) string {
 	at := vec(h.At)
 	v := l.Top.Mesh.NearestVertex(at, func(v int) bool { return len(l.Top.VertexFaces(v)) > 0 })
 	return whereabouts(at, l.Top.Mesh.VertexNormals()[v], l.box)
 }
 
 // intoHollow returns an arrow from the seed's side into a hollow.
-func (l *laying) intoHollow(h Hollow) arrow {
+func (l *laying) intoHollow(h hollow.Hollow) arrow {
 	at := vec(h.At)
-	across, least := r3.Vec{}, math.Inf(1)
-	for _, c := range h.sections {
-		if d := r3.Norm2(r3.Sub(c.at, at)); d < least {
-			least, across = d, c.across
-		}
-	}
+	across := h.Across()
 	if r3.Dot(across, r3.Sub(l.seed, at)) < 0 {
 		across = r3.Scale(-1, across)
 	}
 	return arrow{r3.Add(at, r3.Scale(l.long/12, across)), at}
+}
+
+// mostEase is how many places are told of where cloth resists.
+const mostEase = 4
+
+// ease tells how to get the cloth down where it comes near to locking: drawn out
+// along the bias towards which its yarns close, and pushed together across it.
+// Places a triangle or two wide beside slits are left out: the edge is free there.
+func (l *laying) ease() {
+	places, _ := l.LockedAndTight(l.warning, trifle*l.part.Area)
+	if len(places) == 0 {
+		return
+	}
+	first := places[0]
+	at := l.Top.Mesh.Vertices[first.At]
+	normals := l.Top.Mesh.VertexNormals()
+	what := fmt.Sprintf("It resists most %s: draw it out along the bias there (%s) and push it together across that, from both sides, a little at a time and nearer to the seed first.",
+		whereabouts(at, normals[first.At], l.box), l.outwards(first.At))
+	switch n := len(places) - 1; {
+	case n == 1:
+		what += " There is one more place like it."
+	case n > 1:
+		what += fmt.Sprintf(" There are %s more places like it.", countOf(n))
+	}
+	if first.Worst > l.locking {
+		what += " It locks there: do not force it; snip it from the rim and let the sides lap."
+	}
+	var arrows []arrow
+	for _, p := range places[:min(len(places), mostEase)] {
+		along := l.bias(p.At)
+		across := r3.Scale(l.long/20, r3.Cross(normals[p.At], along))
+		x := l.Top.Mesh.Vertices[p.At]
+		arrows = append(arrows, arrow{r3.Add(x, across), x}, arrow{r3.Sub(x, across), x})
+	}
+	l.add(AdviceStep{Kind: stepEase, What: what, Shear: si.Angle(first.Worst)}, arrows...)
+}
+
+// bias returns the direction at a vertex midway between the yarns that close:
+// along it cloth grows longer and across it narrower.
+func (l *laying) bias(v int) r3.Vec {
+	d := r3.Add(l.Warp[v], l.Weft[v])
+	if l.Shear[v] < 0 {
+		d = r3.Sub(l.Warp[v], l.Weft[v])
+	}
+	if r3.Norm(d) == 0 {
+		return l.warp
+	}
+	return r3.Unit(d)
+}
+
+// outwards names the bias at a vertex, the way that leads away from the seed.
+func (l *laying) outwards(v int) string {
+	d := l.bias(v)
+	if r3.Dot(d, r3.Sub(l.Top.Mesh.Vertices[v], l.seed)) < 0 {
+		d = r3.Scale(-1, d)
+	}
+	return towards(d)
 }
 
 // close tells of slits, and of joins with the pieces before.

@@ -10,6 +10,7 @@ import (
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/seed"
 	"laywright/internal/stage/slits"
 )
 
@@ -33,7 +34,7 @@ func (w *work) asked(normals []r3.Vec) []r3.Vec {
 	for i := range w.parts {
 		p := &w.parts[i]
 		warp := w.warp()
-		if r3.Norm(level(warp, p.Normal)) < leastShadow {
+		if r3.Norm(level(warp, p.Normal)) < seed.LeastShadow {
 			warp = p.Warp
 		}
 		if layInto(out, p.Vertices, normals, warp) == 0 {
@@ -47,6 +48,7 @@ func (w *work) asked(normals []r3.Vec) []r3.Vec {
 	return out
 }
 
+// level returns the part of a vector that lies square to a normal.
 func level(v, normal r3.Vec) r3.Vec { return r3.Sub(v, r3.Scale(r3.Dot(v, normal), normal)) }
 
 // layInto sets the direction at those vertices where it is not steep and returns
@@ -122,6 +124,13 @@ func off(asked, normals []r3.Vec, angle si.Angle, laid *Laid) Off {
 		out.Weft[v] = missOf(weft, laid.Weft[v], normals[v])
 	}
 	return out
+}
+
+// measureLaid compares the yarns of a ply with the directions asked for.
+func (w *work) measureLaid(p PlyIn, s *sheets) {
+	if s.laid.Off.Warp == nil {
+		s.laid.Off = off(w.toward, w.normals, p.Angle, s.laid)
+	}
 }
 
 // missOf returns the angle from a to b, to the left, as between lines.

@@ -15,8 +15,9 @@
 // cloth but marked. cloth_area_m2 counts the cloth inside trim lines, cut-outs
 // and laps taken off.
 //
-// Where a ply would lock, it is slit (package slits); the flat pieces are drawn by
-// package flat.
+// The seed is sought by package seed. Where a ply would lock, it is slit (package
+// slits); the flat pieces are drawn by package flat and put back on the mould by
+// package relay. Where cloth bridges the part is found by package hollow.
 //
 // Values by vertex of the surface ([Laid]) are those on the right of a slit;
 // shear_max_deg and the findings look at both sides.
@@ -41,7 +42,9 @@ import (
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/flat"
+	"laywright/internal/stage/hollow"
 	"laywright/internal/stage/relay"
+	"laywright/internal/stage/seed"
 )
 
 // Input is what the plies are cut for.
@@ -66,16 +69,16 @@ type PlyIn struct {
 
 // Result is the plies' part of a plan.
 type Result struct {
-	Plies     []Ply      `json:"plies"`
-	Seed      [3]float64 `json:"seed_m"`
-	SeedFrom  string     `json:"seed_from"`             // given | middle | least shear
-	Search    *Search    `json:"seed_search,omitempty"` // what was gained by looking for the seed
-	Stagger   *float64   `json:"seam_stagger_min_m,omitempty"`
-	ClothArea si.Area    `json:"cloth_area_m2"` // inside trim lines, laps left out
-	LapArea   si.Area    `json:"lap_area_m2"`   // of the laps, which lie double
+	Plies     []Ply        `json:"plies"`
+	Seed      [3]float64   `json:"seed_m"`
+	SeedFrom  string       `json:"seed_from"`             // given | middle | least shear
+	Search    *seed.Search `json:"seed_search,omitempty"` // what was gained by looking for the seed
+	Stagger   *float64     `json:"seam_stagger_min_m,omitempty"`
+	ClothArea si.Area      `json:"cloth_area_m2"` // inside trim lines, laps left out
+	LapArea   si.Area      `json:"lap_area_m2"`   // of the laps, which lie double
 
-	Hollows []Hollow     `json:"hollows,omitempty"` // where the part bends inwards
-	Relaid  relay.Result `json:"relaid"`            // the pieces put back on the mould
+	Hollows []hollow.Hollow `json:"hollows,omitempty"` // where the part bends inwards
+	Relaid  relay.Result    `json:"relaid"`            // the pieces put back on the mould
 
 	Findings []fault.Finding `json:"-"`
 }

@@ -19,6 +19,13 @@ import (
 	"laywright/internal/stage/flat"
 )
 
+func near(t *testing.T, what string, got, want, within float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= within) {
+		t.Errorf("%s: %.6g, want %.6g within %.2g", what, got, want, within)
+	}
+}
+
 // sheetOf maps a grid over the unit square, diagonals running from the middle.
 func sheetOf(nx, ny int, at func(s, t float64) r3.Vec) *mesh.Mesh {
 	m := &mesh.Mesh{}

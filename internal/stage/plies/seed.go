@@ -7,8 +7,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/fault"
-	"laywright/internal/base/mesh"
-	"laywright/internal/stage/slits"
+	"laywright/internal/base/si"
+	"laywright/internal/stage/seed"
 )
 
 // farOff is the distance of a given seed from the surface, against the part's
@@ -41,13 +41,16 @@ func (w *work) place(out *Result) error {
 			first = i
 		}
 		from := "given"
-		var found *Search
+		var found *seed.Search
 		if i != given {
-			p.Seed = middle(p)
-			point(p, w.warp())
-			from, found = w.search(p)
+			from = "middle"
+			p.Seed = seed.Middle(p)
+			seed.Aim(p, w.warp())
+			if p.Seed, found = seed.Find(p, w.seeking()); found != nil && found.Moved {
+				from = "least shear"
+			}
 		}
-		lost := point(p, w.warp())
+		lost := seed.Aim(p, w.warp())
 		if lost && i == first {
 			out.Findings = append(out.Findings, upright(p.Warp))
 		}
@@ -58,6 +61,17 @@ func (w *work) place(out *Result) error {
 	}
 	out.noteSearch(out.Search, out.SeedFrom)
 	return nil
+}
+
+// seeking is what a seed is sought for.
+func (w *work) seeking() seed.Ask {
+	ask := seed.Ask{Warp: w.warp(), Locking: si.Angle(math.Inf(1)), Cuts: !w.in.Spec.Slits.None, Tolerance: w.tolerance()}
+	for _, p := range w.in.Plies {
+		locking, _ := bounds(p)
+		ask.Angles = append(ask.Angles, p.Angle)
+		ask.Locking = min(ask.Locking, si.Angle(locking))
+	}
+	return ask
 }
 
 func upright(warp r3.Vec) fault.Finding {
@@ -74,60 +88,24 @@ func (w *work) warp() r3.Vec {
 	return r3.Vec{X: 1}
 }
 
-// leastShadow is the length of the warp's unit vector laid into the surface
-// below which its direction there means nothing.
-const leastShadow = 0.05
-
-// point lays the warp's direction into the surface at the seed. Where it stands
-// straight up there, the axis x, y or z that lies flattest is taken, and true
-// returned.
-func point(p *slits.Part, warp r3.Vec) (lost bool) {
-	p.Normal = p.Top.Mesh.FaceNormal(p.Seed.Face)
-	lay := func(v r3.Vec) r3.Vec { return r3.Sub(v, r3.Scale(r3.Dot(v, p.Normal), p.Normal)) }
-	d := lay(warp)
-	if lost = r3.Norm(d) < leastShadow; lost {
-		for _, axis := range []r3.Vec{{X: 1}, {Y: 1}, {Z: 1}} {
-			if l := lay(axis); r3.Norm(l) > r3.Norm(d)+1e-9 {
-				d = l
-			}
+// noteSearch tells what another seed or another bearing of the warp would give.
+func (r *Result) noteSearch(s *seed.Search, from string) {
+	if s == nil {
+		return
+	}
+	if from == "least shear" {
+		before := fmt.Sprintf("shear by %.0f°", s.MiddleShear.Degrees())
+		if s.MiddleShear > collapsed {
+			before = "collapse"
 		}
+		r.add(fault.Note, "seed-moved", fmt.Sprintf("The seed is set at %s: from the middle of the part the plies would %s, from there they shear by %.0f°.",
+			mm(vec(r.Seed)), before, s.SeedShear.Degrees()),
+			"shear grows with the curvature that lies between the seed and the rim", "Write plies.seed to set it yourself.",
+			s.SeedShear.Degrees(), s.MiddleShear.Degrees(), "deg")
 	}
-	p.Warp = r3.Unit(d)
-	return lost
-}
-
-// lookingShare is the share of its area that a surface's area vectors must come to
-// for it to look anywhere.
-const lookingShare = 0.1
-
-// middle returns the place where the line through the centre of area along the
-// mean normal leaves the surface, or the place nearest to that centre.
-func middle(p *slits.Part) mesh.Point {
-	m := p.Top.Mesh
-	var centre r3.Vec
-	for f := range m.Triangles {
-		centre = r3.Add(centre, r3.Scale(m.FaceArea(f)/p.Area, m.Centroid(f)))
+	if s.Turn != 0 {
+		r.add(fault.Note, "warp-turn-helps", fmt.Sprintf("With every ply turned by %+.0f° the plies would shear by %.0f° instead of %.0f°.", s.Turn.Degrees(), s.TurnShear.Degrees(), s.SeedShear.Degrees()),
+			"where yarns run against the shape's own lines matters, and this much is within plies.direction_tolerance", "Turn plies.warp by that if the strength check allows it.",
+			s.TurnShear.Degrees(), s.SeedShear.Degrees(), "deg")
 	}
-	if up := meanNormal(m); up != (r3.Vec{}) {
-		hits := p.Locator.RayAll(centre, up, -m.Diagonal())
-		if len(hits) > 0 {
-			return hits[len(hits)-1].Point
-		}
-	}
-	hit, _ := p.Locator.Closest(centre)
-	return hit.Point
-}
-
-// meanNormal returns the direction in which a surface looks on the whole, zero
-// where it looks all round.
-func meanNormal(m *mesh.Mesh) (sum r3.Vec) {
-	var area float64
-	for f := range m.Triangles {
-		a := m.AreaVector(f)
-		sum, area = r3.Add(sum, a), area+r3.Norm(a)
-	}
-	if r3.Norm(sum) <= lookingShare*area {
-		return r3.Vec{}
-	}
-	return r3.Unit(sum)
 }

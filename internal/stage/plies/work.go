@@ -1,15 +1,14 @@
 package plies
 
 import (
-	"context"
-	"errors"
 	"fmt"
 	"math"
-	"sync"
+	"slices"
+	"strconv"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"laywright/internal/base/cut"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 	"laywright/internal/stage/slits"
@@ -103,128 +102,7 @@ func (w *work) nearestPart(at r3.Vec) *slits.Part {
 	return out
 }
 
-// sheets is what was found for one kind: a bed for each piece of cloth.
-type sheets struct {
-	laid *Laid
-	beds []bed
-	err  error
-}
-
-// bed is one piece of cloth as it lies on its part.
-type bed struct {
-	*slits.Bed
-	part *slits.Part
-}
-
-// cut tells whether the kind of ply is cut anywhere.
-func (s *sheets) cut() bool {
-	for _, b := range s.beds {
-		if len(b.Slits) > 0 {
-			return true
-		}
-	}
-	return false
-}
-
-// hands is how many kinds are solved at the same time; the result does not
-// depend on it.
-const hands = 2
-
-// layAll solves each kind of ply once: whole first, and then cut.
-func (w *work) layAll(ctx context.Context) ([]*sheets, error) {
-	kinds := w.kinds()
-	for i := range w.parts {
-		for _, k := range kinds {
-			w.parts[i].Prepare(k.limit)
-		}
-	}
-	plain := make([]kind, len(kinds))
-	for i, k := range kinds {
-		plain[i] = kind{key: k.key}
-	}
-	whole, err := w.each(plain, func(k kind) *sheets { return w.layWhole(ctx, k) })
-	if err != nil {
-		return nil, err
-	}
-	found, err := w.each(kinds, func(k kind) *sheets { return w.layCut(ctx, k, whole[kind{key: k.key}]) })
-	if err != nil {
-		return nil, err
-	}
-	out := make([]*sheets, len(kinds))
-	for i, k := range kinds {
-		out[i] = found[k]
-		w.gather(out[i])
-	}
-	return out, nil
-}
-
-// each works on the distinct kinds, [hands] at a time.
-func (w *work) each(kinds []kind, work func(kind) *sheets) (map[kind]*sheets, error) {
-	found := map[kind]*sheets{}
-	var order []kind
-	for _, k := range kinds {
-		if _, known := found[k]; !known {
-			found[k] = nil
-			order = append(order, k)
-		}
-	}
-	results := make([]*sheets, len(order))
-	var group sync.WaitGroup
-	room := make(chan struct{}, hands)
-	for i, k := range order {
-		group.Go(func() {
-			room <- struct{}{}
-			results[i] = work(k)
-			<-room
-		})
-	}
-	group.Wait()
-	for i, k := range order {
-		found[k] = results[i]
-	}
-	for i, p := range w.in.Plies {
-		if err := found[kinds[i]].err; err != nil {
-			return nil, fmt.Errorf("ply %d, %s at %.0f°: %w", p.Number, p.Name, p.Angle.Degrees(), err)
-		}
-	}
-	return found, nil
-}
-
-// layWhole lays a kind of ply without cuts; parts on which it is sure to be cut
-// are left out.
-func (w *work) layWhole(ctx context.Context, k kind) *sheets {
-	s := &sheets{beds: make([]bed, len(w.parts))}
-	for i := range w.parts {
-		p := &w.parts[i]
-		s.beds[i].part = p
-		if k.drawn != "" || !w.in.Spec.Slits.None && p.SureToLock(k.limit) {
-			continue
-		}
-		bed, err := p.Lay(ctx, cut.Uncut(p.Top), w.ask(k, p))
-		var none *fault.NoSolution
-		switch {
-		case err == nil:
-			s.beds[i].Bed = bed
-		case w.in.Spec.Slits.None || !errors.As(err, &none):
-			s.err = err
-			return s
-		} // what does not lie whole may lie cut
-	}
-	return s
-}
-
-// layCut lays a kind of ply with cuts where it needs them.
-func (w *work) layCut(ctx context.Context, k kind, whole *sheets) *sheets {
-	s := &sheets{}
-	for _, b := range whole.beds {
-		beds, err := b.part.Beds(ctx, w.ask(k, b.part), b.Bed)
-		if err != nil {
-			s.err = err
-			return s
-		}
-		for _, laid := range beds {
-			s.beds = append(s.beds, bed{laid, b.part})
-		}
-	}
-	return s
+// containsWord tells whether a list of numbers names n.
+func containsWord(list string, n int) bool {
+	return slices.Contains(strings.Fields(list), strconv.Itoa(n))
 }

