@@ -123,25 +123,6 @@ func lineDistance(q r2.Vec, line []r2.Vec) float64 {
 	return best
 }
 
-// Closest returns how near two seams come, where, and the length of the first
-// that lies nearer than a limit to the second, m.
-func Closest(a, b Seam, limit float64) (least float64, at r3.Vec, near float64) {
-	least = math.Inf(1)
-	for i, p := range a.Line {
-		q, best := Vec(p), math.Inf(1)
-		for j := 1; j < len(b.Line); j++ {
-			best = min(best, offSegment(q, Vec(b.Line[j-1]), Vec(b.Line[j])))
-		}
-		if best < least {
-			least, at = best, q
-		}
-		if i > 0 && best < limit {
-			near += r3.Norm(r3.Sub(q, Vec(a.Line[i-1])))
-		}
-	}
-	return least, at, near
-}
-
 // Vec returns a point of a seam as a vector.
 func Vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
 

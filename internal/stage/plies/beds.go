@@ -28,6 +28,16 @@ type bed struct {
 	part *slits.Part
 }
 
+// on returns the beds on a part.
+func (s *sheets) on(p *slits.Part) (out []*slits.Bed) {
+	for _, b := range s.beds {
+		if b.part == p {
+			out = append(out, b.Bed)
+		}
+	}
+	return out
+}
+
 // cut tells whether the kind of ply is cut anywhere.
 func (s *sheets) cut() bool {
 	for _, b := range s.beds {

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/flat"
@@ -95,7 +93,7 @@ func (w *work) judgePatches(out *Result, ply *Ply, p PlyIn, label string) {
 
 // judgeSeams looks at the slits of all plies together: how many and how long,
 // and whether neighbours keep the stagger.
-func (w *work) judgeSeams(out *Result) {
+func (w *work) judgeSeams(out *Result, laid []*sheets) {
 	count, long := 0, 0.0
 	for _, p := range out.Plies {
 		for _, s := range p.Seams {
@@ -109,37 +107,59 @@ func (w *work) judgeSeams(out *Result) {
 	out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Note, Code: "plies-are-slit",
 		What: fmt.Sprintf("The plies have %d slits, %.0f mm together; %.1f cm² of cloth lies double in laps.", count, 1000*long, 1e4*float64(out.LapArea)),
 		Why:  "the surface closes in more than the cloth shears", Do: "Cut each slit to its tip and no further; lay the side with the lap over the other."})
-	w.judgeStagger(out)
+	w.judgeStagger(out, laid)
 }
 
-// judgeStagger measures how near the seams of neighbouring plies come, straight
-// across: over a bend that is less than along the surface.
-func (w *work) judgeStagger(out *Result) {
+// judgeStagger measures how near the seams of neighbouring plies come over the
+// surface.
+func (w *work) judgeStagger(out *Result, laid []*sheets) {
 	asked := float64(or(w.in.Spec.Stagger, usualStagger))
-	least, near, long := math.Inf(1), 0.0, 0.0
-	var at r3.Vec
+	var worst slits.Closeness
 	var who [2]int
-	for i := 1; i < len(out.Plies); i++ {
-		for _, a := range out.Plies[i].Seams {
-			nearA := 0.0
-			for _, b := range out.Plies[i-1].Seams {
-				d, where, by := flat.Closest(a, b, asked)
-				nearA = max(nearA, by)
-				if d < least {
-					least, at, who = d, where, [2]int{out.Plies[i-1].Number, out.Plies[i].Number}
-				}
-			}
-			near, long = near+nearA, long+float64(a.Length)
+	worst.Least = math.Inf(1)
+	near, forced, long := 0.0, 0.0, 0.0
+	found := map[[2]*sheets]slits.Closeness{}
+	for i := 1; i < len(laid); i++ {
+		pair := [2]*sheets{laid[i], laid[i-1]}
+		c, known := found[pair]
+		if !known {
+			c = w.closeness(laid[i], laid[i-1], asked)
+			found[pair] = c
+		}
+		near, forced, long = near+c.Near, forced+c.Forced, long+c.Long
+		if c.Least < worst.Least {
+			worst, who = c, [2]int{out.Plies[i-1].Number, out.Plies[i].Number}
 		}
 	}
-	if math.IsInf(least, 1) {
+	if math.IsInf(worst.Least, 1) {
 		return
 	}
-	out.Stagger = &least
-	if least < asked {
-		out.add(fault.Caution, "seams-close", fmt.Sprintf("Seams of plies %d and %d come near to each other at %s; of all seams, %.0f %% lie nearer to one of the ply before than the stagger.",
-			who[0], who[1], mm(at), 100*near/long),
-			"the slits of all plies must reach the same corner, where the surface closes in",
-			"Lay a patch of the cloth over each such corner as one of the plies.", 1000*least, 1000*asked, "mm")
+	out.Stagger = &worst.Least
+	if worst.Least >= asked {
+		return
 	}
+	why, do := "the slits of all plies must reach the same corner, where the surface closes in", "Lay a patch of the cloth over each such corner as one of the plies."
+	if forced < near/2 {
+		why, do = "there is no room beside the best lines, or they lead to the same place at the rim", "Draw the slits of one ply elsewhere (plies.slits, with plies:), or ask for less stagger."
+	}
+	out.add(fault.Caution, "seams-close", fmt.Sprintf("Seams of plies %d and %d come near to each other at %s; of %.0f mm of seams, %.0f mm lie nearer to one of the ply before than the stagger, %.0f mm of that beside a corner that both must reach.",
+		who[0], who[1], mm(worst.At), 1000*long, 1000*near, 1000*forced), why, do, 1000*worst.Least, 1000*asked, "mm")
+}
+
+// closeness measures how near the seams of one ply come to those of another, on
+// all parts.
+func (w *work) closeness(a, b *sheets, stagger float64) slits.Closeness {
+	sum := slits.Closeness{Least: math.Inf(1)}
+	for i := range w.parts {
+		p := &w.parts[i]
+		c, any := p.Closeness(a.on(p), b.on(p), stagger)
+		if !any {
+			continue
+		}
+		sum.Near, sum.Forced, sum.Long = sum.Near+c.Near, sum.Forced+c.Forced, sum.Long+c.Long
+		if c.Least < sum.Least {
+			sum.Least, sum.At = c.Least, c.At
+		}
+	}
+	return sum
 }

@@ -138,6 +138,11 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 	if len(in.Plies) == 0 {
 		return out, nil
 	}
+	given := len(in.Surface.Vertices)
+	var err error
+	if in.Surface, err = fineEnough(in.Surface); err != nil {
+		return out, err
+	}
 	w, err := newWork(in)
 	if err != nil {
 		return out, err
@@ -177,10 +182,29 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 		}
 	}
 	w.mirror(&out)
-	w.judgeSeams(&out)
+	w.judgeSeams(&out, laid)
 	if !in.Spec.Slits.None {
 		out.Findings = append(out.Findings, out.Relaid.Findings(w.relaying(out.Plies))...)
 	}
 	w.limits(&out, laid)
+	out.keep(given)
 	return out, nil
+}
+
+// keep leaves only what lies on the first n vertices, those of the surface as it
+// was given; those that were put between them come after.
+func (r *Result) keep(n int) {
+	for i := range r.Plies {
+		l := r.Plies[i].Laid
+		l.Flat, l.Shear, l.Warp, l.Weft = l.Flat[:n], l.Shear[:n], l.Warp[:n], l.Weft[:n]
+		l.Off.Warp, l.Off.Weft = l.Off.Warp[:n], l.Off.Weft[:n]
+		for _, s := range r.Plies[i].Sheets {
+			for j, v := range s.Vertices {
+				if int(v) >= n {
+					s.Vertices[j] = -1
+				}
+			}
+		}
+	}
+	r.Relaid.Stack.Layers, r.Relaid.Stack.Thickness = r.Relaid.Stack.Layers[:n], r.Relaid.Stack.Thickness[:n]
 }

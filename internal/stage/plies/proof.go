@@ -13,29 +13,64 @@ import (
 	"laywright/internal/stage/relay"
 )
 
+// wider is how much wider a patch is cut that did not reach far enough, against what
+// it lacked.
+const wider = 1.5
+
 // putBack lays the pieces back on the mould and measures what they cover. Where
-// laps are short or the cloth gapes, patches are cut, and all is laid again.
+// laps are short or the cloth gapes, patches are cut, and all is laid again; patches
+// that do not reach far enough are cut wider, once.
 func (w *work) putBack(ctx context.Context, out *Result, laid []*sheets) (err error) {
 	if out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies)); err != nil || w.lap() == 0 || w.in.Spec.Slits.None {
 		return err
 	}
-	found := map[*sheets][]strip{} // plies that lie alike share their patches
-	patched := false
-	for i := range out.Plies {
-		strips, known := found[laid[i]]
-		if !known {
-			if strips, err = w.strips(ctx, w.in.Plies[i], out.Relaid.Plies[i].Short); err != nil {
-				return err
-			}
-			found[laid[i]] = strips
+	short := map[*sheets][]relay.Stretch{}
+	wide := map[*sheets]float64{} // of the patches, to each side of the seam
+	for i, s := range laid {
+		if list := out.Relaid.Plies[i].Short; len(list) > 0 {
+			short[s], wide[s] = list, w.lap()
 		}
-		w.patch(&out.Plies[i], w.in.Plies[i], strips)
-		patched = patched || len(strips) > 0
 	}
-	if patched {
-		out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies))
+	for range 2 {
+		again, err := w.patchAll(ctx, out, laid, short, wide)
+		if err != nil || !again {
+			return err
+		}
 	}
-	return err
+	return nil
+}
+
+// patchAll cuts the patches of all plies and lays all again; plies that lie alike
+// share them. It tells whether some are to be cut wider.
+func (w *work) patchAll(ctx context.Context, out *Result, laid []*sheets, short map[*sheets][]relay.Stretch, wide map[*sheets]float64) (again bool, err error) {
+	if len(wide) == 0 {
+		return false, nil
+	}
+	found := map[*sheets][]strip{}
+	for i, s := range laid {
+		if wide[s] == 0 {
+			continue
+		}
+		if _, known := found[s]; !known {
+			if found[s], err = w.strips(ctx, w.in.Plies[i], short[s], wide[s]); err != nil {
+				return false, err
+			}
+		}
+		p := &out.Plies[i]
+		p.Pieces, p.Sheets = p.Pieces[:len(s.beds)], p.Sheets[:len(s.beds)]
+		w.patch(p, w.in.Plies[i], found[s])
+	}
+	if out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies)); err != nil {
+		return false, err
+	}
+	for i, s := range laid {
+		c := out.Relaid.Plies[i]
+		if len(c.Short) > 0 && wide[s] == w.lap() {
+			wide[s] = w.lap() + min(w.lap(), wider*(w.lap()-float64(*c.LapLeast)))
+			again = true
+		}
+	}
+	return again, nil
 }
 
 // relaying is what is put back.
@@ -64,8 +99,8 @@ type strip struct {
 // lap is short or the cloth gapes, from its own middle along the direction asked
 // for there. Where there is no such strip the lap stays short, and the finding on
 // laps says so.
-func (w *work) strips(ctx context.Context, p PlyIn, short []relay.Stretch) (out []strip, err error) {
-	regions, err := relay.Patches(w.top, short, w.lap())
+func (w *work) strips(ctx context.Context, p PlyIn, short []relay.Stretch, wide float64) (out []strip, err error) {
+	regions, err := relay.Patches(w.top, short, wide)
 	if err != nil {
 		return nil, ctx.Err()
 	}

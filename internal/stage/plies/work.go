@@ -25,6 +25,21 @@ type work struct {
 	parts   []slits.Part
 }
 
+// coarse is the mean side of triangles, as a share of the root of the surface's area,
+// over which a mesh has no room for slits: its sides are then cut until none is
+// longer, which leaves the surface as it is.
+const coarse = 1.0 / 20
+
+// fineEnough returns the surface with room for slits: its own vertices come first.
+func fineEnough(m *mesh.Mesh) (*mesh.Mesh, error) {
+	size := math.Sqrt(m.Area())
+	if !(m.MeanEdge() > coarse*size) {
+		return m, nil
+	}
+	fine, err := m.Refine(mesh.RefineLimits{Edge: coarse * size})
+	return fine.Mesh, err
+}
+
 func newWork(in Input) (*work, error) {
 	top, err := mesh.NewTopology(in.Surface)
 	if err != nil {
@@ -40,7 +55,8 @@ func newWork(in Input) (*work, error) {
 
 // key names plies that lie alike where they are not cut. limit is the shear over
 // which they are cut, rad; it differs from locking where the record has none.
-// width is the usable width of the roll less the allowance, m, drawn the cuts that are drawn for them.
+// width is the usable width of the roll less the allowance, m, drawn the cuts that
+// are drawn for them.
 type key struct {
 	angle, locking, limit, width float64
 	drawn                        string
@@ -77,8 +93,8 @@ func (w *work) kinds() []kind {
 // ask puts a kind into the words of the search for cuts on a part.
 func (w *work) ask(k kind, p *slits.Part) slits.Ask {
 	s := w.in.Spec
-	ask := slits.Ask{Angle: k.angle, Locking: k.locking, Limit: k.limit, Width: k.width, Lap: w.lap(), Trifle: w.trifle(),
-		By: k.By, RightOver: k.RightOver, Forbid: s.Slits.None}
+	ask := slits.Ask{Angle: k.angle, Locking: k.locking, Limit: k.limit, Width: k.width, Trifle: w.trifle(),
+		By: k.By, RightOver: k.RightOver, Forbid: s.Slits.None, More: s.MoreSlits}
 	for j, d := range s.Slits.Drawn {
 		if w.nearestPart(d.From.V) == p && containsWord(k.drawn, j) {
 			ask.Drawn = append(ask.Drawn, slits.Line{From: d.From.V, To: d.To.V, Part: d.Through})

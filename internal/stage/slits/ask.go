@@ -12,7 +12,6 @@ type Ask struct {
 	By      float64 // how far cuts are moved to the left of the best lines
 	Trifle  float64 // area that no cut is made for, m²
 
-	Lap       float64 // width of laps
 	Width     float64 // widest piece across its warp that the roll gives; 0: no limit
 	RightOver bool    // the right side of a cut lies over the left one
 	Drawn     []Line  // cuts that the person draws

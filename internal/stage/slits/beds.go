@@ -37,8 +37,19 @@ func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
 	if err != nil {
 		return nil, err
 	}
-	if w.worst(l) >= 0 && len(l.ready) > 1 {
-		other, err := w.mendedOn(unparted)
+	// what does not lie so may lie in one piece, or along the best lines unmoved
+	var others []lines
+	if len(l.ready) > 1 {
+		others = append(others, unparted)
+	}
+	if k.By != 0 {
+		others = append(others, best.moved(0))
+	}
+	for _, on := range others {
+		if w.worst(l) < 0 {
+			break
+		}
+		other, err := w.mendedOn(on)
 		if err != nil {
 			return nil, err
 		}
