@@ -60,6 +60,11 @@ func checkWhole(t *testing.T, p job.Plan) {
 	if ran(p) != strings.Join(job.StageNames[:], " ") {
 		t.Errorf("ran %s; the examples ask for every stage", ran(p))
 	}
+	for i, ply := range p.Plies.Plies {
+		if whole := p.Mould.Surface.Area(); float64(ply.Locked) > 1e-4*whole || p.Plies.Relaid.Plies[i].Coverage < 0.9995 {
+			t.Errorf("ply %d: %.2f cm² locked, %.3f %% covered", ply.Number, 1e4*float64(ply.Locked), 100*p.Plies.Relaid.Plies[i].Coverage)
+		}
+	}
 	checkStages(t, p)
 	checkFindings(t, p)
 	checkJSON(t, p)

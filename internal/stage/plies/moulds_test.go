@@ -145,3 +145,16 @@ func checkOut(t *testing.T, m *mesh.Mesh, r plies.Result, locked float64) {
 		t.Errorf("seams %.1f mm apart, and no finding", 1000**r.Stagger)
 	}
 }
+
+// Twelve plies with seams on a mould of 100 000 triangles.
+func BenchmarkTwelvePlies(b *testing.B) {
+	m := shapes.Blister(0.06, 0.015, 0.15, 129)
+	b.Logf("%d triangles", len(m.Triangles))
+	for b.Loop() {
+		r, err := plies.Lay(context.Background(), plies.Input{Surface: m, Plies: twill(0, 45, 0, 45, 0, 45, 45, 0, 45, 0, 45, 0)})
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportMetric(float64(len(r.Plies[0].Seams)), "seams")
+	}
+}

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/cut"
+	"laywright/internal/base/mesh"
 	"laywright/internal/stage/drape"
 	"laywright/internal/stage/flat"
 	"laywright/internal/stage/relay"
@@ -24,6 +25,7 @@ func (w *work) putBack(ctx context.Context, out *Result, laid []*sheets) (err er
 	if out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies)); err != nil || w.lap() == 0 || w.in.Spec.Slits.None {
 		return err
 	}
+	w.find = mesh.NewLocator(w.in.Surface)
 	short := map[*sheets][]relay.Stretch{}
 	wide := map[*sheets]float64{} // of the patches, to each side of the seam
 	for i, s := range laid {
@@ -100,7 +102,7 @@ type strip struct {
 // for there. Where there is no such strip the lap stays short, and the finding on
 // laps says so.
 func (w *work) strips(ctx context.Context, p PlyIn, short []relay.Stretch, wide float64) (out []strip, err error) {
-	regions, err := relay.Patches(w.top, short, wide)
+	regions, err := relay.Patches(w.top, w.find, short, wide)
 	if err != nil {
 		return nil, ctx.Err()
 	}

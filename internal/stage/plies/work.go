@@ -23,6 +23,7 @@ type work struct {
 	normals []r3.Vec  // of vertices
 	toward  []r3.Vec  // direction asked for at angle 0, by vertex
 	parts   []slits.Part
+	find    *mesh.Locator // of the surface, once pieces are put back
 }
 
 // coarse is the mean side of triangles, as a share of the root of the surface's area,

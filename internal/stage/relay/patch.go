@@ -20,7 +20,7 @@ type Region struct {
 const (
 	// spare is what a patch is wider than the lap on each side, m: what clipping
 	// and drawing take.
-	spare = 0.002
+	spare = 0.0015
 	// finest is the longest side of a patch's triangles, as a share of the lap.
 	finest = 1.0 / 3
 	// mostFine is how many triangles a patch is clipped from at the most.
@@ -32,12 +32,12 @@ const (
 
 // Patches returns a region for each stretch: what of the surface is nearer to it
 // than the lap, and as much more as the cloth gapes. Stretches for which there is no such
-// region, as where the surface closes in too far, are left out.
-func Patches(top *mesh.Topology, short []Stretch, lap float64) ([]Region, error) {
+// region, as where the surface closes in too far, are left out. find is the surface's.
+func Patches(top *mesh.Topology, find *mesh.Locator, short []Stretch, lap float64) ([]Region, error) {
 	if !(lap > 0) || len(short) == 0 {
 		return nil, nil
 	}
-	find, edge := mesh.NewLocator(top.Mesh), top.Mesh.MeanEdge()
+	edge := top.Mesh.MeanEdge()
 	var out []Region
 	for _, s := range short {
 		wide := lap + spare + min(lap, max(0, -s.Left, -s.Right))

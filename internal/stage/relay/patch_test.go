@@ -87,7 +87,7 @@ func TestPatch(t *testing.T) {
 		if len(before.Short) != 1 || len(before.Uncovered) > 1 {
 			t.Fatalf("short %+v, bare %+v", before.Short, before.Uncovered)
 		}
-		regions, err := Patches(top, before.Short, in.Lap)
+		regions, err := Patches(top, mesh.NewLocator(top.Mesh), before.Short, in.Lap)
 		if err != nil || len(regions) != 1 {
 			t.Fatalf("%d regions: %v", len(regions), err)
 		}
