@@ -32,8 +32,8 @@ func onGround(ctx context.Context, t *testing.T, m *mesh.Mesh) (job.Plan, error)
 var quickGround = map[string]bool{"saddle": true, "z-plate": true, "comb": true, "strip": true, "triangle": true,
 	"far": true}
 
-// beyond is one that no cup fits: the job may refuse it.
-var beyond = map[string]bool{"tiny": true}
+// beyond are those that no cup or no table fits: the job may refuse them.
+var beyond = map[string]bool{"tiny": true, "huge": true}
 
 // A job on a surface that no sheet can be laid on is refused in words that name
 // the line of the job and what to do; one on a mould gives a plan whose findings

@@ -62,7 +62,7 @@ func partOf(sub mesh.Part) (Part, error) {
 		return Part{}, err
 	}
 	if len(top.RimEdges()) == 0 {
-		return Part{}, &fault.Input{Field: "part.trim", What: "the surface is closed, and no cloth lies flat on it uncut", Do: "give a trim line or a flange"}
+		return Part{}, &fault.Input{Field: "part.trim", What: "the surface is closed, and no cloth lies flat on it uncut", Do: "trim it with a line or a plane (part.trim), or split the mould"}
 	}
 	return newPart(top, sub.Vertex), nil
 }
