@@ -35,7 +35,7 @@ const (
 const (
 	mostSteps  = 80
 	leastSteps = 16
-	stepWork   = 1_200_000
+	stepWork   = 600_000
 )
 
 // stepsOn returns the limit for a surface of so many vertices.

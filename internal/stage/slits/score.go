@@ -54,9 +54,9 @@ type planner struct {
 }
 
 // mostWork bounds a search for cuts, in steps of the solver times vertices: some
-// twenty layings of a model that go well, fewer on ground on which cloth hardly
+// dozen layings of a model that go well, fewer on ground on which cloth hardly
 // comes to rest.
-const mostWork = 1_500_000
+const mostWork = 1_000_000
 
 // failedSteps is what a laying that fails counts for.
 const failedSteps = 100
