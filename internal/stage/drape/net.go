@@ -197,23 +197,3 @@ func Kinematic(in Input, step float64) (*Net, error) {
 	}
 	return newNet(newSurface(in.Surface), in.Seed, in.Warp, step)
 }
-
-// Burden returns the root mean square of shear over the surface, rad. What the
-// net does not reach, beyond the ragged edge that every net has, counts as
-// collapsed.
-func (n *Net) Burden() float64 {
-	const ragged = 0.2 // share of the surface
-	var area, sum float64
-	for i := range n.Nodes {
-		if p := &n.Nodes[i]; p.Cells == 4 {
-			a := n.Step * n.Step * math.Cos(p.Shear)
-			area += a
-			sum += a * p.Shear * p.Shear
-		}
-	}
-	if area == 0 {
-		return math.Pi / 2
-	}
-	left := max(0, 1-ragged-area/n.s.whole)
-	return math.Sqrt((1-left)*sum/area + left*math.Pi*math.Pi/4)
-}

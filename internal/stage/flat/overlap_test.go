@@ -33,7 +33,7 @@ func TestOverlapBesideSlit(t *testing.T) {
 	for _, k := range p.Knife[0][1:] {
 		near(t, "knife", math.Atan2(k[1], k[0]), 40*deg, 1e-3)
 	}
-	if s := b.Seams(0.015, 0)[0]; math.Abs(float64(s.Short)-slant) > 1e-9 {
+	if s := b.Seams(0.015)[0]; math.Abs(float64(s.Short)-slant) > 1e-9 {
 		t.Errorf("short of the lap over %g m", s.Short)
 	}
 }

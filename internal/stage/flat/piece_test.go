@@ -114,7 +114,7 @@ func TestPartingOfShearedCloth(t *testing.T) {
 		if n := len(p.Notches) + len(q.Notches); n != 2 { // both ends of the side with the lap
 			t.Errorf("%d notches", n)
 		}
-		seams := append(left.Seams(lap, 0), right.Seams(lap, 0)...)
+		seams := append(left.Seams(lap), right.Seams(lap)...)
 		if len(seams) != 1 || !seams[0].Parting || seams[0].Short != 0 || seams[0].Number != 2 || (seams[0].Over == "right") != rightOver {
 			t.Errorf("seams %+v", seams)
 		}
@@ -184,7 +184,7 @@ func TestConeWithLap(t *testing.T) {
 				t.Errorf("%s lies %v from the apex", label, d)
 			}
 		}
-		seam := b.Seams(lap, 0)[0]
+		seam := b.Seams(lap)[0]
 		near(t, "length", float64(seam.Length), slant, 1e-9)
 		// beside the side that lies over the notch is wider than the lap from 15 mm on
 		near(t, "short of the lap", float64(seam.Short), lap, slant/10)

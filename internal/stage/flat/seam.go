@@ -26,7 +26,7 @@ type Seam struct {
 
 // Seams returns the seams of a sheet on the surface. A parting is listed with the
 // piece that has the lap.
-func (b Sheet) Seams(lap, _ float64) []Seam {
+func (b Sheet) Seams(lap float64) []Seam {
 	d := newDrawing(b, Cloth{Lap: lap})
 	out := make([]Seam, 0, len(b.Slits))
 	for i, s := range b.Slits {
@@ -125,12 +125,3 @@ func lineDistance(q r2.Vec, line []r2.Vec) float64 {
 
 // Vec returns a point of a seam as a vector.
 func Vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
-
-// offSegment returns how far q is from the segment from a to b.
-func offSegment(q, a, b r3.Vec) float64 {
-	d, r := r3.Sub(b, a), r3.Sub(q, a)
-	if n := r3.Norm2(d); n > 0 {
-		r = r3.Sub(r, r3.Scale(min(1, max(0, r3.Dot(r, d)/n)), d))
-	}
-	return r3.Norm(r)
-}

@@ -42,7 +42,7 @@ func (w *work) cut(p PlyIn, s *sheets) Ply {
 		c.Label = p.label()
 		c.Label.Nth, c.Label.Of = i+1, len(s.beds)
 		ply.Pieces = append(ply.Pieces, flat.Cut(name, sheet.Sheet, c))
-		ply.Seams = append(ply.Seams, sheet.Seams(w.lap(), 1)...)
+		ply.Seams = append(ply.Seams, sheet.Seams(w.lap())...)
 	}
 	return ply
 }

@@ -32,6 +32,7 @@ package plies
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -138,6 +139,9 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 	if len(in.Plies) == 0 {
 		return out, nil
 	}
+	if err := in.checkDrawn(); err != nil {
+		return out, err
+	}
 	given := len(in.Surface.Vertices)
 	var err error
 	if in.Surface, err = fineEnough(in.Surface); err != nil {
@@ -189,6 +193,19 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 	w.limits(&out, laid)
 	out.keep(given)
 	return out, nil
+}
+
+// checkDrawn refuses a cut that is drawn for a ply that is not there.
+func (in Input) checkDrawn() error {
+	for i, d := range in.Spec.Slits.Drawn {
+		for _, n := range d.Plies {
+			if !slices.ContainsFunc(in.Plies, func(p PlyIn) bool { return p.Number == n }) {
+				return &fault.Input{Field: "plies.slits", What: fmt.Sprintf("slit %d is drawn for ply %d, and there is none of that number", i+1, n),
+					Do: "count the plies of cloth from the mould, from 1"}
+			}
+		}
+	}
+	return nil
 }
 
 // keep leaves only what lies on the first n vertices, those of the surface as it

@@ -251,3 +251,11 @@ func TestSlitsHeedTheirContext(t *testing.T) {
 		t.Error("a call that was ended gave a result")
 	}
 }
+
+// A cut drawn for a ply that is not in the stack is no cut left out, but an error.
+func TestDrawnForNoPly(t *testing.T) {
+	drawn := Spec{Slits: Slits{Drawn: []Drawn{{From: bind.Point{V: r3.Vec{X: 0.05}}, To: bind.Point{V: r3.Vec{X: 0.2}}, Plies: []int{2}}}}}
+	if _, err := Lay(t.Context(), Input{Spec: drawn, Surface: plate(), Plies: stackOf(45, 0)}); err == nil || !strings.Contains(err.Error(), "ply 2") {
+		t.Errorf("error %v", err)
+	}
+}
