@@ -45,8 +45,13 @@ func TestCuttable(t *testing.T) {
 // Whatever the rim, the slits and the widths, pieces are sound: a disc whose flat rim
 // is noisy, with a slit that opens or overlaps.
 func TestPiecesAreSoundUnderNoise(t *testing.T) {
-	if err := flag.Set("rapid.checks", "25"); err != nil { // a piece takes some 50 ms
-		t.Fatal(err)
+	// a piece takes some 50 ms; -rapid.seed=N tries others
+	for name, usual := range map[string]string{"rapid.checks": "25", "rapid.seed": "1"} {
+		if f := flag.Lookup(name); f.Value.String() == f.DefValue {
+			if err := f.Value.Set(usual); err != nil {
+				t.Fatal(err)
+			}
+		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		const around, rings = 36, 6
@@ -94,4 +99,15 @@ func TestPiecesAreSoundUnderNoise(t *testing.T) {
 			sound(t, p)
 		}
 	})
+}
+
+// A lap of next to nothing is none: the piece is the butted one.
+func TestLapOfNextToNothing(t *testing.T) {
+	b := fan(t, 0.15, 10, 90, round(0.9975), nil)
+	butted := Cut("P", b, Cloth{Butted: true, Allowance: 0.03})
+	for _, lap := range []float64{7e-15, 1e-9, 5e-5} {
+		p := Cut("P", b, Cloth{Lap: lap, Allowance: 0.03})
+		sound(t, p)
+		near(t, "outline", Polygon(p.Outline).Area(), Polygon(butted.Outline).Area(), 1e-9)
+	}
 }

@@ -25,9 +25,13 @@ type Cloth struct {
 	Label     Label
 }
 
-// lap is how wide laps are cut, on the mould: 0 where slits are butted.
+// leastLap is the width below which a lap is no strip that a knife cuts, m.
+const leastLap = 1e-4
+
+// lap is how wide laps are cut, on the mould: 0 where slits are butted, and where
+// there would be next to nothing.
 func (c Cloth) lap() float64 {
-	if c.Butted || c.Lap == 0 {
+	if c.Butted || c.Lap < leastLap {
 		return 0
 	}
 	return c.Lap + c.Spare
