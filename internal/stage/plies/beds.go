@@ -119,7 +119,7 @@ func (w *work) layWhole(ctx context.Context, k kind) *sheets {
 	for i := range w.parts {
 		p := &w.parts[i]
 		s.beds[i].part = p
-		if k.drawn != "" || !w.in.Spec.Slits.None && p.SureToLock(k.limit) {
+		if k.drawn != "" || !w.in.Spec.Slits.None && p.SureToLock(w.ask(k, p)) {
 			continue
 		}
 		bed, err := p.Lay(ctx, cut.Uncut(p.Top), w.ask(k, p))

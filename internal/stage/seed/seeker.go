@@ -58,6 +58,7 @@ type seeker struct {
 	angles  []float64 // that lie unlike, rad
 	locking float64   // least of the plies'
 	cuts    bool      // what locks will be cut
+	lost    bool      // the warp stands straight up on the middle already
 	skew    r3.Vec    // a direction that no even shape is even about
 }
 
@@ -74,6 +75,8 @@ func newSeeker(p *slits.Part, ask Ask) (*seeker, error) {
 		return nil, err
 	}
 	k := &seeker{part: p, warp: ask.Warp, nets: nets, step: math.Sqrt(p.Area) / trialCells, locking: float64(ask.Locking), cuts: ask.Cuts, skew: skewOf(p)}
+	middle := *p
+	k.lost = Aim(&middle, ask.Warp)
 	for _, e := range p.Top.RimEdges() {
 		k.ragged += ragged * k.step * p.Top.EdgeLength(int(e)) / p.Area
 	}

@@ -57,6 +57,9 @@ func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
 			l = other
 		}
 	}
+	if l, err = w.polished(l); err != nil {
+		return nil, err
+	}
 	return w.finished(l)
 }
 
