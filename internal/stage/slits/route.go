@@ -211,7 +211,7 @@ func openOne(g *cut.Ground, way []int32, number int, rims bool) (*cut.Ground, bo
 		}
 		on := append([]int32{first}, way[1:]...)
 		if rims && !rim[first] { // the cut that it began at has moved
-			on = append(backToRim(g, first, rim), way[1:]...)
+			on = append(backToRim(g, []int32{first}, rim), way[1:]...)
 		}
 		path, ok := t.Along(on)
 		if !ok || len(path) < 2 {
@@ -242,10 +242,10 @@ func copies(g *cut.Ground, v int32) []int32 {
 	return out
 }
 
-// backToRim is the shortest way from the rim to a vertex.
-func backToRim(g *cut.Ground, v int32, rim []bool) []int32 {
-	r := cut.RoadsOn(g.Top, []int32{v}, cut.Terms{Ends: func(u int32) bool { return rim[u] }})
-	best, at := math.Inf(1), v
+// backToRim is the shortest way from the rim to one of some vertices.
+func backToRim(g *cut.Ground, to []int32, rim []bool) []int32 {
+	r := cut.RoadsOn(g.Top, to, cut.Terms{Ends: func(u int32) bool { return rim[u] }})
+	best, at := math.Inf(1), to[0]
 	for u, d := range r.Far {
 		if rim[u] && d < best {
 			best, at = d, int32(u)
@@ -256,18 +256,28 @@ func backToRim(g *cut.Ground, v int32, rim []bool) []int32 {
 	return way
 }
 
-// ended returns a path with its end on the rim: led on to it where the rim has
-// moved away, and moved to the next vertex where it meets the side of another cut.
+// ended returns a path with its end on the rim: where the rim has moved away it
+// goes there from where it comes nearest to it, and where it meets the side of
+// another cut its end is moved to the next vertex.
 func ended(g *cut.Ground, t *cut.Tracer, path []cut.Stop, rim []bool) ([]cut.Stop, bool) {
 	last := path[len(path)-1]
 	if last.B < 0 && !rim[last.A] {
-		way := backToRim(g, last.A, rim)
+		var on []int32 // vertices beside the path
+		for _, s := range path[1:] {
+			for _, v := range [2]int32{s.A, s.B} {
+				if v >= 0 && !rim[v] && v != path[0].A {
+					on = append(on, v)
+				}
+			}
+		}
+		way := backToRim(g, on, rim)
 		slices.Reverse(way)
 		rest, ok := t.Along(way)
 		if !ok || len(rest) < 2 {
 			return nil, false
 		}
-		path = append(path, rest[1:]...)
+		leaves := slices.IndexFunc(path, func(s cut.Stop) bool { return s.A == way[0] || s.B == way[0] })
+		path = append(path[:leaves], rest...)
 		last = path[len(path)-1]
 	}
 	if last.B >= 0 && besideSlit(g, last.A, last.B) {
