@@ -45,15 +45,10 @@ func (p *Part) drawnRoute(line Line) (route, bool) {
 	if from < 0 || out < 0 || from == out {
 		return route{}, false
 	}
-	r := route{way: p.way(from, out), rims: line.Part}
-	return r, len(r.way) > 1
-}
-
-// way returns the way from a vertex to one of the rim: straight where that leads
-// there, else the shortest.
-func (p *Part) way(from, out int32) []int32 {
+	ends2 := cut.Terms{Ends: func(v int32) bool { return p.rim[v] }}
+	r := route{way: cut.RoadsOn(p.Top, []int32{from}, ends2).To(out), rims: line.Part}
 	if path, atRim, ok := cut.NewTracer(p.Top).Leg(from, out); ok && atRim && len(path) > 0 {
-		return []int32{from, out}
+		r.way = []int32{from, out}
 	}
-	return cut.RoadsOn(p.Top, []int32{from}, cut.Terms{Ends: func(v int32) bool { return p.rim[v] }}).To(out)
+	return r, len(r.way) > 1
 }

@@ -139,7 +139,8 @@ func (p *Part) ledOutAt(r route, end int32) (route, bool) {
 	if end == r.way[len(r.way)-1] || from == len(r.way)-1 {
 		return r, false
 	}
-	r.way = append(r.way[:from:from], p.way(r.way[from], end)...)
+	on := cut.RoadsOn(p.Top, []int32{r.way[from]}, cut.Terms{Ends: func(u int32) bool { return p.rim[u] }})
+	r.way = append(r.way[:from:from], on.To(end)...)
 	r.way = p.pulled(r)
 	return r, len(r.way) > 1
 }

@@ -217,7 +217,7 @@ func openOne(g *cut.Ground, way []int32, number int, rims bool) (*cut.Ground, bo
 		if !ok || len(path) < 2 {
 			continue
 		}
-		if path, ok = ended(g, t, path, rim); !ok {
+		if path, ok = ended(g, t, path, rim, rims); !ok {
 			continue
 		}
 		if wider, ok := g.Open(path, number); ok {
@@ -256,14 +256,18 @@ func backToRim(g *cut.Ground, to []int32, rim []bool) []int32 {
 	return way
 }
 
-// ended returns a path with its end on the rim: where the rim has moved away it
-// goes there from where it comes nearest to it, and where it meets the side of
-// another cut its end is moved to the next vertex.
-func ended(g *cut.Ground, t *cut.Tracer, path []cut.Stop, rim []bool) ([]cut.Stop, bool) {
+// ended returns a path with its end on the rim: where the rim has moved away a slit
+// goes there from where it comes nearest to it, a cut from rim to rim from its end;
+// and where it meets the side of another cut its end is moved to the next vertex.
+func ended(g *cut.Ground, t *cut.Tracer, path []cut.Stop, rim []bool, rims bool) ([]cut.Stop, bool) {
 	last := path[len(path)-1]
 	if last.B < 0 && !rim[last.A] {
+		from := 1
+		if rims {
+			from = len(path) - 1
+		}
 		var on []int32 // vertices beside the path
-		for _, s := range path[1:] {
+		for _, s := range path[from:] {
 			for _, v := range [2]int32{s.A, s.B} {
 				if v >= 0 && !rim[v] && v != path[0].A {
 					on = append(on, v)

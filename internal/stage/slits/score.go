@@ -41,6 +41,9 @@ type layout struct {
 	trouble float64
 }
 
+// count is how many cuts there are.
+func (l *layout) count() int { return len(l.cuts) + len(l.slits) }
+
 func (l *layout) routes() []route { return append(append([]route(nil), l.cuts...), l.slits...) }
 
 // planner looks for the cuts of one kind of ply on one part or its model.
