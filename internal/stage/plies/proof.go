@@ -15,12 +15,15 @@ import (
 )
 
 // wider is how much wider a patch is cut that did not reach far enough, against what
-// it lacked.
-const wider = 1.5
+// it lacked; patchRounds is how often patches are cut at the most.
+const (
+	wider       = 1.5
+	patchRounds = 3
+)
 
 // putBack lays the pieces back on the mould and measures what they cover. Where
 // laps are short or the cloth gapes, patches are cut, and all is laid again; patches
-// that do not reach far enough are cut wider, once.
+// that do not reach far enough are cut wider.
 func (w *work) putBack(ctx context.Context, out *Result, laid []*sheets) (err error) {
 	if out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies)); err != nil || w.lap() == 0 || w.in.Spec.Slits.None {
 		return err
@@ -33,7 +36,7 @@ func (w *work) putBack(ctx context.Context, out *Result, laid []*sheets) (err er
 			short[s], wide[s] = list, w.lap()
 		}
 	}
-	for range 2 {
+	for range patchRounds {
 		again, err := w.patchAll(ctx, out, laid, short, wide)
 		if err != nil || !again {
 			return err
@@ -65,11 +68,12 @@ func (w *work) patchAll(ctx context.Context, out *Result, laid []*sheets, short 
 	if out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies)); err != nil {
 		return false, err
 	}
+	grown := map[*sheets]bool{}
 	for i, s := range laid {
 		c := out.Relaid.Plies[i]
-		if len(c.Short) > 0 && wide[s] == w.lap() {
-			wide[s] = w.lap() + min(w.lap(), wider*(w.lap()-float64(*c.LapLeast)))
-			again = true
+		if len(c.Short) > 0 && wide[s] > 0 && wide[s] < 2*w.lap() && !grown[s] {
+			wide[s] = min(2*w.lap(), wide[s]+wider*(w.lap()-float64(*c.LapLeast)))
+			again, grown[s] = true, true
 		}
 	}
 	return again, nil

@@ -20,6 +20,8 @@ const (
 	knife = 2.5e-4
 	// shy is by how much less than asked a lap is not short, m.
 	shy = 5e-5
+	// round is the radius of the round in which a slit ends, m: there it is punched.
+	round = 0.002
 	// beside is how far to both sides of an edge of cloth heights are compared, m.
 	beside = 5e-4
 )
@@ -153,6 +155,9 @@ func (y *laid) measureSlit(m *meetings, c *cloth, s cut.Slit) (out []width) {
 			out = y.measureSide(out, m, e, arc)
 		}
 		arc += e.long
+	}
+	for i := range out {
+		out[i].uncut = out[i].uncut && !(s.Tip() && out[i].arc < round)
 	}
 	return out
 }

@@ -8,8 +8,11 @@ import (
 )
 
 // polishWork is how many vertices may be laid again, in tries, for what is only
-// tight beside slits.
-const polishWork = 120_000
+// tight beside slits, and polishTries how many tries there are at the most.
+const (
+	polishWork  = 120_000
+	polishTries = 40
+)
 
 // nudges are how far tips and exits are moved for it, in mean sides.
 var nudges = [...]float64{0.5, 1.5, 3}
@@ -24,7 +27,7 @@ const (
 // polished moves the tips and the exits of slits beside which cloth is still over
 // the limit, a triangle or two wide, and keeps what costs least, again and again.
 func (w *planner) polished(l *layout) (*layout, error) {
-	tries := polishWork / len(w.p.Vertices)
+	tries := min(polishTries, polishWork/len(w.p.Vertices))
 	most := (1+longerShare)*l.long + longerSides*w.p.Top.Mesh.MeanEdge()
 	for l.trouble > 0 {
 		best := l
