@@ -31,8 +31,9 @@ type Bed struct {
 	Doubled    float64 // area on which the flat piece lies over itself, m²
 
 	// Of all cuts of the ply, on its first bed:
-	Unreachable int     // drawn cuts that could not be made
-	Trespass    float64 // length inside places to be kept off, m
+	Unreachable int      // drawn cuts that could not be made
+	Trespass    float64  // length inside places to be kept off, m
+	Pinned      []r3.Vec // places that they must run through, since curvature is gathered there
 }
 
 // Lay lays cloth on a ground from the part's own seed.

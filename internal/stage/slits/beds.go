@@ -129,6 +129,11 @@ func (w *planner) finished(l *layout) ([]*Bed, error) {
 		out = append(out, b)
 	}
 	out[0].Trespass = trespass
+	for _, r := range l.routes() {
+		for _, v := range r.pins {
+			out[0].Pinned = append(out[0].Pinned, w.p.Top.Mesh.Vertices[v])
+		}
+	}
 	return out, nil
 }
 

@@ -10,7 +10,7 @@ import (
 )
 
 // ramp is how fast a moved route leaves its best line, sideways against along.
-const ramp = 0.5
+const ramp = 1.0
 
 // shifted returns the way of the route moved to its left by r.by, in straight
 // legs, and back to its pins at no steep angle. Only a tip that is no pin moves
