@@ -56,7 +56,9 @@ func Sentence(text string, s System) string {
 func partOfWord(text string, start, end int) bool {
 	before, _ := utf8.DecodeLastRuneInString(text[:start])
 	after, _ := utf8.DecodeRuneInString(text[end:])
-	joins := func(r rune) bool { return unicode.IsLetter(r) || unicode.IsNumber(r) || strings.ContainsRune("^·*/_", r) }
+	joins := func(r rune) bool {
+		return unicode.IsLetter(r) || unicode.IsNumber(r) || strings.ContainsRune("^·*/_", r)
+	}
 	return joins(before) || before == '.' || joins(after)
 }
 
