@@ -37,24 +37,25 @@ func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
 	if err != nil {
 		return nil, err
 	}
-	// what does not lie so, or only with more cuts, may lie in one piece, or along
-	// the best lines moved less
+	// what does not lie so may lie in one piece, or along the best lines moved less;
+	// so may what takes more cuts
 	var others []lines
 	if len(l.ready) > 1 && w.worst(l) >= 0 {
 		others = append(others, unparted)
 	}
-	if k.By != 0 && (w.worst(l) >= 0 || l.count() > best.count()) {
+	if k.By != 0 {
 		others = append(others, best.moved(k.By/2), best.moved(0))
 	}
 	for _, on := range others {
-		if w.worst(l) < 0 && l.count() <= best.count() {
+		lies := w.worst(l) < 0
+		if lies && l.count() <= best.count() {
 			break
 		}
 		other, err := w.mendedOn(on)
 		if err != nil {
 			return nil, err
 		}
-		if other.cost < l.cost {
+		if other.cost < l.cost && (!lies || other.count() < l.count()) {
 			l = other
 		}
 	}
