@@ -50,10 +50,15 @@ type part struct {
 	slope [6]float64
 }
 
-// newProblem is the energy on a surface, which keeps the system that it needs.
+// newProblem is the energy on a surface, which keeps the system that it needs as
+// long as no other works in its room.
 func newProblem(s *surface, ties []tie) *problem {
-	if s.system == nil {
+	if s.room == nil {
+		s.room = new(Room)
+	}
+	if s.system == nil || s.room.system != s.system {
 		s.system = newSystem(s)
+		s.room.system = s.system
 	}
 	s.system.factorOf = nil
 	return &problem{s.system, s, ties, make([][3]float64, len(s.Triangles))}
@@ -66,7 +71,7 @@ func newSystem(s *surface) *system {
 	for v := range unknowns {
 		unknowns[v] = 2
 	}
-	y := &system{matrix: num.NewSparse(unknowns, s.Triangles), slots: make([]int32, 36*len(s.Triangles)),
+	y := &system{matrix: num.NewSparse(unknowns, s.Triangles), slots: s.room.slotsFor(len(s.Triangles)), part: s.room.parts(len(s.Triangles)),
 		diagonal: make([]int32, 2*n), corner: make([]int32, 3*len(s.Triangles)), first: make([]int32, n+1)}
 	split(len(s.Triangles), func(_, from, to int) {
 		for f := from; f < to; f++ {
@@ -92,7 +97,7 @@ func newSystem(s *surface) *system {
 			fill[v]++
 		}
 	}
-	y.factors = num.NewCholesky(y.matrix, s.Vertices)
+	y.factors = s.room.factors.NewCholesky(y.matrix, s.Vertices)
 	return y
 }
 
@@ -192,13 +197,7 @@ func (p *problem) downhill(flat []r2.Vec, sh sheet) []float64 {
 
 // measure works out what each triangle adds.
 func (p *problem) measure(flat []r2.Vec, sh sheet) {
-	if p.part == nil {
-		p.part = make([][]part, portions(len(p.s.Triangles)))
-	}
 	split(len(p.s.Triangles), func(at, from, to int) {
-		if p.part[at] == nil {
-			p.part[at] = make([]part, to-from)
-		}
 		var room [mostTerms]term
 		for f := from; f < to; f++ {
 			out := &p.part[at][f-from]

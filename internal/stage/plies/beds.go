@@ -12,6 +12,7 @@ import (
 	"laywright/internal/base/cut"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/drape"
 	"laywright/internal/stage/slits"
 )
 
@@ -54,6 +55,8 @@ const hands = 2
 
 // layAll solves each kind of ply once: whole first, and then cut.
 func (w *work) layAll(ctx context.Context) ([]*sheets, error) {
+	w.room = new(drape.Room)
+	defer func() { w.room = nil }()
 	kinds := w.kinds()
 	for i := range w.parts {
 		for _, k := range kinds {

@@ -69,7 +69,11 @@ func (p *Part) keepsSeed(g *cut.Ground) bool {
 
 func (p *Part) layFrom(ctx context.Context, g *cut.Ground, k Ask, s seat) (*Bed, error) {
 	warp := turned(s.warp, s.normal, k.Angle)
-	r, err := drape.Solve(ctx, drape.Input{Surface: g.Top, Seed: s.seed, Warp: warp, Locking: si.Angle(k.Locking)})
+	in := drape.Input{Surface: g.Top, Seed: s.seed, Warp: warp, Locking: si.Angle(k.Locking)}
+	if len(g.Top.Mesh.Vertices) > fewEnough {
+		in.Room = k.Room
+	}
+	r, err := drape.Solve(ctx, in)
 	if err != nil {
 		return nil, err
 	}
