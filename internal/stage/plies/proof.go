@@ -120,10 +120,15 @@ func (w *work) strips(ctx context.Context, p PlyIn, short []relay.Stretch, wide 
 	return out, ctx.Err()
 }
 
-// patch cuts the strips.
+// leastWhole is the share of a patch's cloth that its outline must hold: what lies
+// over itself in the flat can't be cut in one.
+const leastWhole = 0.95
+
+// patch cuts the strips, but for those that can't be cut in one.
 func (w *work) patch(ply *Ply, p PlyIn, strips []strip) {
-	for i, s := range strips {
-		sheet := Sheet{Piece: fmt.Sprintf("P%02d-%d", p.Number, i+1), Sheet: flat.Sheet{Ground: s.ground, Flat: s.laid.Flat}, Shear: s.laid.Shear}
+	bodies := len(ply.Pieces)
+	for _, s := range strips {
+		sheet := Sheet{Piece: fmt.Sprintf("P%02d-%d", p.Number, len(ply.Pieces)-bodies+1), Sheet: flat.Sheet{Ground: s.ground, Flat: s.laid.Flat}, Shear: s.laid.Shear}
 		c := w.cloth()
 		c.Pencilled = flat.SeedPlanes(s.Top.Mesh.At(s.Seed), s.Top.Mesh.FaceNormal(s.Seed.Face))
 		c.Label = p.label()
@@ -131,8 +136,11 @@ func (w *work) patch(ply *Ply, p PlyIn, strips []strip) {
 		for k, x := range s.Line {
 			line[k] = triple(x)
 		}
-		ply.Pieces = append(ply.Pieces, flat.Patch(sheet.Piece, sheet.Sheet, c, line))
-		ply.Sheets = append(ply.Sheets, sheet)
+		piece := flat.Patch(sheet.Piece, sheet.Sheet, c, line)
+		if piece.Overlaps || flat.Polygon(piece.Outline).Area() < leastWhole*float64(piece.Area) {
+			continue
+		}
+		ply.Pieces, ply.Sheets = append(ply.Pieces, piece), append(ply.Sheets, sheet)
 	}
 }
 
