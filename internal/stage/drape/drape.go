@@ -85,6 +85,7 @@ func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
 		return nil, err
 	}
 	o := placeByNet(net, len(given.Triangles)).first(len(given.Vertices))
+	net.s = &surface{Mesh: net.s.Mesh, normal: net.s.normal, edge: net.s.edge} // the rest is of no use any more, and large
 	out := &Result{Net: net, Flat: slices.Clone(o.flat), Covered: o.covered()}
 	spreadOut(given, out.Flat, o.placed())
 	if in.Room != nil {

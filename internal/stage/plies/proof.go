@@ -38,13 +38,39 @@ func (w *work) putBack(ctx context.Context, out *Result, laid []*sheets) (err er
 		return nil
 	}
 	w.find = mesh.NewLocator(w.in.Surface)
-	for range 2 {
-		again, err := w.patchAll(ctx, out, laid, short, wide)
-		if err != nil || !again {
+	again := true
+	for round := 0; round < 2 && again; round++ {
+		if again, err = w.patchAll(ctx, out, laid, short, wide); err != nil {
 			return err
 		}
 	}
-	return nil
+	dropped := false
+	for i := range out.Plies {
+		dropped = out.Plies[i].dropFolded() || dropped
+	}
+	if dropped {
+		out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies))
+	}
+	return err
+}
+
+// leastWhole is the share of a patch's cloth that its outline must hold: what lies
+// over itself in the flat can't be cut in one.
+const leastWhole = 0.95
+
+// dropFolded leaves out the patches that can't be cut in one, and tells whether there
+// were any. There the lap stays short, and the finding on laps says so.
+func (p *Ply) dropFolded() (any bool) {
+	pieces, sheets := p.Pieces[:0], p.Sheets[:0]
+	for i, piece := range p.Pieces {
+		if piece.Patch && !(flat.Polygon(piece.Outline).Area() > leastWhole*float64(piece.Area)) {
+			any = true
+			continue
+		}
+		pieces, sheets = append(pieces, piece), append(sheets, p.Sheets[i])
+	}
+	p.Pieces, p.Sheets = pieces, sheets
+	return any
 }
 
 // patchAll cuts the patches of all plies and lays all again; plies that lie alike
@@ -120,15 +146,10 @@ func (w *work) strips(ctx context.Context, p PlyIn, short []relay.Stretch, wide 
 	return out, ctx.Err()
 }
 
-// leastWhole is the share of a patch's cloth that its outline must hold: what lies
-// over itself in the flat can't be cut in one.
-const leastWhole = 0.95
-
-// patch cuts the strips, but for those that can't be cut in one.
+// patch cuts the strips.
 func (w *work) patch(ply *Ply, p PlyIn, strips []strip) {
-	bodies := len(ply.Pieces)
-	for _, s := range strips {
-		sheet := Sheet{Piece: fmt.Sprintf("P%02d-%d", p.Number, len(ply.Pieces)-bodies+1), Sheet: flat.Sheet{Ground: s.ground, Flat: s.laid.Flat}, Shear: s.laid.Shear}
+	for i, s := range strips {
+		sheet := Sheet{Piece: fmt.Sprintf("P%02d-%d", p.Number, i+1), Sheet: flat.Sheet{Ground: s.ground, Flat: s.laid.Flat}, Shear: s.laid.Shear}
 		c := w.cloth()
 		c.Pencilled = flat.SeedPlanes(s.Top.Mesh.At(s.Seed), s.Top.Mesh.FaceNormal(s.Seed.Face))
 		c.Label = p.label()
@@ -136,11 +157,8 @@ func (w *work) patch(ply *Ply, p PlyIn, strips []strip) {
 		for k, x := range s.Line {
 			line[k] = triple(x)
 		}
-		piece := flat.Patch(sheet.Piece, sheet.Sheet, c, line)
-		if piece.Overlaps || flat.Polygon(piece.Outline).Area() < leastWhole*float64(piece.Area) {
-			continue
-		}
-		ply.Pieces, ply.Sheets = append(ply.Pieces, piece), append(ply.Sheets, sheet)
+		ply.Pieces = append(ply.Pieces, flat.Patch(sheet.Piece, sheet.Sheet, c, line))
+		ply.Sheets = append(ply.Sheets, sheet)
 	}
 }
 
