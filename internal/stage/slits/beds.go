@@ -3,6 +3,7 @@ package slits
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -13,6 +14,10 @@ import (
 // itself cuts that were planned on its model: one round at least, and no more than
 // mostRounds.
 const fineWork = 50000
+
+// mostTries is the work, as in [mostWork], after which no other lines are tried on
+// the part itself while there are some on which all of it could be laid.
+const mostTries = mostWork * 3 / 2
 
 // Beds finds the cuts that a ply needs on a part, and lays it: one bed a piece of
 // cloth. Bed 0 holds the part's own seed. whole is the ply without cuts, if that
@@ -48,7 +53,7 @@ func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
 	}
 	for _, on := range others {
 		lies := w.worst(l) < 0
-		if lies && l.count() <= best.count() {
+		if lies && l.count() <= best.count() || w.spent > mostTries && !slices.Contains(l.beds, nil) {
 			break
 		}
 		other, err := w.mendedOn(on)

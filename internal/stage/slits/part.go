@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"laywright/internal/base/cut"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 )
@@ -34,6 +35,8 @@ type shared struct {
 	spots map[float64][]hotspot // by limit
 	model *model
 	plans map[planKey]*onePlan
+
+	tracer func() *cut.Tracer // of the part
 }
 
 // Parts splits a surface into what hangs together.
@@ -69,7 +72,8 @@ func partOf(sub mesh.Part) (Part, error) {
 
 func newPart(top *mesh.Topology, vertices []int32) Part {
 	return Part{Top: top, Vertices: vertices, Locator: mesh.NewLocator(top.Mesh), Area: top.Mesh.Area(), rim: top.RimVertices(),
-		shared: &shared{spots: map[float64][]hotspot{}, plans: map[planKey]*onePlan{}}}
+		shared: &shared{spots: map[float64][]hotspot{}, plans: map[planKey]*onePlan{},
+			tracer: sync.OnceValue(func() *cut.Tracer { return cut.NewTracer(top) })}}
 }
 
 // Turned returns the direction at the seed of the warp of a ply at an angle, rad.

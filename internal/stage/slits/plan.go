@@ -220,7 +220,7 @@ func (w *planner) openings() (out []route) {
 		if !ok {
 			return out
 		}
-		wider, ok := openOne(g, r.way, len(out), true)
+		wider, ok := w.p.openOne(g, r.way, len(out), true)
 		if !ok {
 			return out
 		}

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/cut"
+	"laywright/internal/base/mesh"
 )
 
 // route is where a cut is to run: vertices of the part, straight between them,
@@ -143,7 +144,7 @@ func (p *Part) routesFrom(c *country, from hotspot, hollows []hotspot) []route {
 
 // pulled takes vertices out of a way as long as that makes it no longer.
 func (p *Part) pulled(r route) []int32 {
-	t := cut.NewTracer(p.Top)
+	t := p.shared.tracer()
 	m := p.Top.Mesh
 	long := func(from int32, path []cut.Stop) (sum float64) {
 		at := m.Vertices[from]
@@ -188,7 +189,7 @@ const straightEnough = 2e-3
 func (p *Part) open(routes []route) (g *cut.Ground, lost []int) {
 	g = cut.Uncut(p.Top)
 	for i, r := range routes {
-		if wider, ok := openOne(g, p.shifted(r), i, r.rims); ok {
+		if wider, ok := p.openOne(g, p.shifted(r), i, r.rims); ok {
 			g = wider
 		} else {
 			lost = append(lost, i)
@@ -199,12 +200,11 @@ func (p *Part) open(routes []route) (g *cut.Ground, lost []int) {
 
 // openOne cuts a way open on a ground that may have been cut before: sides of
 // earlier cuts are rim, and the way ends there if it meets one.
-func openOne(g *cut.Ground, way []int32, number int, rims bool) (*cut.Ground, bool) {
+func (p *Part) openOne(g *cut.Ground, way []int32, number int, rims bool) (*cut.Ground, bool) {
 	if len(way) < 2 {
 		return nil, false
 	}
-	t := cut.NewTracer(g.Top)
-	rim := g.Top.RimVertices()
+	t, rim := p.tracerOn(g.Top), g.Top.RimVertices()
 	for _, first := range copies(g, way[0]) {
 		if rim[first] && !rims {
 			continue // the tip has come to lie on another cut
@@ -225,6 +225,14 @@ func openOne(g *cut.Ground, way []int32, number int, rims bool) (*cut.Ground, bo
 		}
 	}
 	return nil, false
+}
+
+// tracerOn returns the tracer of the part or of a ground cut from it.
+func (p *Part) tracerOn(top *mesh.Topology) *cut.Tracer {
+	if top == p.Top {
+		return p.shared.tracer()
+	}
+	return cut.NewTracer(top)
 }
 
 // copies lists the vertices of a ground that stand for one of the part.

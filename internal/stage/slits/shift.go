@@ -5,8 +5,6 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"laywright/internal/base/cut"
 )
 
 // How fast a moved route leaves its best line, sideways against along: between two
@@ -24,7 +22,7 @@ const (
 //	pin ____________ pin ______ rim      best line
 //	   \__________/    \_____
 func (p *Part) shifted(r route) []int32 {
-	t := cut.NewTracer(p.Top)
+	t := p.shared.tracer()
 	path, ok := t.Along(r.way)
 	if !ok || r.by == 0 {
 		return r.way
