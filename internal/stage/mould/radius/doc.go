@@ -27,7 +27,7 @@ type Surface struct {
 	LowDir    []r3.Vec  // unit tangents along which it bends by Low
 	HighDir   []r3.Vec
 	Skip      []bool  // vertices without curvature: on sharp edges, or beside what a fit can't tell
-	Sharp     float64 // rad: an edge that turns by more counts as radius 0
+	Sharp     []int32 // edges of the mesh that are edges of the shape: radius 0
 }
 
 // Cloth is a cloth with the tightest radii that it goes into and round by hand; 0:

@@ -34,6 +34,8 @@ const (
 // says is replaced by the middle one of it and its neighbours. Vertices at the rim
 // and near to sharp edges are left out.
 //
+// An edge that turns by more than sharp, rad, is one of the shape.
+//
 // Source: propagation of errors through a least-squares parabola, worked out here;
 // the factor is tested on noisy cylinders.
 func Fitted(t *mesh.Topology, look, sharp float64) (Surface, Fit) {
@@ -46,7 +48,7 @@ func Fitted(t *mesh.Topology, look, sharp float64) (Surface, Fit) {
 	} else {
 		reach = 2 * e
 	}
-	s := Surface{Top: t, Normals: t.Mesh.VertexNormals(), Sharp: sharp, Skip: t.RimVertices()}
+	s := Surface{Top: t, Normals: t.Mesh.VertexNormals(), Sharp: sharpEdges(t, sharp), Skip: t.RimVertices()}
 	s.skipSharp()
 	n := len(bends)
 	s.Low, s.High = make([]float64, n), make([]float64, n)
@@ -80,14 +82,30 @@ func noise(bends []mesh.Bend) float64 {
 	return 1.2 * all[len(all)/2]
 }
 
+// sharpEdges returns the edges that turn by more than an angle, those beside
+// slivers left out, whose normals say nothing of the surface.
+func sharpEdges(t *mesh.Topology, angle float64) (out []int32) {
+	const sliver = 0.01
+	for e := range t.Edges {
+		faces := t.EdgeFaces(e)
+		if len(faces) != 2 || math.Abs(t.Turning(e)) <= angle {
+			continue
+		}
+		a, b := t.Mesh.FaceArea(int(faces[0])), t.Mesh.FaceArea(int(faces[1]))
+		if min(a, b) > sliver*max(a, b) {
+			out = append(out, int32(e))
+		}
+	}
+	return out
+}
+
 // skipSharp leaves out vertices within two rings of a sharp edge, where a fit
 // reads the edge as a bend of its own reach.
 func (s *Surface) skipSharp() {
 	near := make([]int8, len(s.Top.Mesh.Vertices))
-	for e, ends := range s.Top.Edges {
-		if math.Abs(s.Top.Turning(e)) > s.Sharp {
-			near[ends[0]], near[ends[1]] = 2, 2
-		}
+	for _, e := range s.Sharp {
+		ends := s.Top.Edges[e]
+		near[ends[0]], near[ends[1]] = 2, 2
 	}
 	for ring := int8(2); ring > 0; ring-- {
 		for _, ends := range s.Top.Edges {

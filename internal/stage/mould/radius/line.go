@@ -45,16 +45,17 @@ type finder struct {
 	dir    []r3.Vec
 	sign   float64
 	limits []float64
+	least  float64 // 1/m: what bends by more is too tight for some cloth
 	tracer *mesh.Tracer
 	parent []int32
 }
 
 // part is a bit of a line: a vertex with its share of the surface, or a sharp edge.
 type part struct {
-	vertex       int32
-	at           r3.Vec
-	length       float64
-	radius, turn float64
+	vertex               int32
+	at                   r3.Vec
+	area                 float64 // of a vertex
+	length, radius, turn float64
 }
 
 func (f *finder) lines(cloths []Cloth, fill bool) []Line {
@@ -65,11 +66,12 @@ func (f *finder) lines(cloths []Cloth, fill bool) []Line {
 	if widest == 0 {
 		return nil
 	}
-	parts := append(f.round(widest), f.sharp()...)
-	groups := f.groups(parts)
+	f.least = 1 / (widest * (1 - room))
 	var out []Line
-	for _, g := range groups {
-		out = append(out, f.line(g, cloths, fill))
+	for _, g := range f.groups(append(f.round(), f.sharp()...)) {
+		if f.measure(g) {
+			out = append(out, f.line(g, cloths, fill))
+		}
 	}
 	slices.SortStableFunc(out, func(a, b Line) int {
 		return cmp.Or(cmp.Compare(a.Radius, b.Radius), cmp.Compare(b.Length, a.Length))
@@ -77,34 +79,57 @@ func (f *finder) lines(cloths []Cloth, fill bool) []Line {
 	return out[:min(len(out), mostLines)]
 }
 
-// round returns the vertices that bend more tightly than the widest limit, each
-// with the length of the line that its share of the surface stands for:
-//
-//	ℓ = A/w    A: a third of the triangles at it, w: width of the tight place there
-func (f *finder) round(widest float64) (out []part) {
-	areas := vertexAreas(f.Top.Mesh)
-	least := 1 / (widest * (1 - room))
+// round returns the vertices that bend too tightly.
+func (f *finder) round() (out []part) {
+	areas := f.tightAreas()
 	for v, k := range f.bend {
-		if !(k > least) || f.Skip != nil && f.Skip[v] {
-			continue
+		if k > f.least && !f.Skip[v] {
+			out = append(out, part{vertex: int32(v), at: f.Top.Mesh.Vertices[v], area: areas[v], radius: 1 / k})
 		}
-		turn, width := f.across(v, least)
-		if turn < leastTurn || width == 0 {
-			continue
-		}
-		out = append(out, part{vertex: int32(v), at: f.Top.Mesh.Vertices[v], length: areas[v] / width, radius: 1 / k, turn: turn})
 	}
 	return out
 }
 
-// leastTurn is the turn of a whole section below which cloth lies across it.
-const leastTurn = 10 * math.Pi / 180
+// leastTurn is the turn of a whole section below which cloth lies across it, and
+// mostTraced how many vertices of a line are looked at across; the others have the
+// mean of these.
+const (
+	leastTurn  = 10 * math.Pi / 180
+	mostTraced = 400
+)
 
-// sharp returns the edges that turn by more than Sharp.
+// measure gives the parts of a line their turn and the length that they stand for,
+//
+//	ℓ = A/w    A: what of the triangles at a vertex bends so, w: width of the tight place
+//
+// and tells whether it turns enough to be one.
+func (f *finder) measure(parts []part) bool {
+	var turns, widths, n float64
+	stride := 1 + len(parts)/mostTraced
+	for i := 0; i < len(parts); i += stride {
+		if p := &parts[i]; p.area > 0 {
+			if turn, width := f.across(int(p.vertex)); width > 0 {
+				p.turn, p.length = turn, p.area/width
+				turns, widths, n = turns+turn, widths+width, n+1
+			}
+		}
+	}
+	sharp := false
+	for i := range parts {
+		p := &parts[i]
+		sharp = sharp || p.radius == 0
+		if p.radius > 0 && p.length == 0 && n > 0 {
+			p.turn, p.length = turns/n, p.area*n/widths
+		}
+	}
+	return sharp || n > 0 && turns/n >= leastTurn
+}
+
+// sharp returns the sharp edges that turn the way looked for.
 func (f *finder) sharp() (out []part) {
-	for e, ends := range f.Top.Edges {
-		θ := f.sign * f.Top.Turning(e)
-		if θ <= f.Sharp || f.sliver(e) {
+	for _, e := range f.Sharp {
+		θ, ends := f.sign*f.Top.Turning(int(e)), f.Top.Edges[e]
+		if θ <= leastTurn {
 			continue
 		}
 		a, b := f.Top.Mesh.Vertices[ends[0]], f.Top.Mesh.Vertices[ends[1]]
@@ -112,17 +137,6 @@ func (f *finder) sharp() (out []part) {
 		f.join(ends[0], ends[1])
 	}
 	return out
-}
-
-// sliver tells whether one side of an edge is so thin that its normal says
-// nothing of the surface.
-func (f *finder) sliver(e int) bool {
-	faces := f.Top.EdgeFaces(e)
-	if len(faces) != 2 {
-		return true
-	}
-	a, b := f.Top.Mesh.FaceArea(int(faces[0])), f.Top.Mesh.FaceArea(int(faces[1]))
-	return math.Min(a, b) < 0.01*math.Max(a, b)
 }
 
 // groups sorts the parts into lines: those that share an edge of the mesh.
@@ -218,6 +232,38 @@ const steepest = 150 * math.Pi / 180
 func Section(from, to, turn float64) float64 {
 	half := min(turn, steepest) / 2
 	return max(0, to*to-from*from) * (math.Tan(half) - half)
+}
+
+// tightAreas shares out, to the vertices that bend by more than least, what of each
+// triangle does so as well, the bend being linear over it.
+func (f *finder) tightAreas() []float64 {
+	least := f.least
+	out := make([]float64, len(f.bend))
+	for t, tri := range f.Top.Mesh.Triangles {
+		var in, off []int32
+		for _, v := range tri {
+			if f.bend[v] > least {
+				in = append(in, v)
+			} else {
+				off = append(off, v)
+			}
+		}
+		if len(in) == 0 {
+			continue
+		}
+		area := f.Top.Mesh.FaceArea(t)
+		reach := func(a, b int32) float64 { return (f.bend[a] - least) / (f.bend[a] - f.bend[b]) }
+		switch len(in) {
+		case 1:
+			area *= reach(in[0], off[0]) * reach(in[0], off[1])
+		case 2:
+			area *= 1 - (1-reach(in[0], off[0]))*(1-reach(in[1], off[0]))
+		}
+		for _, v := range in {
+			out[v] += area / float64(len(in))
+		}
+	}
+	return out
 }
 
 // vertexAreas gives each vertex a third of its triangles.

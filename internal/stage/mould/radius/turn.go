@@ -11,19 +11,19 @@ import (
 // across returns how far the surface turns across the tight place that vertex v
 // lies in, and how wide the place is: along the direction in which it bends, both
 // ways.
-func (f *finder) across(v int, least float64) (turn, width float64) {
+func (f *finder) across(v int) (turn, width float64) {
 	if f.tracer == nil {
 		f.tracer = mesh.NewTracer(f.Top)
 	}
-	turnA, widthA := f.oneWay(v, f.dir[v], least)
-	turnB, widthB := f.oneWay(v, r3.Scale(-1, f.dir[v]), least)
+	turnA, widthA := f.oneWay(v, f.dir[v])
+	turnB, widthB := f.oneWay(v, r3.Scale(-1, f.dir[v]))
 	return turnA + turnB, widthA + widthB
 }
 
 // oneWay follows the surface from v. It turns until it bends by less than half as
 // much as at v, and is tight until it bends by less than least. A step is an eighth
 // of the radius at v; half a round turn, or the rim, is the end.
-func (f *finder) oneWay(v int, along r3.Vec, least float64) (turn, width float64) {
+func (f *finder) oneWay(v int, along r3.Vec) (turn, width float64) {
 	const steps = 8
 	start, ok := f.beside(v, along)
 	if !ok {
@@ -43,8 +43,8 @@ func (f *finder) oneWay(v int, along r3.Vec, least float64) (turn, width float64
 		}
 		if tight {
 			width += step
-			if tight = k >= least; !tight {
-				width -= step * (least - k) / (before - k)
+			if tight = k >= f.least; !tight {
+				width -= step * (f.least - k) / (before - k)
 			}
 		}
 		turning = turning && k >= f.bend[v]/2
