@@ -13,8 +13,12 @@ import (
 // Coat is one step of making the mould ready.
 type Coat = coats.Coat
 
+// Air is what the coats dry in.
+type Air = coats.Air
+
 // Dressing is how the mould's face is made ready for cloth, beside its coats.
 type Dressing struct {
+	Air      Air           `json:"-"` // that the times hold for
 	Sanding  []coats.Paper `json:"sanding,omitempty"`
 	Work     []coats.Work  `json:"work,omitempty"`
 	WorkLow  si.Time       `json:"work_low_s,omitempty"` // hands at work, drying not counted
@@ -51,7 +55,7 @@ func (r *Result) dress(in Input) error {
 	}
 	p := coats.Make(c)
 	r.Coats, r.Ready = p.Coats, p.Ready
-	r.Dressing = Dressing{Sanding: p.Paper, Work: p.Work, LandLow: coats.LandLow, LandHigh: coats.LandHigh}
+	r.Dressing = Dressing{Air: in.Air, Sanding: p.Paper, Work: p.Work, LandLow: coats.LandLow, LandHigh: coats.LandHigh}
 	r.WorkLow, r.WorkHigh = coats.Hours(p.Work)
 	r.judgeAir(in.Air)
 	r.judgeMaterials(in.Materials, porous)

@@ -20,7 +20,6 @@ import (
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
-	"laywright/internal/stage/mould/coats"
 	"laywright/internal/stage/mould/radius"
 )
 
@@ -31,7 +30,7 @@ type Input struct {
 	Imported  *mesh.Mesh // the file's triangles in metres; nil where there is none
 	Materials []Material // the records of mould.materials, in that order
 	Fabrics   []Fabric   // the cloths of the stack, each once
-	Air       coats.Air  // of the shop; no temperature: 20 degC, no humidity: 50 %
+	Air       Air        // of the shop; no temperature: 20 degC, no humidity: 50 %
 }
 
 // Material is a mould material's record under its name.

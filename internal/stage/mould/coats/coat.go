@@ -1,6 +1,8 @@
 package coats
 
 import (
+	"math"
+
 	"laywright/internal/base/material"
 	"laywright/internal/base/si"
 )
@@ -52,7 +54,8 @@ var (
 // in returns the coat on an area, dried in the air.
 func (b base) in(a Air, on si.Area, origin material.Origin) Coat {
 	f := b.law.Factor(a)
-	c := Coat{What: b.what, Coats: b.coats, Dry: b.dry * si.Time(f), Last: max(b.last*si.Time(f), b.floor), Origin: origin, Law: b.law, Factor: f}
+	c := Coat{What: b.what, Coats: b.coats, Dry: minutes(b.dry * si.Time(f)), Last: max(minutes(b.last*si.Time(f)), b.floor),
+		Origin: origin, Law: b.law, Factor: math.Round(1e3*f) / 1e3}
 	n := float64(b.coats) * float64(on)
 	if b.gram > 0 && n > 0 {
 		m := si.Mass(b.gram * 1e-3 * n)
@@ -64,3 +67,6 @@ func (b base) in(a Air, on si.Area, origin material.Origin) Coat {
 	}
 	return c
 }
+
+// minutes rounds up to whole ones: nobody waits by the second.
+func minutes(t si.Time) si.Time { return si.Time(60 * math.Ceil(float64(t)/60-1e-6)) }

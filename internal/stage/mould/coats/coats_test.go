@@ -46,7 +46,7 @@ func input() Input {
 	return Input{Air: usual, Face: 0.5, Part: 0.4, Fillets: 2,
 		Shape: radius.Areas{Flat: 0.2, Single: 0.2, Double: 0.1},
 		Bodies: []Body{{Name: "board", Porous: true, Sealer: 2, SealerDry: material.Exactly(si.Time(3600))},
-			{Name: "filler", Porous: true, Hardening: material.Exactly(si.Time(24 * 3600))}}}
+			{Name: "filler", Porous: true, Sealer: 1, SealerDry: material.Exactly(si.Time(1800)), Hardening: material.Exactly(si.Time(24 * 3600))}}}
 }
 
 // Added up by hand: filler 24 h; two coats of sealer at 1 h; two of primer, 1 h and
@@ -59,6 +59,9 @@ func TestCoatsAddUp(t *testing.T) {
 	near(t, "primer", float64(*p.Coats[2].Volume), 250e-6, 1e-12)
 	near(t, "wax", float64(*p.Coats[3].Mass), 0.030, 1e-12)
 	near(t, "film", float64(*p.Coats[4].Volume), 78e-6, 1e-12)
+	if p.Coats[1].What != "sealer on board and filler" {
+		t.Errorf("sealed: %s", p.Coats[1].What)
+	}
 	if !slices.Equal(p.Coats[0].Sand, []int{80, 120, 180, 240}) || !slices.Equal(p.Coats[2].Sand, []int{320, 400}) || len(p.Paper) != 6 || p.Paper[0].Sheets != 2 {
 		t.Errorf("sanding %v", p.Paper)
 	}

@@ -23,7 +23,7 @@ const clearMore = 1.5
 func work(in Input, carved bool) (out []Work) {
 	add := func(what string, r rate, n, more float64) {
 		if n > 0 {
-			out = append(out, Work{what, si.Time(3600 * r.low * n * more), si.Time(3600 * r.high * n * more)})
+			out = append(out, Work{what, minutes(si.Time(3600 * r.low * n * more)), minutes(si.Time(3600 * r.high * n * more))})
 		}
 	}
 	if carved {

@@ -2,6 +2,7 @@ package coats
 
 import (
 	"math"
+	"strings"
 
 	"laywright/internal/base/material"
 	"laywright/internal/base/si"
@@ -81,12 +82,8 @@ func Make(in Input) (p Plan) {
 		}
 		carved = carved || b.carved()
 	}
-	for _, b := range in.Bodies {
-		if b.Sealer > 0 {
-			s := sealer
-			s.what, s.coats, s.dry = "sealer on "+b.Name, b.Sealer, b.SealerDry.Or(sealer.dry)
-			p.Coats = append(p.Coats, s.in(in.Air, in.Face, b.SealerDry.Origin))
-		}
+	if s, origin := seal(in.Bodies); s.coats > 0 {
+		p.Coats = append(p.Coats, s.in(in.Air, in.Face, origin))
 	}
 	if carved {
 		c := primer.in(in.Air, in.Face, material.Practice)
@@ -100,6 +97,29 @@ func Make(in Input) (p Plan) {
 	}
 	p.Work = work(in, carved)
 	return p
+}
+
+// seal is the sealer on all that needs it, put on at once: as many coats, each
+// drying as long, as the material that wants most.
+func seal(bodies []Body) (s base, origin material.Origin) {
+	var names []string
+	s, origin = sealer, material.Practice
+	s.dry = 0
+	for _, b := range bodies {
+		if b.Sealer == 0 {
+			continue
+		}
+		names = append(names, b.Name)
+		s.coats = max(s.coats, b.Sealer)
+		if dry := b.SealerDry.Or(sealer.dry); dry > s.dry {
+			s.dry = dry
+			if b.SealerDry.Known {
+				origin = b.SealerDry.Origin
+			}
+		}
+	}
+	s.what = "sealer on " + strings.Join(names, " and ")
+	return s, origin
 }
 
 // Grits of filler, and of primer by finish. Common practice, no source.
