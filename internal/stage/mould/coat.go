@@ -29,11 +29,7 @@ type Dressing struct {
 
 // dress lists filler, sealer, primer and release with their drying in the shop's
 // air, and the lowest limit of the materials.
-func (r *Result) dress(in Input) error {
-	body, err := in.Mould.body()
-	if err != nil {
-		return err
-	}
+func (r *Result) dress(in Input, body Body) {
 	if in.Air.Temperature == 0 {
 		in.Air.Temperature = si.Celsius(20)
 	}
@@ -59,7 +55,6 @@ func (r *Result) dress(in Input) error {
 	r.WorkLow, r.WorkHigh = coats.Hours(p.Work)
 	r.judgeAir(in.Air)
 	r.judgeMaterials(in.Materials, porous)
-	return nil
 }
 
 // Air in which coats go wrong.

@@ -140,7 +140,10 @@ func Work(in Input) (Result, error) {
 		return Result{}, &fault.Input{Field: "mould.kind", What: "kind is " + string(k), Do: "write plug or cavity"}
 	}
 	var r Result
-	var err error
+	body, err := in.Mould.body()
+	if err != nil {
+		return r, err
+	}
 	switch solids, file := len(in.Mould.Solids) > 0, in.Mould.File != ""; {
 	case solids && file:
 		return r, &fault.Input{Field: "mould.file", What: "a mould is made from solids or from a file, not both", Do: "take one out"}
@@ -157,10 +160,9 @@ func Work(in Input) (Result, error) {
 		return r, err
 	}
 	r.judge(in)
-	if err := r.dress(in); err != nil {
-		return r, err
-	}
-	return r, r.standing(in)
+	r.dress(in, body)
+	r.standing(in, body)
+	return r, nil
 }
 
 func areaOnly(p PartSpec) (Result, error) {

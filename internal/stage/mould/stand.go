@@ -68,11 +68,7 @@ const (
 )
 
 // standing works out what the body is.
-func (r *Result) standing(in Input) error {
-	body, err := in.Mould.body()
-	if err != nil {
-		return err
-	}
+func (r *Result) standing(in Input, body Body) {
 	box := r.Surface.Bounds()
 	size := r3.Sub(box.Max, box.Min)
 	s := &Standing{Body: NoBody, Size: [3]si.Length{si.Length(size.X), si.Length(size.Y), si.Length(size.Z)},
@@ -99,7 +95,6 @@ func (r *Result) standing(in Input) error {
 	}
 	s.heat(in.Materials)
 	s.Bears, s.Limited = s.modes(si.Celsius(20)), s.modes(s.matter.Limit)
-	return nil
 }
 
 // flatDraft is the least draft, deg, from which a part lies on its mould like a
@@ -171,31 +166,37 @@ func (r *Result) land() *si.Length {
 	if err != nil {
 		return nil
 	}
-	loops := face.RimLoops()
-	least, seen := math.Inf(1), false
+	var edge [][2]r3.Vec
+	for _, e := range face.RimEdges() {
+		ends := face.Edges[e]
+		edge = append(edge, [2]r3.Vec{r.Face.Vertices[ends[0]], r.Face.Vertices[ends[1]]})
+	}
+	if len(edge) == 0 {
+		return nil
+	}
+	least := math.Inf(1)
 	for _, rim := range r.Rims {
 		if rim.Kind != Outer {
 			continue
 		}
 		for _, v := range rim.Vertices {
-			p := r.Surface.Vertices[v]
-			for _, loop := range loops {
-				ring := face.LoopVertices(loop)
-				for i, a := range ring {
-					least, seen = min(least, apart(p, r.Face.Vertices[a], r.Face.Vertices[ring[(i+1)%len(ring)]])), true
-				}
+			for _, e := range edge {
+				least = min(least, apart(r.Surface.Vertices[v], e[0], e[1]))
+			}
+			if least < touching {
+				return new(si.Length)
 			}
 		}
 	}
-	if !seen {
+	if math.IsInf(least, 1) {
 		return nil
 	}
 	l := si.Length(least)
-	if l < 1e-6 {
-		l = 0
-	}
 	return &l
 }
+
+// touching is a distance, m, that counts as none.
+const touching = 1e-6
 
 // apart is the distance of a point from a segment.
 func apart(p, a, b r3.Vec) float64 {

@@ -20,8 +20,8 @@ func (f *finder) across(v int) (turn, width float64) {
 	return turnA + turnB, widthA + widthB
 }
 
-// oneWay follows the surface from v. It turns until it bends by less than half as
-// much as at v, and is tight until it bends by less than least. A step is an eighth
+// oneWay follows the surface from v. It turns until it bends by less than an eighth
+// as much as at v, and is tight until it bends by less than least. A step is an eighth
 // of the radius at v; half a round turn, or the rim, is the end.
 func (f *finder) oneWay(v int, along r3.Vec) (turn, width float64) {
 	const steps = 8
@@ -47,7 +47,7 @@ func (f *finder) oneWay(v int, along r3.Vec) (turn, width float64) {
 				width -= step * (f.least - k) / (before - k)
 			}
 		}
-		turning = turning && k >= f.bend[v]/2
+		turning = turning && k >= f.bend[v]/8
 		if before = k; atRim {
 			break
 		}
