@@ -21,7 +21,15 @@ type Radii struct {
 	Filler     si.Volume     `json:"filler_m3,omitempty"`     // that fills all tight hollows to what the cloths want
 	Shape      radius.Areas  `json:"shape"`                   // the part's surface by class
 	Fillets    si.Length     `json:"hollow_lines_m,omitempty"`
+
+	Limits []radius.Cloth `json:"-"` // that they are held against
 }
+
+// What [Radii] is made of, for those who draw it.
+type (
+	TightLine = radius.Line
+	Curvature = radius.Surface
+)
 
 // widestFillet is the radius up to which a hollow counts as a fillet to be drawn
 // with a gauge, m; beyond, it is part of the shape. Common practice, no source.
@@ -40,6 +48,7 @@ func (r *Result) judgeRadii(in Input) {
 	for i, f := range in.Fabrics {
 		cloths[i] = radius.Cloth{Name: f.Name, Hollow: f.MinRadius, Outer: f.MinOuter}
 	}
+	r.Radii.Limits = cloths
 	r.Radii.Hollows, r.Radii.Edges = radius.Hollows(s, cloths), radius.Edges(s, cloths)
 	for _, l := range r.Radii.Hollows {
 		r.Radii.Filler += *l.Filler

@@ -2,6 +2,7 @@ package mould
 
 import (
 	"fmt"
+	"math"
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
@@ -133,9 +134,18 @@ func (o *Stood) leak(r *Result, c Service) {
 	if s.leak > 0 {
 		q := stand.Leak(s.leak, r.Area, s.Thickness, c.Barometer, c.Barometer-c.Vacuum)
 		o.Leak = &q
-		f.What = fmt.Sprintf("Bare %s would let about %.2g litres of air a minute into a bag that is taped to its face.", s.Of, 6e4*float64(q))
+		f.What = fmt.Sprintf("Bare %s would let about %.4g litres of air a minute into a bag that is taped to its face.", s.Of, twoDigits(6e4*float64(q)))
 	}
 	o.Findings = append(o.Findings, f)
+}
+
+// twoDigits rounds to two significant digits.
+func twoDigits(x float64) float64 {
+	if !(x > 0) {
+		return 0
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(x))-1)
+	return math.Round(x/unit) * unit
 }
 
 // strainBorne is the strain that a part may be stretched by on its mould: half of

@@ -139,15 +139,27 @@ func (f *finder) sharp() (out []part) {
 	return out
 }
 
-// groups sorts the parts into lines: those that share an edge of the mesh.
+// groups sorts the parts into lines: those that share an edge of the mesh, or a
+// neighbour, for along an edge rounded by less than a triangle's side not every
+// vertex feels the bend.
 func (f *finder) groups(parts []part) [][]part {
 	in := make([]bool, len(f.Top.Mesh.Vertices))
 	for _, p := range parts {
 		in[p.vertex] = true
 	}
+	first := make([]int32, len(in)) // 1 + a tight neighbour
 	for _, ends := range f.Top.Edges {
-		if in[ends[0]] && in[ends[1]] {
-			f.join(ends[0], ends[1])
+		for k, v := range ends {
+			w := ends[1-k]
+			switch {
+			case !in[v]:
+			case in[w]:
+				f.join(v, w)
+			case first[w] == 0:
+				first[w] = v + 1
+			default:
+				f.join(v, first[w]-1)
+			}
 		}
 	}
 	number := map[int32]int{}
