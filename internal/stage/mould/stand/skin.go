@@ -57,7 +57,7 @@ func (s Skin) Modes(at si.Temperature) (out []Mode) {
 //
 // A field as long as wide bears 1.6 times as much. Small deflections only.
 //
-// Source: [timoshenko-woinowsky1959].
+// Source: [timoshenko1959].
 func StripBears(σ si.Pressure, span, thick si.Length) si.Pressure {
 	r := float64(thick / span)
 	return si.Pressure(2 * float64(σ) * r * r)
@@ -67,7 +67,7 @@ func StripBears(σ si.Pressure, span, thick si.Length) si.Pressure {
 //
 //	w = p·b⁴·(1 − ν²)/(32·E·t³)
 //
-// Source: [timoshenko-woinowsky1959].
+// Source: [timoshenko1959].
 func StripSinks(p, e si.Pressure, nu float64, span, thick si.Length) si.Length {
 	b, t := float64(span), float64(thick)
 	return si.Length(float64(p) * math.Pow(b, 4) * (1 - nu*nu) / (32 * float64(e) * t * t * t))

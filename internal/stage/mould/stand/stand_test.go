@@ -45,7 +45,7 @@ func TestBallBuckles(t *testing.T) {
 	near(t, "ball", float64(BallBuckles(1e9, 0.3, 1, 0.01)), 1.2104e9*1e-4, 1e-4)
 }
 
-// The clamped strip in the tables of [timoshenko-woinowsky1959]: σ = 0.5·p·b²/t²
+// The clamped strip in the tables of [timoshenko1959]: σ = 0.5·p·b²/t²
 // and w = 0.0284·p·b⁴/(E·t³) at ν = 0.3 (from memory, and p·b⁴/384D).
 func TestClampedStrip(t *testing.T) {
 	const p, b, thick, e = 74.5e3, 0.12, 0.009, 6e9
