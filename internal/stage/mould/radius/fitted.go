@@ -21,7 +21,7 @@ type Fit struct {
 // the radius that is looked for, beyond which it would round the hollow itself.
 const (
 	mostSides = 6.0
-	wantDoubt = 0.1 // of the curvature that is looked for
+	stands    = 12.0 // a fit stands for vertices within that part of the radius looked for
 )
 
 // Fitted reads the curvature off a mesh of which nothing else is known. A hollow of
@@ -30,47 +30,101 @@ const (
 //
 //	δκ = 12·σ/(R²·√n),  n = 3.6·(R/e)² vertices of triangles with sides e
 //
-// so that R = (63·σ·e·r)^⅓ is enough; but no more than r. What a single vertex
-// says is replaced by the middle one of it and its neighbours. Vertices at the rim
-// and near to sharp edges are left out.
-//
-// An edge that turns by more than sharp, rad, is one of the shape.
+// so that R = (63·σ·e·r)^⅓ is enough; but no more than r. Where sides are finer than
+// that, not every vertex is fitted, and one stands for those round it. What a single
+// fit says is replaced by the middle one of it and those beside it. Vertices at the
+// rim and near to sharp edges are left out. An edge that turns by more than sharp,
+// rad, is one of the shape.
 //
 // Source: propagation of errors through a least-squares parabola, worked out here;
 // the factor is tested on noisy cylinders.
 func Fitted(t *mesh.Topology, look, sharp float64) (Surface, Fit) {
-	bends := t.Bends(0)
 	e := t.Mesh.MeanEdge()
-	σ := noise(bends)
-	reach := min(math.Cbrt(63*σ*e*look), mostSides*e, look)
-	if reach > 2*e {
-		bends = t.Bends(reach)
-	} else {
-		reach = 2 * e
-	}
-	s := Surface{Top: t, Normals: t.Mesh.VertexNormals(), Sharp: sharpEdges(t, sharp), Skip: t.RimVertices()}
+	σ := noise(t)
+	reach := max(2*e, min(math.Cbrt(63*σ*e*look), mostSides*e, look))
+	s := Surface{Top: t, Normals: t.Mesh.VertexNormals(), Sharp: t.SharpEdges(sharp), Skip: t.RimVertices()}
 	s.skipSharp()
-	n := len(bends)
-	s.Low, s.High = make([]float64, n), make([]float64, n)
-	s.LowDir, s.HighDir = make([]r3.Vec, n), make([]r3.Vec, n)
-	for v, b := range bends {
-		if !b.OK {
-			s.Skip[v] = true
-		}
-		s.LowDir[v], s.HighDir[v] = b.MinDir, b.MaxDir
+	radius, apart := reach, max(reach/2, look/stands)
+	if reach == 2*e {
+		radius, apart = 0, look/stands // two rings, however long their sides
 	}
-	for v := range bends {
-		s.Low[v] = s.middle(v, func(w int) float64 { return bends[w].Min })
-		s.High[v] = s.middle(v, func(w int) float64 { return bends[w].Max })
-	}
+	s.fit(cover(t, apart), radius)
 	return s, Fit{Reach: si.Length(reach), Noise: si.Length(σ), Doubt: si.Curvature(6.3 * σ * e / (reach * reach * reach))}
 }
 
-// noise is the middle of the fits' residuals, made good for the six numbers that a
-// fit to two rings, some 19 vertices, takes out of them.
-func noise(bends []mesh.Bend) float64 {
+// fit takes each vertex's curvature from the fit at its owner.
+func (s *Surface) fit(owner []int32, radius float64) {
+	var at []int32
+	index := make([]int32, len(owner))
+	for v, o := range owner {
+		if int(o) == v {
+			index[v] = int32(len(at))
+			at = append(at, o)
+		}
+	}
+	bends := s.Top.BendsAt(at, radius)
+	beside := make([][]int32, len(at))
+	told := func(v int32) bool { return bends[index[owner[v]]].OK && !s.Skip[owner[v]] }
+	for _, ends := range s.Top.Edges {
+		if a, b := index[owner[ends[0]]], index[owner[ends[1]]]; a != b && told(ends[0]) && told(ends[1]) {
+			beside[a], beside[b] = append(beside[a], b), append(beside[b], a)
+		}
+	}
+	low, high := make([]float64, len(at)), make([]float64, len(at))
+	for i := range at {
+		low[i] = middle(int32(i), beside[i], func(k int32) float64 { return bends[k].Min })
+		high[i] = middle(int32(i), beside[i], func(k int32) float64 { return bends[k].Max })
+	}
+	n := len(owner)
+	s.Low, s.High = make([]float64, n), make([]float64, n)
+	s.LowDir, s.HighDir = make([]r3.Vec, n), make([]r3.Vec, n)
+	for v := range owner {
+		if s.Skip[v] = s.Skip[v] || !told(int32(v)); s.Skip[v] {
+			continue
+		}
+		i := index[owner[v]]
+		s.Low[v], s.High[v], s.LowDir[v], s.HighDir[v] = low[i], high[i], bends[i].MinDir, bends[i].MaxDir
+	}
+}
+
+// cover gives each vertex an owner within a distance, along edges: itself, where
+// none that came before is as near.
+func cover(t *mesh.Topology, within float64) []int32 {
+	owner := make([]int32, len(t.Mesh.Vertices))
+	for v := range owner {
+		owner[v] = -1
+	}
+	var list []int32
+	for v := range owner {
+		if owner[v] >= 0 {
+			continue
+		}
+		owner[v] = int32(v)
+		list = append(list[:0], int32(v))
+		for i := 0; i < len(list); i++ {
+			for _, e := range t.VertexEdges(int(list[i])) {
+				w := t.Other(int(e), int(list[i]))
+				if owner[w] < 0 && r3.Norm(r3.Sub(t.Mesh.Vertices[w], t.Mesh.Vertices[v])) < within {
+					owner[w] = int32(v)
+					list = append(list, int32(w))
+				}
+			}
+		}
+	}
+	return owner
+}
+
+// noise is the middle of the fits' residuals over two rings, at a sample of the
+// vertices, made good for the six numbers that a fit to some 19 takes out of them.
+func noise(t *mesh.Topology) float64 {
+	const sample = 3000
+	n := len(t.Mesh.Vertices)
+	var at []int32
+	for v := 0; v < n; v += 1 + n/sample {
+		at = append(at, int32(v))
+	}
 	var all []float64
-	for _, b := range bends {
+	for _, b := range t.BendsAt(at, 0) {
 		if b.OK {
 			all = append(all, b.Residual)
 		}
@@ -82,21 +136,17 @@ func noise(bends []mesh.Bend) float64 {
 	return 1.2 * all[len(all)/2]
 }
 
-// sharpEdges returns the edges that turn by more than an angle, those beside
-// slivers left out, whose normals say nothing of the surface.
-func sharpEdges(t *mesh.Topology, angle float64) (out []int32) {
-	const sliver = 0.01
-	for e := range t.Edges {
-		faces := t.EdgeFaces(e)
-		if len(faces) != 2 || math.Abs(t.Turning(e)) <= angle {
-			continue
-		}
-		a, b := t.Mesh.FaceArea(int(faces[0])), t.Mesh.FaceArea(int(faces[1]))
-		if min(a, b) > sliver*max(a, b) {
-			out = append(out, int32(e))
-		}
+// middle is the median of a fit and those beside it; of an even number the mean of
+// the two in the middle.
+func middle(i int32, beside []int32, of func(int32) float64) float64 {
+	near := []float64{of(i)}
+	seen := slices.Clone(beside)
+	slices.Sort(seen)
+	for _, k := range slices.Compact(seen) {
+		near = append(near, of(k))
 	}
-	return out
+	slices.Sort(near)
+	return (near[(len(near)-1)/2] + near[len(near)/2]) / 2
 }
 
 // skipSharp leaves out vertices within two rings of a sharp edge, where a fit
@@ -121,18 +171,4 @@ func (s *Surface) skipSharp() {
 	for v, n := range near {
 		s.Skip[v] = s.Skip[v] || n > 0
 	}
-}
-
-func (s *Surface) middle(v int, of func(int) float64) float64 {
-	if s.Skip[v] {
-		return 0
-	}
-	near := []float64{of(v)}
-	for _, e := range s.Top.VertexEdges(v) {
-		if w := s.Top.Other(int(e), v); !s.Skip[w] {
-			near = append(near, of(w))
-		}
-	}
-	slices.Sort(near)
-	return (near[(len(near)-1)/2] + near[len(near)/2]) / 2
 }
