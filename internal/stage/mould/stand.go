@@ -90,11 +90,31 @@ func (r *Result) standing(in Input, body Body) {
 		s.skin = r.skinOf(s, body)
 	case flatPlate:
 		s.Body = SheetBody
-	case r.Volume != nil && s.plug && float64(*r.Volume) > 0:
-		s.Body, s.Thickness = SolidBody, si.Length(float64(*r.Volume)/float64(r.FaceArea))
+	case s.plug:
+		s.Body = SolidBody
+		if mean := si.Length(r.enclosed() / float64(r.FaceArea)); mean > usualSheet {
+			s.Thickness = mean
+		}
 	}
 	s.heat(in.Materials)
 	s.Bears, s.Limited = s.modes(si.Celsius(20)), s.modes(s.matter.Limit)
+}
+
+// enclosed returns what the face holds: its volume, or, of an open one, that under
+// it with each rim closed by a fan of triangles.
+func (r *Result) enclosed() float64 {
+	if r.Volume != nil {
+		return float64(*r.Volume)
+	}
+	t, err := mesh.NewTopology(r.Face)
+	if err != nil {
+		return 0
+	}
+	shut := r.Face.Clone()
+	for _, loop := range t.RimLoops() {
+		shut.Triangles = append(shut.Triangles, fan(shut, t.LoopVertices(loop))...)
+	}
+	return shut.Volume()
 }
 
 // flatDraft is the least draft, deg, from which a part lies on its mould like a

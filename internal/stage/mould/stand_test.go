@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"laywright/internal/base/material"
+	"laywright/internal/base/mesh/shapes"
 	"laywright/internal/base/si"
 )
 
@@ -179,5 +180,17 @@ func TestBodyRefused(t *testing.T) {
 		} else {
 			t.Log(err)
 		}
+	}
+}
+
+// Half a ball as an open mesh file is a solid plug all the same: its volume over its
+// face is 2πr³/3 over 2πr², a third of its radius.
+func TestOpenPlugIsSolid(t *testing.T) {
+	in := read(t, `mould: {file: bowl.stl, unit: mm}`)
+	in.Imported, in.Materials = shapes.Cap(0.15, math.Pi/2, 40), []Material{xps()}
+	r := work(t, in)
+	near(t, "thickness", float64(r.Stand.Thickness), 0.05, 0.01)
+	if got := r.Under(service(true, 60)); told(got, "mould-crushed") != "caution" {
+		t.Errorf("%+v", got)
 	}
 }
