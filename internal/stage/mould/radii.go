@@ -112,12 +112,12 @@ func (r *Result) tellHollows(c radius.Cloth) {
 		return
 	}
 	l := tight[0]
-	of, what := fmt.Sprintf("%.1f mm", 1e3*float64(l.Radius)), "hollow"
+	of := fmt.Sprintf("The hollow at %s has %.1f mm", spot(l), 1e3*float64(l.Radius))
 	if l.Radius == 0 {
-		of, what = "a sharp edge", "hollow edge"
+		of = fmt.Sprintf("The hollow edge at %s is sharp", spot(l))
 	}
 	r.findAgainst(fault.Finding{Severity: fault.Caution, Code: "hollow-tight",
-		What: fmt.Sprintf("The %s at %s has %s, and %s goes into %.1f mm at the tightest; %s.", what, spot(l), of, c.Name, 1e3*float64(c.Hollow), inAll(tight, length)),
+		What: fmt.Sprintf("%s, and %s goes into %.1f mm at the tightest; %s.", of, c.Name, 1e3*float64(c.Hollow), inAll(tight, length)),
 		Why:  "the cloth bridges the hollow and leaves a void or plain resin behind it",
 		Do:   fmt.Sprintf("Fill it to %.0f mm, about %s of filler, or lay a paste fillet before the first ply.", math.Ceil(1e3*float64(l.Wanted)), millilitres(filler))},
 		1e3*float64(l.Radius), 1e3*float64(c.Hollow), "mm")

@@ -88,6 +88,7 @@ func (o *Stood) push(s *Standing, c Service) {
 	}
 	modes := s.modes(at)
 	if len(modes) == 0 {
+		o.unknown(s)
 		return
 	}
 	weakest := modes[0]
@@ -104,7 +105,7 @@ func (o *Stood) push(s *Standing, c Service) {
 	f := fault.Finding{Severity: fault.Caution, Code: "mould-crushed",
 		What: fmt.Sprintf("The vacuum may crush the mould: at %.0f degC %s at %.0f kPa, and %.0f kPa press on it.", at.Celsius(), weakest.Name, 1e-3*float64(weakest.Bears), 1e-3*float64(c.Vacuum)),
 		Why:  "the bag takes the air out of the mould, and what is warm creeps for hours under less than it bears for a minute",
-		Do:   "Cure cooler, ease the vacuum, tape the bag to a flange of the mould, or use a denser body."}
+		Do:   "Ease the vacuum, cure cooler where it is warm, tape the bag to a flange of the mould, or use a denser body."}
 	if s.Body == SkinBody {
 		f.Do = "Set ribs nearer or make the skin thicker (mould.body), fill the hollow, or tape the bag to a flange of the mould."
 	}
@@ -112,6 +113,16 @@ func (o *Stood) push(s *Standing, c Service) {
 		f.Severity = fault.Stop
 	}
 	o.Findings = append(o.Findings, f.Against(1e-3*float64(weakest.Bears), 1e-3*tight*float64(c.Vacuum), "kPa"))
+}
+
+// unknown says that the body is pressed and nobody knows what it bears.
+func (o *Stood) unknown(s *Standing) {
+	if s.Of == "" {
+		return // told already: the material is not given
+	}
+	o.Findings = append(o.Findings, fault.Finding{Severity: fault.Note, Code: "mould-strength-unknown",
+		What: fmt.Sprintf("The vacuum presses on a mould of %s, and what that bears is not known.", s.Of),
+		Why:  "its record has no compression, bending_strength or E", Do: "Add them to the record, or press a piece of it in a vice under a known weight."})
 }
 
 // leak tells how air gets into the bag through the mould.
