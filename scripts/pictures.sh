@@ -60,3 +60,4 @@ theory box "order of work" box-work 80
 theory box "laid flat" box-flat 80
 theory box "Seams of all plies" box-seams 80
 theory box "Thickness of the laid plies" box-thickness 80
+theory radii "Radii of the mould" radii 80

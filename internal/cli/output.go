@@ -42,6 +42,7 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 			files = append(files, more...)
 		}
 	}
+	files = append(files, bendFiles(plan)...)
 	rolls, err := rollFiles(plan)
 	return append(append(files, mapFiles(plan)...), rolls...), err
 }

@@ -21,7 +21,7 @@ func (r *Result) findAgainst(f fault.Finding, value, limit float64, unit string)
 // judge adds what draft and hollows mean, and says how the part comes out.
 func (r *Result) judge(in Input) {
 	r.judgePull()
-	r.judgeHollows(in.Fabrics)
+	r.judgeRadii(in)
 	r.Out = r.sentence(in.Mould)
 	if r.MinAngle > 0 && r.MinAngle < si.Degrees(5) && in.Mould.File == "" {
 		r.find(fault.Note, "mesh-slivers", fmt.Sprintf("Some triangles of the mould are thin (%.1f deg).", r.MinAngle.Degrees()), "solids meet there at a grazing angle", "Nothing, unless the drape looks odd there.")
@@ -46,30 +46,6 @@ func (r *Result) judgePull() {
 			Why:  "a part that is hard to pull gets bent or split at the flange", Do: "Lean the walls by 3 to 5 deg, and keep wedges and an air line at hand."}, least.Degrees(), wantedDraft.Degrees(), "deg")
 	}
 }
-
-func (r *Result) judgeHollows(fabrics []Fabric) {
-	if r.MinHollow == nil {
-		return
-	}
-	where := placeText(r3.Vec{X: r.MinHollowAt[0], Y: r.MinHollowAt[1], Z: r.MinHollowAt[2]})
-	radius := float64(*r.MinHollow)
-	for _, f := range fabrics {
-		least := float64(f.MinRadius)
-		if !(least > 0) || radius >= least*(1-hollowTolerance) {
-			continue
-		}
-		what := fmt.Sprintf("The hollow at %s has a radius of %.1f mm; %s goes into %.1f mm at the tightest.", where, 1e3*radius, f.Name, 1e3*least)
-		if radius == 0 {
-			what = fmt.Sprintf("The hollow edge at %s is sharp; %s goes into a radius of %.1f mm at the tightest.", where, f.Name, 1e3*least)
-		}
-		r.findAgainst(fault.Finding{Severity: fault.Caution, Code: "hollow-tight", What: what,
-			Why: "the cloth bridges the hollow and leaves a void or plain resin behind it", Do: fmt.Sprintf("Fill it to %.0f mm, or lay a paste fillet before the first ply.", math.Ceil(1e3*least))}, 1e3*radius, 1e3*least, "mm")
-	}
-}
-
-// hollowTolerance keeps a fillet of just the wanted radius from being called
-// too tight by the mesh: 5 %.
-const hollowTolerance = 0.05
 
 // sentence says in one line how the part comes off.
 func (r *Result) sentence(s *Spec) string {

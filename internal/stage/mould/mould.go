@@ -20,6 +20,7 @@ import (
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/mould/radius"
 )
 
 // Input is what the stage works from.
@@ -29,6 +30,7 @@ type Input struct {
 	Imported  *mesh.Mesh // the file's triangles in metres; nil where there is none
 	Materials []Material // the records of mould.materials, in that order
 	Fabrics   []Fabric   // the cloths of the stack, each once
+	Air       Air        // of the shop; no temperature: 20 degC, no humidity: 50 %
 }
 
 // Material is a mould material's record under its name.
@@ -42,6 +44,7 @@ type Material struct {
 type Fabric struct {
 	Name      string
 	MinRadius si.Length
+	MinOuter  si.Length // and tightest outer edge that it goes round; 0: not known
 }
 
 // Result is what the stage found.
@@ -70,12 +73,16 @@ type Result struct {
 	Limit   *si.Temperature `json:"limit_degC,omitempty"` // lowest of the mould's materials
 	LimitBy string          `json:"limit_by,omitempty"`
 
+	Radii    Radii     `json:"radii,omitzero"`
+	Dressing           // how the face is made ready
+	Stand    *Standing `json:"stand,omitempty"` // what the body is and bears
+
 	Surface  *mesh.Mesh      `json:"-"` // the laminated surface
 	Normals  []r3.Vec        `json:"-"` // to the free side at each vertex
 	Face     *mesh.Mesh      `json:"-"` // the mould's face before trim and cut-outs
 	Rims     []Rim           `json:"-"` // of Surface
 	Draft    []float64       `json:"-"` // of each triangle of Surface, rad; undercuts are negative
-	Bend     []float64       `json:"-"` // of each vertex of Surface, 1/m: least principal curvature, negative in a hollow; nil where not known
+	Curved   radius.Surface  `json:"-"` // curvature of Surface, hollow negative
 	Findings []fault.Finding `json:"-"`
 }
 
@@ -133,7 +140,10 @@ func Work(in Input) (Result, error) {
 		return Result{}, &fault.Input{Field: "mould.kind", What: "kind is " + string(k), Do: "write plug or cavity"}
 	}
 	var r Result
-	var err error
+	body, err := in.Mould.body()
+	if err != nil {
+		return r, err
+	}
 	switch solids, file := len(in.Mould.Solids) > 0, in.Mould.File != ""; {
 	case solids && file:
 		return r, &fault.Input{Field: "mould.file", What: "a mould is made from solids or from a file, not both", Do: "take one out"}
@@ -150,7 +160,8 @@ func Work(in Input) (Result, error) {
 		return r, err
 	}
 	r.judge(in)
-	r.coat(in.Materials)
+	r.dress(in, body)
+	r.standing(in, body)
 	return r, nil
 }
 
