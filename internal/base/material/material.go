@@ -346,6 +346,7 @@ type MouldMaterial struct {
 	Dry         Datum[si.Time]         `yaml:"hardening"`     // of filler or primer, before release goes on
 	Solvent     string                 `yaml:"attacked_by"`
 	CostPerKg   float64                `yaml:"cost_per_kg"`
+	Lost        string                 `yaml:"lost"` // dissolve | dig | break | melt: how a plug of it can be got out of a part that it is locked in
 }
 
 // FluidPoint is one row of a fluid's table.

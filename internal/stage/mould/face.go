@@ -345,12 +345,11 @@ func (r *Result) take(in Input, b *shape, o skin.Options, m skin.Made, kinds map
 	r.Area = si.Area(m.Mesh.Area())
 	r.Triangles = len(m.Mesh.Triangles)
 	r.Edge, r.Chord, r.MinAngle = si.Length(m.Mesh.MeanEdge()), si.Length(chord), si.Angle(leastAngle(m.Mesh))
-	r.pullSolids(in, b)
 	r.hollowSolids(t, m, b, o)
 	if in.Mould.Kind == Cavity {
 		r.turnOver()
 	}
-	return nil
+	return r.releaseSolids(in, b)
 }
 
 func leastAngle(m *mesh.Mesh) float64 {

@@ -15,8 +15,11 @@ type Input struct {
 	Cavity bool
 	Share  float64 // of the area, that is left out of the least draft: single facets of a scan say little
 
+	Chord float64 // m, that sides of triangles stand off the true surface at most; 0: not known
+
 	OnePiece bool      // the part may not be cut
 	Flange   si.Length // of a split; 0: usual
+	Split    bool      // look for splits even where one pull does
 	Lost     Lost      // how the plug's material is lost
 	Wall     *Wall     // nil: not known
 	Heat     *Heat     // nil: not known
@@ -51,7 +54,7 @@ func Work(in Input) (Result, error) {
 	r := Result{Judged: s.pull(partMoves, in.Pull)}
 	r.Areas = s.areas(t, r.Judged)
 	r.Better = s.better(r.Judged)
-	if !r.Judged.Free() {
+	if in.Split || !r.Judged.Free() && (r.Better == nil || !r.Better.Free()) {
 		r.part(s, t)
 	}
 	r.hold(s)
@@ -60,8 +63,10 @@ func Work(in Input) (Result, error) {
 
 // part finds the ways to part what one pull does not free.
 func (r *Result) part(s *surface, t *mesh.Topology) {
-	r.Openings = openings(t)
-	if r.Mould, r.MouldLeft = s.way(TheMould); r.Mould == nil && !s.in.Cavity {
+	if r.Openings = openings(t); s.in.Cavity || len(r.Openings) > 0 {
+		r.Mould, r.MouldLeft = s.way(TheMould)
+	}
+	if !s.in.Cavity {
 		r.Lost = lostThrough(s.in.Lost, r.Openings)
 		r.Core = core(r.Areas, r.Openings)
 	}

@@ -64,7 +64,7 @@ func newSurface(in Input) (*surface, error) {
 		s.total += s.area[f]
 	}
 	s.span = max(in.Part.Diagonal(), s.in.Body.Diagonal())
-	s.off = slack(t)
+	s.off = max(slack(t), in.Chord)
 	s.onPart = mesh.NewLocator(in.Part)
 	s.onBody = s.onPart
 	if s.in.Body != in.Part {
