@@ -62,5 +62,6 @@ func arrow(e []float64) string {
 			return "+" + names[k]
 		}
 	}
-	return fmt.Sprintf("(%.2f, %.2f, %.2f)", e[0], e[1], e[2])
+	short := func(x float64) float64 { return math.Round(100*x)/100 + 0 } // no -0.00
+	return fmt.Sprintf("(%.2f, %.2f, %.2f)", short(e[0]), short(e[1]), short(e[2]))
 }

@@ -122,7 +122,9 @@ func (s *surface) measureHook(a *Area, e r3.Vec) {
 		for _, v := range s.part.Triangles[f] {
 			if !known[v] {
 				known[v] = true
-				all = append(all, corner{s.part.Vertices[v], s.in.Normal(int(f), s.part.Vertices[v])})
+				// A hair inside its triangle, lest it lie in the face beside an edge.
+				p := r3.Add(s.part.Vertices[v], r3.Scale(cornerIn, r3.Sub(s.middle[f], s.part.Vertices[v])))
+				all = append(all, corner{p, s.in.Normal(int(f), p)})
 			}
 		}
 	}
@@ -165,7 +167,7 @@ func (s *surface) hook(p, n, e r3.Vec) (depth float64, way r3.Vec) {
 	}
 	for _, u := range ways {
 		held, most := 0.0, min(depth, s.span)
-		for d := 4 * hair; d < most; d *= 1.4 {
+		for d := 4 * hair; held < most; d = min(1.4*d, most) {
 			if !free(u, d) {
 				held = d
 				continue
@@ -186,5 +188,9 @@ func (s *surface) hook(p, n, e r3.Vec) (depth float64, way r3.Vec) {
 	return depth, way
 }
 
+// cornerIn is the share of the way to a triangle's middle at which its corner is
+// asked about.
+const cornerIn = 0.01
+
 // hair is how far off the surface a place is set before its hook is measured, m.
-const hair = 1e-6
+const hair = 2e-5

@@ -42,7 +42,7 @@ func (s *surface) cutTwice(of Of, v *survey, once []Split) (out []Split) {
 		}
 		var there []int
 		for k, p := range v.at {
-			if (first.Planes[0].side(p) > 0) == (worst == 0) {
+			if first.Planes[0].side(p)*first.sideOf(worst, first.Planes[0]) > 0 {
 				there = append(there, k)
 			}
 		}
@@ -73,18 +73,27 @@ func (s *surface) cutBy(of Of, v *survey, there []int, from Split, which, most i
 		if !ok {
 			continue
 		}
-		m := vec(k.plane.Normal)
 		next := from
 		next.Planes = append(slices.Clone(from.Planes), k.plane)
 		next.Lines = append(slices.Clone(from.Lines), lines...)
-		next.patches = slices.Replace(slices.Clone(from.patches), which, which+1, over, under)
-		next.Pieces = slices.Replace(slices.Clone(from.Pieces), which, which+1,
-			s.piece(of, over, v.dirs[k.over], m), s.piece(of, under, v.dirs[k.under], r3.Scale(-1, m)))
 		next.Seam = si.Length(length(next.Lines))
-		if of == TheMould && !s.in.Cavity {
-			s.checkFace(&next, which, lines)
+		next.patches = slices.Replace(slices.Clone(from.patches), which, which+1, over, under)
+		m := vec(k.plane.Normal)
+		above, below := v.dirs[k.over], v.dirs[k.under]
+		for _, open := range []bool{true, false} { // the plain knife's pulls are those that have an order
+			a, b := []r3.Vec{above}, []r3.Vec{below}
+			if open {
+				a, b = []r3.Vec{m, above}, []r3.Vec{r3.Scale(-1, m), below}
+			}
+			next.Pieces = slices.Replace(slices.Clone(from.Pieces), which, which+1, s.piece(of, over, open, a), s.piece(of, under, open, b))
+			if of == TheMould && !s.in.Cavity {
+				s.checkFace(&next, which, lines)
+			}
+			if of == ThePart || next.inOrder() {
+				out = append(out, next)
+				break
+			}
 		}
-		out = append(out, next)
 	}
 	slices.SortStableFunc(out, func(a, b Split) int { return cmp.Compare(a.weight(), b.weight()) })
 	return out
@@ -93,28 +102,25 @@ func (s *surface) cutBy(of Of, v *survey, there []int, from Split, which, most i
 // checkFace counts the share of a cut's face through a plug as locked that can't
 // follow its piece out: the surface alone does not say that it runs into the part.
 func (s *surface) checkFace(sp *Split, which int, lines [][]r3.Vec) {
-	face, middle := section(lines)
+	face, within := s.face(lines)
 	for i := which; i <= which+1; i++ {
 		e := sp.Pieces[i].dir()
-		met, tried := 0, 0
-		for _, l := range lines {
-			for k := 0; k < len(l); k += max(1, len(l)/24) {
-				for _, share := range []float64{0.25, 0.5, 0.75, 1} {
-					tried++
-					if s.meets(mouldMoves, r3.Add(l[k], r3.Scale(share, r3.Sub(middle, l[k]))), r3.Scale(-1, e)) {
-						met++
-					}
-				}
+		met := 0
+		for _, q := range within {
+			if s.meets(mouldMoves, q, r3.Scale(-1, e)) {
+				met++
 			}
 		}
-		sp.Pieces[i].face = si.Area(face * float64(met) / float64(max(1, tried)))
+		sp.Pieces[i].face = si.Area(face * float64(met) / float64(max(1, len(within))))
 		sp.Pieces[i].Hidden += sp.Pieces[i].face
 	}
 }
 
-// section returns the area within lines in a plane, as a fan from their middle,
-// and that middle.
-func section(lines [][]r3.Vec) (area float64, middle r3.Vec) {
+// face returns the area of the cut through a plug that lines on its surface bound,
+// as a fan from their middle, and places on it. What of the fan lies outside the
+// plug, as over a flange, is left out.
+func (s *surface) face(lines [][]r3.Vec) (area float64, within []r3.Vec) {
+	var middle r3.Vec
 	n := 0.0
 	for _, l := range lines {
 		for _, q := range l {
@@ -122,13 +128,29 @@ func section(lines [][]r3.Vec) (area float64, middle r3.Vec) {
 		}
 	}
 	middle = r3.Scale(1/max(1, n), middle)
-	var sum r3.Vec
 	for _, l := range lines {
-		for i := 1; i < len(l); i++ {
-			sum = r3.Add(sum, r3.Cross(r3.Sub(l[i-1], middle), r3.Sub(l[i], middle)))
+		step := max(1, len(l)/24)
+		for i := 0; i+1 < len(l); i += step {
+			a, b := l[i], l[min(len(l)-1, i+step)]
+			part := r3.Norm(r3.Cross(r3.Sub(a, middle), r3.Sub(b, middle))) / 2
+			inside := 0
+			for _, share := range []float64{0.2, 0.4, 0.6, 0.8} {
+				q := r3.Add(middle, r3.Scale(share, r3.Sub(r3.Scale(0.5, r3.Add(a, b)), middle)))
+				if s.inMould(q) {
+					within = append(within, q)
+					inside++
+				}
+			}
+			area += part * float64(inside) / 4
 		}
 	}
-	return r3.Norm(sum) / 2, middle
+	return area, within
+}
+
+// inMould tells whether a place lies on the mould's side of the part.
+func (s *surface) inMould(q r3.Vec) bool {
+	hit, ok := s.onPart.Closest(q)
+	return ok && r3.Dot(r3.Sub(q, hit.At), s.in.Normal(hit.Face, hit.At)) < 0
 }
 
 // mostTurns is how many pairs of pulls are tried along the line where the surface
@@ -152,7 +174,7 @@ func (s *surface) cutAlongTurn(of Of, v *survey) (out []Split) {
 			continue
 		}
 		out = append(out, Split{Of: of, Lines: lines, Seam: si.Length(length(lines)), patches: []patch{over, under},
-			Pieces: []Piece{s.piece(of, over, a), s.piece(of, under, b)}})
+			Pieces: []Piece{s.piece(of, over, true, []r3.Vec{a}), s.piece(of, under, true, []r3.Vec{b})}})
 	}
 	slices.SortStableFunc(out, func(a, b Split) int { return cmp.Compare(a.weight(), b.weight()) })
 	return out

@@ -46,7 +46,7 @@ func (s *surface) joint(sp Split) Joint {
 	if !s.in.Cavity {
 		j.Width, j.Area = 0, 0
 		for i := range sp.Planes {
-			area, _ := section(linesIn(sp, i))
+			area, _ := s.face(linesIn(sp, i))
 			j.Area += si.Area(area)
 		}
 	}

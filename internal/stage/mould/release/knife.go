@@ -68,27 +68,53 @@ func (v *survey) knife(of []int, m r3.Vec) knife {
 	if !square(m) {
 		perSeam += slantCost
 	}
+	away := make([]float64, len(v.dirs)) // how a piece's own way goes along m
+	for d, e := range v.dirs {
+		away[d] = float64(v.moves) * r3.Dot(e, m)
+	}
 	below := 0
 	for j := 1; j < slots; j++ {
 		if below += count[j-1]; float64(min(below, len(of)-below)) < leastSide*float64(len(of)) {
 			continue
 		}
-		under, over := 0, 0
-		for d := range v.dirs {
-			if sums[j][d] < sums[j][under] {
-				under = d
-			}
-			if sums[slots][d]-sums[j][d] < sums[slots][over]-sums[j][over] {
-				over = d
-			}
-		}
+		under := v.cheapest(sums[j], nil, away, -1)
+		over := v.cheapest(sums[slots], sums[j], away, 1)
 		seam := float64(count[j-1]+count[j]) * v.share / (2 * width)
-		cost := (sums[j][under]+sums[slots][over]-sums[j][over])*v.share + perSeam*seam
-		if cost < best.cost {
-			best.plane.Offset, best.under, best.over, best.cost = si.Length(low+float64(j)*width), under, over, cost
+		for _, pair := range [2][2]pick{{over.any, under.away}, {over.away, under.any}} {
+			if cost := (pair[0].cost+pair[1].cost)*v.share + perSeam*seam; cost < best.cost {
+				best.plane.Offset, best.over, best.under, best.cost = si.Length(low+float64(j)*width), pair[0].dir, pair[1].dir, cost
+			}
 		}
 	}
 	return best
+}
+
+// pick is the direction that costs least on one side of a plane, and its cost.
+type pick struct {
+	dir  int
+	cost float64
+}
+
+// picks are those of all directions, and of those that do not take a piece of a
+// mould across the plane: the piece that leaves first needs one.
+type picks struct{ any, away pick }
+
+// cheapest compares sums of costs, less those of some, on one side of a plane.
+func (v *survey) cheapest(sums, less, away []float64, side float64) picks {
+	inf := math.Inf(1)
+	out := picks{pick{0, inf}, pick{0, inf}}
+	for d, c := range sums {
+		if less != nil {
+			c -= less[d]
+		}
+		if c < out.any.cost {
+			out.any = pick{d, c}
+		}
+		if c < out.away.cost && (v.moves == partMoves || side*away[d] > -1e-9) {
+			out.away = pick{d, c}
+		}
+	}
+	return out
 }
 
 func (v *survey) extent(of []int, m r3.Vec) (low, high float64) {

@@ -120,39 +120,51 @@ func (s *surface) places(p patch, step int) (out places) {
 	return out
 }
 
-// piece finds the best pull of a patch among those offered and the one with the
-// greatest least draft.
-func (s *surface) piece(of Of, p patch, offered ...r3.Vec) Piece {
+// piece judges a patch along the best of the pulls offered, and if wanted of the one
+// with the greatest least draft.
+func (s *surface) piece(of Of, p patch, open bool, offered []r3.Vec) Piece {
 	on := s.places(p, 1+len(p.face)/mostJudged)
-	if e, _, ok := widest(on.normal); ok {
-		offered = append(offered, e)
+	if open {
+		offered = openest(on, offered)
 	}
-	var best Pull
-	for i, e := range offered {
-		if j := s.judge(of.moves(), e, on); i == 0 || weight(j) < weight(best)-1e-9 {
-			best = j
-		}
-	}
-	return Piece{Pull: best, Area: si.Area(p.mesh.Area()), Mesh: p.mesh}
+	return Piece{Pull: s.bestOf(of, on, offered), Area: si.Area(p.mesh.Area()), Mesh: p.mesh}
 }
 
-// judged returns a split with its pieces judged on every triangle, along the pulls
-// that they have or the ones with the greatest least draft.
+// openest adds the direction with the greatest least draft to those offered,
+// behind the axes, which are plainer, and before the others.
+func openest(on places, offered []r3.Vec) []r3.Vec {
+	e, _, ok := widest(on.normal)
+	if !ok {
+		return offered
+	}
+	at := 0
+	for at < len(offered) && square(offered[at]) {
+		at++
+	}
+	return slices.Insert(slices.Clone(offered), at, e)
+}
+
+// judged returns a split with its pieces judged on every triangle.
 func (s *surface) judged(sp Split) Split {
 	sp.Pieces = slices.Clone(sp.Pieces)
 	for i, p := range sp.patches {
-		on := s.places(p, 1)
-		offered := []r3.Vec{sp.Pieces[i].dir()}
-		if e, _, ok := widest(on.normal); ok {
-			offered = append(offered, e)
-		}
-		face := sp.Pieces[i].face
-		for k, e := range offered {
-			if j := s.judge(sp.Of.moves(), e, on); k == 0 || weight(j) < weight(sp.Pieces[i].Pull)-1e-9 {
-				sp.Pieces[i].Pull = j
-			}
-		}
-		sp.Pieces[i].Hidden += face
+		q := &sp.Pieces[i]
+		q.Pull = s.bestOf(sp.Of, s.places(p, 1), []r3.Vec{q.dir()})
+		q.Hidden += q.face
 	}
 	return sp
 }
+
+// bestOf judges the directions offered; a later one must be better by more than a
+// hair.
+func (s *surface) bestOf(of Of, on places, offered []r3.Vec) (best Pull) {
+	for i, e := range offered {
+		if p := s.judge(of.moves(), e, on); i == 0 || weight(p) < weight(best)-plainer {
+			best = p
+		}
+	}
+	return best
+}
+
+// plainer is what a less plain direction must be better by, m².
+const plainer = 5e-5

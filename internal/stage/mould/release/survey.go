@@ -9,6 +9,7 @@ import (
 // survey is what every direction of a grid frees, at places spread evenly over
 // the part's area: a search asks it instead of the surface.
 type survey struct {
+	moves  side
 	dirs   []r3.Vec
 	at     []r3.Vec
 	normal []r3.Vec
@@ -29,7 +30,7 @@ const surveyed = 1600 // places
 // survey looks along all directions from n places, which are the middles of the
 // triangles that the sum of the areas falls in at equal steps.
 func (s *surface) survey(moves side, dirs []r3.Vec) *survey {
-	v := &survey{dirs: dirs, share: s.total / surveyed}
+	v := &survey{moves: moves, dirs: dirs, share: s.total / surveyed}
 	sum := 0.0
 	for f, a := range s.area {
 		for sum += a; sum > (float64(len(v.at))+0.5)*v.share && len(v.at) < surveyed; {
