@@ -138,6 +138,9 @@ func Work(in Input) (Result, error) {
 	if k := in.Mould.Kind; k != "" && k != Plug && k != Cavity {
 		return Result{}, &fault.Input{Field: "mould.kind", What: "kind is " + string(k), Do: "write plug or cavity"}
 	}
+	if err := in.Mould.Release.check(); err != nil {
+		return Result{}, err
+	}
 	var r Result
 	var err error
 	switch solids, file := len(in.Mould.Solids) > 0, in.Mould.File != ""; {
