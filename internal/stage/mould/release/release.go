@@ -43,14 +43,11 @@ type Result struct {
 
 // Work judges the pull that is given, and where it does not do finds what does.
 func Work(in Input) (Result, error) {
-	s, err := newSurface(in)
-	if err != nil {
-		return Result{}, err
-	}
 	t, err := mesh.NewTopology(in.Part)
 	if err != nil {
 		return Result{}, err
 	}
+	s := newSurface(in, t)
 	r := Result{Judged: s.pull(partMoves, in.Pull)}
 	r.Areas = s.areas(t, r.Judged)
 	r.Better = s.better(r.Judged)

@@ -19,6 +19,15 @@ func work(t testing.TB, in Input) Result {
 	return r
 }
 
+func ready(t testing.TB, in Input) *surface {
+	t.Helper()
+	top, err := mesh.NewTopology(in.Part)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return newSurface(in, top)
+}
+
 func near(t testing.TB, what string, got, want, within float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= within) {
@@ -36,10 +45,7 @@ func rad(deg float64) float64 { return deg * math.Pi / 180 }
 func TestSpherePastItsEquator(t *testing.T) {
 	const R = 0.1
 	θ := rad(130)
-	fine, err := newSurface(Input{Part: shapes.Cap(R, θ, 120)})
-	if err != nil {
-		t.Fatal(err)
-	}
+	fine := ready(t, Input{Part: shapes.Cap(R, θ, 120)})
 	zone := 2 * math.Pi * R * R * (-math.Cos(θ) - sinLean)
 	p := fine.pull(partMoves, up)
 	near(t, "undercut", float64(p.Undercut), zone, 0.006*zone) // a row of triangles is 1 deg
@@ -101,10 +107,7 @@ func TestTorusAlongItsAxis(t *testing.T) {
 func TestTorusAcrossItsAxis(t *testing.T) {
 	const R, r = 0.1, 0.03
 	in := Input{Part: shapes.Turned(shapes.Torus(R, r, 192, 96), r3.Vec{Y: 1}, math.Pi/2), Pull: up}
-	s, err := newSurface(in)
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := ready(t, in)
 	p := s.pull(partMoves, up)
 	half := 2 * math.Pi * math.Pi * R * r
 	inner := math.Pi*math.Pi*R*r - 2*math.Pi*r*r

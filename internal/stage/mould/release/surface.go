@@ -43,11 +43,7 @@ const (
 	smooth     = 30 * math.Pi / 180
 )
 
-func newSurface(in Input) (*surface, error) {
-	t, err := mesh.NewTopology(in.Part)
-	if err != nil {
-		return nil, err
-	}
+func newSurface(in Input, t *mesh.Topology) *surface {
 	s := &surface{in: in, part: in.Part}
 	if s.in.Normal == nil {
 		s.in.Normal = smoothNormals(t)
@@ -57,11 +53,13 @@ func newSurface(in Input) (*surface, error) {
 	}
 	n := len(in.Part.Triangles)
 	s.middle, s.normal, s.area = make([]r3.Vec, n), make([]r3.Vec, n), make([]float64, n)
-	for f := range n {
+	each(n, func(f int) {
 		s.middle[f] = in.Part.Centroid(f)
 		s.normal[f] = s.in.Normal(f, s.middle[f])
 		s.area[f] = in.Part.FaceArea(f)
-		s.total += s.area[f]
+	})
+	for _, a := range s.area {
+		s.total += a
 	}
 	s.span = max(in.Part.Diagonal(), s.in.Body.Diagonal())
 	s.off = max(slack(t), in.Chord)
@@ -70,7 +68,7 @@ func newSurface(in Input) (*surface, error) {
 	if s.in.Body != in.Part {
 		s.onBody = mesh.NewLocator(s.in.Body)
 	}
-	return s, nil
+	return s
 }
 
 // slack is how far off the surface a place is set before it is moved: as much as
@@ -99,8 +97,8 @@ func smoothNormals(t *mesh.Topology) func(f int, p r3.Vec) r3.Vec {
 	face := m.FaceNormals()
 	corner := make([][3]r3.Vec, len(face))
 	least := math.Cos(smooth)
-	for f, tri := range m.Triangles {
-		for k, v := range tri {
+	each(len(face), func(f int) {
+		for k, v := range m.Triangles[f] {
 			for _, g := range t.VertexFaces(int(v)) {
 				if r3.Dot(face[f], face[g]) > least {
 					corner[f][k] = r3.Add(corner[f][k], m.AreaVector(int(g)))
@@ -108,7 +106,7 @@ func smoothNormals(t *mesh.Topology) func(f int, p r3.Vec) r3.Vec {
 			}
 			corner[f][k] = unitOr(corner[f][k], face[f])
 		}
-	}
+	})
 	return func(f int, p r3.Vec) r3.Vec {
 		a, b, c := m.Corners(f)
 		n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
