@@ -24,13 +24,13 @@ func (l link) warmth() *mould.Warmth {
 		return nil
 	}
 	out := &mould.Warmth{Gel: l.spec.Shop.temperature(), Room: l.spec.Shop.temperature(), Hottest: l.hottest(),
-		Wall: release.Wall{Alpha: (*w.AlphaX + *w.AlphaY) / 2, Resin: in.Resin.Alpha.Or(usualResinGrowth)}}
+		Wall: release.Wall{Alpha: (*w.AlphaX + *w.AlphaY) / 2, Fibre: usualResinGrowth, Resin: in.Resin.Alpha.Or(usualResinGrowth)}}
 	if w.Ex != nil && w.Ey != nil {
 		out.Wall.Stiffness = float64(*w.Ex+*w.Ey) / 2 * float64(w.Thickness)
 	}
-	for _, layer := range w.Layers {
+	for _, layer := range w.Layers { // of several fibres the one that grows least, which carries most
 		if f, ok := l.records.Fibres[l.records.Fabrics[layer.Name].Fibre]; ok && layer.Kind == laminate.Cloth {
-			out.Wall.Fibre = max(out.Wall.Fibre, f.Alpha1.Or(0))
+			out.Wall.Fibre = min(out.Wall.Fibre, f.Alpha1.Or(0))
 		}
 	}
 	return out

@@ -168,6 +168,9 @@ func (r *Result) whyNot(w Way, s *Spec) string {
 		if s.Kind != Cavity && len(o.Openings) == 0 {
 			return "the part is closed all round the plug, so no piece of it finds a way out"
 		}
+		if left(o.MouldLeft) >= r.Area {
+			return "no cut leaves pieces that could go one after the other"
+		}
 		if s.Kind != Cavity {
 			return fmt.Sprintf("of a plug in three pieces %.0f cm² would still hook, and the widest opening is %.0f mm", 1e4*float64(left(o.MouldLeft)), 1e3*float64(o.Openings[0].Width))
 		}
@@ -236,7 +239,10 @@ func (r *Result) judgeUndercut(s *Spec, where string) {
 	if r.Way != Locked {
 		f.Severity, f.Do = fault.Caution, "Take it apart as planned, not by force: "+r.words(r.Way, s)+"."
 	} else if offered := r.offered(s); len(offered) > 0 {
-		f.Do = capital(strings.Join(offered, "; or ")) + ". Choose one under mould.pull or mould.release, or change the shape."
+		f.Do = capital(strings.Join(offered, "; or ")) + ". Choose one under mould.release, or change the shape."
+		if b := r.Release.Better; b != nil && b.Free() {
+			f.Do = capital(strings.Join(offered, "; or ")) + ". Write " + pullText(b.Dir) + ", or change the shape."
+		}
 	} else {
 		f.Do = "Change the shape: open the mouth, or lean the walls that hook."
 	}

@@ -22,8 +22,8 @@ func widest(normals []r3.Vec) (e r3.Vec, sine float64, ok bool) {
 	if len(normals) == 0 {
 		return e, 0, false
 	}
-	hold := corral{at: []r3.Vec{normals[0]}, weight: []float64{1}}
-	x := normals[0]
+	x := normals[farthest(normals, r3.Vec{Z: -1})]
+	hold := corral{at: []r3.Vec{x}, weight: []float64{1}}
 	for range mostSteps {
 		far := farthest(normals, x)
 		if r3.Dot(normals[far], x) >= r3.Norm2(x)-nearEnough || r3.Norm2(x) < noHull || hold.has(normals[far]) {
@@ -46,11 +46,12 @@ const (
 	noHull     = 1e-10 // squared distance at which the origin counts as inside
 )
 
-// farthest returns the normal that leans back most against x.
+// farthest returns the normal that leans back most against x; triangles without
+// area, which have none, are passed over.
 func farthest(normals []r3.Vec, x r3.Vec) int {
 	out, least := 0, math.Inf(1)
 	for i, n := range normals {
-		if d := r3.Dot(n, x); d < least {
+		if d := r3.Dot(n, x); d < least && n != (r3.Vec{}) {
 			out, least = i, d
 		}
 	}

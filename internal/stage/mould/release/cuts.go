@@ -2,6 +2,7 @@ package release
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -64,6 +65,9 @@ func (s *surface) cutBy(of Of, v *survey, there []int, from Split, which, most i
 	}
 	ks := v.knives(there)
 	for _, k := range ks[:min(len(ks), most)] {
+		if math.IsInf(k.cost, 1) {
+			break
+		}
 		k = v.settled(k, there, r3.Scale(0.5, r3.Add(box.Min, box.Max)), centre)
 		d := make([]float64, len(p.mesh.Vertices))
 		for i, q := range p.mesh.Vertices {

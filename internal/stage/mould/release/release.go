@@ -91,8 +91,10 @@ func (r *Result) hold(s *surface) {
 			r.Grip = &g
 		}
 	}
-	if r.Judged.Free() {
-		f := s.force(r.Judged, w, g)
+	if !r.Judged.Free() {
+		return
+	}
+	if f := s.force(r.Judged, w, g); f.High > 0 {
 		r.Force = &f
 	}
 }
