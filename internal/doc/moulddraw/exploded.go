@@ -53,7 +53,7 @@ func exploded(p job.Plan) (out plydraw.Picture, any bool) {
 	words := plydraw.WordsOf(p)
 	return plydraw.Drawn(plydraw.Picture{Name: "mould-split", Caption: fmt.Sprintf("The %s in %d pieces, pulled apart", whatSplits(p, *sp), len(pieces)), Aspect: 0.75, Sort: "Off the mould",
 		Note:  splitNote(*sp, words),
-		Key:   "Arrows: the way each piece leaves, 1 first. Dashes join places that meet when it is closed; dots on them are register pins.",
+		Key:   "Arrows: the way each piece leaves, 1 first. Dashes join places that meet when it is closed.",
 		Table: pieceTable(words, *sp)},
 		func(box r2.Box) []draw.Item {
 			return v.Bare(box, func(on plydraw.View) (items []draw.Item) {
@@ -132,7 +132,7 @@ func splitNote(sp release.Split, words plydraw.Words) string {
 		say += fmt.Sprintf(" Width of the %s: %s.", what, words.Length(float64(sp.Joint.Width)))
 	}
 	if n := len(sp.Joint.Pins); n > 0 {
-		say += fmt.Sprintf(" %d register pins of %s, one off the even spacing.", n, words.Length(float64(sp.Joint.Pin)))
+		say += fmt.Sprintf(" Dots: %d register pins of %s, one off the even spacing.", n, words.Length(float64(sp.Joint.Pin)))
 	}
 	return say
 }
