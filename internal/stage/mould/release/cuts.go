@@ -122,7 +122,7 @@ func (s *surface) checkFace(sp *Split, which int, lines [][]r3.Vec) {
 
 // face returns the area of the cut through a plug that lines on its surface bound,
 // as a fan from their middle, and places on it. What of the fan lies outside the
-// plug, as over a flange, is left out.
+// plug, as over a flange, is left out, as nearly as places on it tell.
 func (s *surface) face(lines [][]r3.Vec) (area float64, within []r3.Vec) {
 	var middle r3.Vec
 	n := 0.0
@@ -134,8 +134,11 @@ func (s *surface) face(lines [][]r3.Vec) (area float64, within []r3.Vec) {
 	middle = r3.Scale(1/max(1, n), middle)
 	for _, l := range lines {
 		step := max(1, len(l)/24)
-		for i := 0; i+1 < len(l); i += step {
+		for i := 0; i < len(l); i += step {
 			a, b := l[i], l[min(len(l)-1, i+step)]
+			if i+step >= len(l) { // an open line ends where the mould stands on its base
+				b = l[0]
+			}
 			part := r3.Norm(r3.Cross(r3.Sub(a, middle), r3.Sub(b, middle))) / 2
 			inside := 0
 			for _, share := range []float64{0.2, 0.4, 0.6, 0.8} {
