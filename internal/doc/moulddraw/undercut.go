@@ -20,7 +20,7 @@ func undercuts(p job.Plan) (out plydraw.Picture, any bool) {
 	if len(areas) == 0 {
 		return out, false
 	}
-	weight := map[release.Kind]float64{release.Undercut: 1, release.NoDraft: 0.55, release.ScantOnly: 0.3}
+	weight := map[release.Kind]float64{release.Undercut: 1, release.NoDraft: 0.55, release.LowDraft: 0.3}
 	shade := make([]float64, len(m.Surface.Triangles))
 	for _, a := range areas {
 		for _, f := range a.Faces {

@@ -285,7 +285,7 @@ func (r *Result) reasons(s *Spec) string {
 func (r *Result) judgeLost() {
 	switch r.Release.Lost.How {
 	case release.Dissolve:
-		r.find(fault.Caution, "plug-solvent", "The plug is dissolved: solvent is poured over the cured part.", "its vapour takes fire and harms lungs, and it attacks resin that is still green and foam cores", "Let the part cure fully, work in the open, away from sparks and flames, with solvent-proof gloves, and keep it from any core.")
+		r.find(fault.Caution, "plug-solvent", "The plug is dissolved: solvent is poured over the cured part.", "its vapour takes fire and harms lungs, and it attacks resin that is still green and foam cores", "Wrap the foam in tape before laying up; let the part cure fully; pour in the open, away from sparks and flames, with solvent-proof gloves, and keep it from any core.")
 	case release.Melt:
 		r.find(fault.Caution, "plug-melt", "The plug is melted out: the part is heated and hot wax runs.", "wax over its melting point burns skin and takes fire", "Stay below the part's glass transition, use hot water or air, no flame, and catch the wax.")
 	default:

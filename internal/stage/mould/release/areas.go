@@ -15,9 +15,9 @@ type Kind string
 
 // The kinds of area that a pull meets.
 const (
-	Undercut  Kind = "undercut"  // leans back or lies behind another region
-	NoDraft   Kind = "no draft"  // under 1 deg
-	ScantOnly Kind = "low draft" // under 3 deg
+	Undercut Kind = "undercut"  // leans back or lies behind another region
+	NoDraft  Kind = "no draft"  // under 1 deg
+	LowDraft Kind = "low draft" // under 3 deg
 )
 
 // Area is a region of the part that hooks or grips, in one piece.
@@ -55,7 +55,7 @@ func (s *surface) areas(t *mesh.Topology, p Pull) (out []Area) {
 		case δ < float64(LeastDraft)-1e-6:
 			kind[f] = NoDraft
 		case δ < float64(WantedDraft)-1e-6:
-			kind[f] = ScantOnly
+			kind[f] = LowDraft
 		}
 	}
 	seen := make([]bool, len(kind))
@@ -71,7 +71,7 @@ func (s *surface) areas(t *mesh.Topology, p Pull) (out []Area) {
 			out = append(out, a)
 		}
 	}
-	rank := map[Kind]int{Undercut: 0, NoDraft: 1, ScantOnly: 2}
+	rank := map[Kind]int{Undercut: 0, NoDraft: 1, LowDraft: 2}
 	slices.SortStableFunc(out, func(a, b Area) int {
 		return cmp.Or(rank[a.Kind]-rank[b.Kind], cmp.Compare(b.Area, a.Area))
 	})

@@ -82,7 +82,7 @@ func (s *surface) cutBy(of Of, v *survey, there []int, from Split, which, most i
 		next.Lines = append(slices.Clone(from.Lines), lines...)
 		next.Seam = si.Length(length(next.Lines))
 		next.patches = slices.Replace(slices.Clone(from.patches), which, which+1, over, under)
-		m := vec(k.plane.Normal)
+		m := r3.Scale(float64(of.moves()), vec(k.plane.Normal)) // of a mould's piece that goes along the normal, the part's pull is the other way
 		above, below := v.dirs[k.over], v.dirs[k.under]
 		for _, open := range []bool{true, false} { // the plain knife's pulls are those that have an order
 			a, b := []r3.Vec{above}, []r3.Vec{below}
