@@ -26,9 +26,10 @@ func (s *surface) better(judged Pull) *Pull {
 	if judged.Free() && judged.MinDraft >= WantedDraft {
 		return nil
 	}
+	on := s.places(s.whole(), 1+len(s.part.Triangles)/mostCompared)
 	var best *Pull
 	try := func(e r3.Vec) {
-		p := s.pull(partMoves, e)
+		p := s.judge(partMoves, e, on)
 		if best == nil || weight(p) < weight(*best)-1e-12 {
 			best = &p
 		}
@@ -41,11 +42,19 @@ func (s *surface) better(judged Pull) *Pull {
 			try(e)
 		}
 	}
-	if best == nil || !clearly(*best, judged) {
+	if best == nil {
 		return nil
 	}
-	return best
+	found := s.pull(partMoves, best.dir())
+	if !clearly(found, judged) {
+		return nil
+	}
+	return &found
 }
+
+// mostCompared is how many triangles pulls are compared on; the one that is chosen
+// is judged on all.
+const mostCompared = 20000
 
 // weight is the cost of a pull, as [survey] counts it, less a little for draft.
 func weight(p Pull) float64 {

@@ -85,25 +85,3 @@ func TestOpeningOfEllipse(t *testing.T) {
 	}
 	near(t, "width", float64(open[0].Width), 0.04, 1e-4)
 }
-
-// A million triangles are judged along a pull that frees them.
-func BenchmarkMillion(b *testing.B) {
-	m := shapes.Cap(0.5, rad(80), 410)
-	b.ReportMetric(float64(len(m.Triangles)), "triangles")
-	for b.Loop() {
-		if _, err := Work(Input{Part: m, Pull: up}); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
-// A part that one pull does not free, with both splits.
-func BenchmarkSplit(b *testing.B) {
-	m := shapes.Cap(0.1, rad(130), 60)
-	b.ReportMetric(float64(len(m.Triangles)), "triangles")
-	for b.Loop() {
-		if _, err := Work(Input{Part: m, Pull: up}); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
