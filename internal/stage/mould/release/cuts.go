@@ -42,8 +42,9 @@ func (s *surface) cutTwice(of Of, v *survey, once []Split) (out []Split) {
 			worst = 1
 		}
 		var there []int
+		beyond := first.sideOf(worst, first.Planes[0])
 		for k, p := range v.at {
-			if first.Planes[0].side(p)*first.sideOf(worst, first.Planes[0]) > 0 {
+			if first.Planes[0].side(p)*beyond > 0 {
 				there = append(there, k)
 			}
 		}
