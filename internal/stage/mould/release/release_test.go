@@ -139,6 +139,9 @@ func TestSDuct(t *testing.T) {
 	if r.Lost == nil || !r.Lost.Can {
 		t.Errorf("a plug that dissolves leaves through the open ends: %+v", r.Lost)
 	}
+	if r.Mould != nil || r.MouldLeft == nil || !(*r.MouldLeft > Trifle) {
+		t.Error("a rigid plug as curved as this slides out straight in no three pieces")
+	}
 	near(t, "opening", float64(r.Openings[0].Width), 2*radius, 1e-3)
 }
 
