@@ -75,6 +75,7 @@ func (l link) mould() (in mould.Input, err error) {
 	}
 	if in.Mould != nil {
 		in.Materials, err = l.mouldMaterials()
+		in.Warmth = l.warmth()
 	}
 	return in, err
 }

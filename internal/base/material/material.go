@@ -354,6 +354,7 @@ type MouldMaterial struct {
 	LeftAtLimit  Datum[si.Fraction] `yaml:"strength_left_at_limit"` // share of the strength at room temperature that is left at the limit
 	Lasting      Datum[si.Fraction] `yaml:"lasting_share"`          // share of the short-time strength that is borne without creep worth a word
 	Permeability Datum[si.Area]     `yaml:"air_permeability"`       // Darcy's, unsealed, through the face of a board
+	Lost         string             `yaml:"lost"`                   // dissolve | dig | break | melt: how a plug of it can be got out of a part that it is locked in
 }
 
 // FluidPoint is one row of a fluid's table.

@@ -351,9 +351,11 @@ func (r *Result) take(in Input, b *shape, o skin.Options, m skin.Made, kinds map
 	r.Area = si.Area(m.Mesh.Area())
 	r.Triangles = len(m.Mesh.Triangles)
 	r.Edge, r.Chord, r.MinAngle = si.Length(m.Mesh.MeanEdge()), si.Length(chord), si.Angle(leastAngle(m.Mesh))
-	r.pullSolids(in, b)
 	if in.Mould.Kind == Cavity {
 		r.turnOver()
+	}
+	if err := r.releaseSolids(in, b); err != nil {
+		return err
 	}
 	return r.curveSolids(m, b, o)
 }

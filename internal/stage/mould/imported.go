@@ -53,9 +53,8 @@ func (r *Result) fromMesh(in Input) error {
 		return err
 	}
 	r.Normals = r.Surface.VertexNormals()
-	r.pullMesh(t, pullOfMesh(in.Mould, r.Surface))
 	r.curveMesh(t, in)
-	return nil
+	return r.releaseMesh(in)
 }
 
 // refuseWithFile refuses what belongs to solids only.
