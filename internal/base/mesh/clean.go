@@ -83,10 +83,13 @@ func Clean(m *Mesh, o CleanOptions) (*Mesh, Report, error) {
 	if len(c.out.Triangles) == 0 {
 		return nil, r, &fault.Input{Field: "mesh", What: "no triangle with an area is left", Do: "check the unit and export the surface again"}
 	}
-	if err := c.orient(); err != nil {
+	t, err := NewTopology(c.out)
+	if err != nil {
 		return nil, r, err
 	}
-	return c.out, r, c.remains()
+	c.orient(t)
+	c.remains(t)
+	return c.out, r, nil
 }
 
 func (m *Mesh) checkFinite() error {

@@ -41,8 +41,9 @@ func NewLocator(m *Mesh) *Locator {
 
 func (l *Locator) build(middle []r3.Vec, from, to int) {
 	at := len(l.nodes)
-	l.nodes = append(l.nodes, node{box: l.boxOf(from, to), from: int32(from), to: int32(to)})
+	l.nodes = append(l.nodes, node{from: int32(from), to: int32(to)})
 	if to-from <= leafSize {
+		l.nodes[at].box = l.boxOf(from, to)
 		return
 	}
 	axis := longestAxis(middle, l.order[from:to])
@@ -54,6 +55,8 @@ func (l *Locator) build(middle []r3.Vec, from, to int) {
 	l.build(middle, from, mid)
 	l.nodes[at].right = int32(len(l.nodes))
 	l.build(middle, mid, to)
+	left, right := &l.nodes[at+1].box, &l.nodes[l.nodes[at].right].box
+	l.nodes[at].box = r3.Box{Min: lower(left.Min, right.Min), Max: upper(left.Max, right.Max)}
 }
 
 func (l *Locator) boxOf(from, to int) r3.Box {

@@ -1,0 +1,219 @@
+package scan
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/fault"
+	"laywright/internal/base/mesh"
+)
+
+// Thick says how a surface becomes a solid: a shell of a thickness behind it, or
+// a plug on a flat base that lies so far below its lowest place seen along Up.
+type Thick struct {
+	Shell float64 // m
+	Base  float64 // m
+	Up    r3.Vec  // unit vector; the base stands across it
+}
+
+// Solid is a thickened surface.
+type Solid struct {
+	Mesh   *mesh.Mesh
+	Volume float64 // m³
+	Folds  []Fold
+}
+
+// Fold is a place where the back of a shell runs through itself.
+type Fold struct {
+	At    r3.Vec
+	Count int // triangles of the back that are turned over or crossed
+}
+
+// Thicken makes a closed solid of an open surface: the surface, its image behind
+// it, and a wall from rim to rim. Triangles look outwards. In closed forms a plate
+// of area A gets A·t, a cylinder of arc φ and length l φ/2·(R² − (R−t)²)·l, the cap of
+// a sphere of solid angle Ω gets Ω/3·(R³ − (R−t)³).
+//
+// A shell's back runs parallel to each triangle of the surface; where the surface
+// bulges tighter than the thickness it folds, and the place is told. A plug needs
+// a surface of which no part hangs over another, seen along Up; it is refused
+// with the place otherwise.
+func Thicken(m *mesh.Mesh, k Thick) (Solid, error) {
+	t, err := mesh.NewTopology(m)
+	if err != nil {
+		return Solid{}, err
+	}
+	if t.Closed() {
+		return Solid{Mesh: m, Volume: m.Volume()}, nil // it is a solid already
+	}
+	if k.Shell > 0 {
+		return shell(t, k.Shell)
+	}
+	return plug(t, k)
+}
+
+// plug moves the image of the surface onto the base plane.
+func plug(t *mesh.Topology, k Thick) (Solid, error) {
+	m := t.Mesh
+	lowest := math.Inf(1)
+	for _, tri := range m.Triangles {
+		for _, v := range tri {
+			lowest = min(lowest, r3.Dot(m.Vertices[v], k.Up))
+		}
+	}
+	const upright = 1e-9 // of a triangle's area: what it may look down by rounding
+	var under float64
+	worst, least := -1, 0.0
+	for f := range m.Triangles {
+		a := r3.Dot(m.AreaVector(f), k.Up)
+		if a < -upright*m.FaceArea(f) {
+			under += m.FaceArea(f)
+		}
+		if a < least {
+			worst, least = f, a
+		}
+	}
+	refuse := func(what string, at r3.Vec) error {
+		return &fault.Input{Field: "mould.import.thicken.base", What: what + ", worst at " + place(at) + ", so it can't stand on a flat base along the pull", Do: "write thicken with shell: and a thickness, turn the part, or cut off what hangs over"}
+	}
+	if under > 0 {
+		return Solid{}, refuse(fmt.Sprintf("%.0f cm² of the surface look down", 1e4*under), m.Centroid(worst))
+	}
+	s := Solid{Mesh: joinedTo(t, func(v int) r3.Vec {
+		p := m.Vertices[v]
+		return r3.Sub(p, r3.Scale(r3.Dot(p, k.Up)-lowest+k.Base, k.Up))
+	})}
+	s.Volume = s.Mesh.Volume()
+	if found, all := mesh.NewLocator(s.Mesh).Crossings(mostCrossings); len(found) > 0 || !all {
+		at := m.Centroid(0)
+		if len(found) > 0 {
+			at = found[0].At
+		}
+		return s, refuse("one part of the surface hangs over another", at)
+	}
+	return s, nil
+}
+
+// shell moves the image along the normals: at each vertex to the place that lies
+// the thickness behind the planes of all its triangles, or as near to it as can be.
+func shell(t *mesh.Topology, thick float64) (Solid, error) {
+	m := t.Mesh
+	if most := m.Diagonal(); !(thick > 0 && thick <= most) {
+		return Solid{}, &fault.Range{Field: "mould.import.thicken.shell", Value: 1e3 * thick, Min: 0, Max: 1e3 * most, Unit: " mm", Why: "a shell is thinner than it is long"}
+	}
+	normals := m.VertexNormals()
+	back := make([]r3.Vec, len(m.Vertices))
+	for v, p := range m.Vertices {
+		back[v] = r3.Sub(p, r3.Scale(thick, behind(t, v, normals[v])))
+	}
+	s := Solid{Mesh: joinedTo(t, func(v int) r3.Vec { return back[v] })}
+	s.Volume = s.Mesh.Volume()
+	s.Folds = foldsOf(t, back, s.Mesh)
+	return s, nil
+}
+
+// mostMitre is how far out of its normal a sharp edge may lie, in thicknesses.
+const mostMitre = 3.0
+
+// behind returns the way to the vertex's image for a thickness of 1: x with
+// x·n = 1 for the normals n of its triangles, by least squares, held to the mean normal where
+// they say nothing.
+func behind(t *mesh.Topology, v int, mean r3.Vec) r3.Vec {
+	const hold = 1e-3
+	a := [3][3]float64{{hold, 0, 0}, {0, hold, 0}, {0, 0, hold}}
+	b := [3]float64{hold * mean.X, hold * mean.Y, hold * mean.Z}
+	for _, f := range t.VertexFaces(v) {
+		w := 0.0
+		for k, u := range t.Mesh.Triangles[f] {
+			if int(u) == v {
+				w = t.Mesh.Angles(int(f))[k]
+			}
+		}
+		n := t.Mesh.FaceNormal(int(f))
+		c := [3]float64{n.X, n.Y, n.Z}
+		for i := range 3 {
+			b[i] += w * c[i]
+			for j := range 3 {
+				a[i][j] += w * c[i] * c[j]
+			}
+		}
+	}
+	det := func(p, q, r [3]float64) float64 {
+		return p[0]*(q[1]*r[2]-q[2]*r[1]) - p[1]*(q[0]*r[2]-q[2]*r[0]) + p[2]*(q[0]*r[1]-q[1]*r[0])
+	}
+	d := det(a[0], a[1], a[2])
+	x := r3.Vec{X: det(b, a[1], a[2]) / d, Y: det(a[0], b, a[2]) / d, Z: det(a[0], a[1], b) / d}
+	if l := r3.Norm(x); !(l <= mostMitre) {
+		return mean
+	}
+	return x
+}
+
+// joinedTo returns the surface, its image turned round, and a wall between them.
+func joinedTo(t *mesh.Topology, image func(v int) r3.Vec) *mesh.Mesh {
+	m := t.Mesh
+	out := m.Clone()
+	n := int32(len(m.Vertices))
+	for v := range m.Vertices {
+		out.Vertices = append(out.Vertices, image(v))
+	}
+	for _, tri := range m.Triangles {
+		out.Triangles = append(out.Triangles, [3]int32{tri[0] + n, tri[2] + n, tri[1] + n})
+	}
+	for h, twin := range t.Twin {
+		if twin < 0 {
+			a, b := t.From(h), t.To(h)
+			out.Triangles = append(out.Triangles, [3]int32{b, a, a + n}, [3]int32{b, a + n, b + n})
+		}
+	}
+	return out
+}
+
+// foldsOf groups the triangles of the back that are turned over, or that cross
+// others, by where they lie.
+func foldsOf(t *mesh.Topology, back []r3.Vec, solid *mesh.Mesh) []Fold {
+	m := t.Mesh
+	bad := map[int32]bool{}
+	image := &mesh.Mesh{Vertices: back, Triangles: m.Triangles}
+	for f := range m.Triangles {
+		if r3.Dot(image.AreaVector(f), m.AreaVector(f)) <= 0 {
+			bad[int32(f)] = true
+		}
+	}
+	n := int32(len(m.Triangles))
+	found, _ := mesh.NewLocator(solid).Crossings(mostCrossings)
+	for _, c := range found {
+		for _, f := range c.Faces {
+			switch {
+			case f < n:
+				bad[f] = true
+			case f < 2*n:
+				bad[f-n] = true
+			}
+		}
+	}
+	if len(found) > 0 && len(bad) == 0 { // walls alone
+		return []Fold{{At: found[0].At, Count: len(found)}}
+	}
+	var list []int32
+	for f := range bad {
+		list = append(list, f)
+	}
+	slices.Sort(list)
+	if len(list) == 0 {
+		return nil
+	}
+	part := m.Extract(list)
+	pt, err := mesh.NewTopology(part.Mesh)
+	if err != nil {
+		return []Fold{{At: m.Centroid(int(list[0])), Count: len(list)}}
+	}
+	var out []Fold
+	for _, s := range sheetsOf(pt) {
+		out = append(out, Fold{At: part.Mesh.Centroid(int(s.faces[0])), Count: len(s.faces)})
+	}
+	return out
+}
