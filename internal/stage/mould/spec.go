@@ -28,6 +28,7 @@ type Spec struct {
 	Unit      string          `yaml:"unit"`     // of the file
 	Pull      *bind.Direction `yaml:"pull"`     // the way the part comes off
 	Materials []string        `yaml:"materials"`
+	Import    *Import         `yaml:"import"` // what is done to the mesh of the file
 }
 
 // Solid is exactly one of its fields.

@@ -125,34 +125,51 @@ func (c Cut) kept(t *mesh.Topology) []float64 {
 	if c.Near == nil {
 		return d
 	}
-	piece := make([]int, len(d))
+	piece := make([]int, len(t.Mesh.Triangles))
 	chosen, count, apart := 0, 0, math.Inf(1)
-	for first := range d {
-		if d[first] >= 0 || piece[first] != 0 {
+	for first := range piece {
+		if piece[first] != 0 || !inside(d, t.Mesh.Triangles[first]) {
 			continue
 		}
 		count++
 		piece[first] = count
 		for stack := []int{first}; len(stack) > 0; {
-			v := stack[len(stack)-1]
+			f := stack[len(stack)-1]
 			stack = stack[:len(stack)-1]
-			if a := r3.Norm(r3.Sub(t.Mesh.Vertices[v], *c.Near)); a < apart {
-				apart, chosen = a, count
-			}
-			for _, e := range t.VertexEdges(v) {
-				if w := t.Other(int(e), v); d[w] < 0 && piece[w] == 0 {
-					piece[w] = count
-					stack = append(stack, w)
+			for k, v := range t.Mesh.Triangles[f] {
+				if a := r3.Norm(r3.Sub(t.Mesh.Vertices[v], *c.Near)); d[v] < 0 && a < apart {
+					apart, chosen = a, count
+				}
+				if g := t.Neighbour(f, k); g >= 0 && piece[g] == 0 && c.opens(t, d, 3*f+k) && inside(d, t.Mesh.Triangles[g]) {
+					piece[g] = count
+					stack = append(stack, g)
 				}
 			}
 		}
 	}
+	off := make([]bool, len(d))
+	for f, p := range piece {
+		if p == chosen && p > 0 {
+			for _, v := range t.Mesh.Triangles[f] {
+				off[v] = true
+			}
+		}
+	}
 	for v := range d {
-		if d[v] < 0 && piece[v] != chosen {
+		if d[v] < 0 && !off[v] {
 			d[v] = -d[v]
 		}
 	}
 	return d
+}
+
+// inside tells whether a triangle reaches into what comes off.
+func inside(d []float64, t [3]int32) bool { return d[t[0]] < 0 || d[t[1]] < 0 || d[t[2]] < 0 }
+
+// opens tells whether a side lies, at least in part, in what comes off.
+func (c Cut) opens(t *mesh.Topology, d []float64, h int) bool {
+	a, b := t.From(h), t.To(h)
+	return d[a] < 0 || d[b] < 0 || c.Distance(r3.Scale(0.5, r3.Add(t.Mesh.Vertices[a], t.Mesh.Vertices[b]))) > onCutNear
 }
 
 // cut makes the cuts in order; one that misses is refused.

@@ -38,6 +38,7 @@ const (
 	tries          = 5
 	finer          = 0.75 // of the side, from try to try
 	thinTo         = 1.3  // times the vertices wanted that thinning leaves to choose from
+	leastSide      = 0.7  // of the given sides: finer ones tell more of its facets than of the shape
 	mostRecut      = 500_000
 )
 
@@ -67,17 +68,19 @@ func (w *work) recut() error {
 	if n := perSide * w.m.Area() / (side * side); !(n <= mostRecut) {
 		return &fault.Input{Field: "mould.import.triangles", What: fmt.Sprintf("sides of %.3g mm take %.2g triangles, more than %d", 1e3*side, n, mostRecut), Do: "write longer sides, or check mould.unit"}
 	}
-	for range tries {
+	least := leastSide * w.m.MeanEdge()
+	var done Recutting
+	for try := 0; try < tries && (try == 0 || side >= least); try++ {
 		m := recutTo(t, given, w.o.Edge, side, r.Within)
-		if done := w.measure(given, m, side); done.Off <= r.Within && done.Back <= r.Within {
+		if done = w.measure(given, m, side); done.Off <= r.Within && done.Back <= r.Within {
 			done.Bend = bend
 			w.take(given, m, done)
 			return nil
 		}
 		side *= finer
 	}
-	done := w.measure(given, recutTo(t, given, w.o.Edge, side, r.Within), side)
-	return &fault.Input{Field: "mould.import.within", What: fmt.Sprintf("new triangles stand off the surface by %.3g mm at %s, with sides of %.3g mm", 1e3*max(done.Off, done.Back), place(done.At), 1e3*side), Do: fmt.Sprintf("allow %.2g mm or more, smooth first, or leave triangles out", math.Ceil(1e4*max(done.Off, done.Back))/10)}
+	off := max(done.Off, done.Back)
+	return &fault.Input{Field: "mould.import.within", What: fmt.Sprintf("triangles with sides of %.3g mm stand off the surface by %.3g mm at %s", 1e3*done.Side, 1e3*off, place(done.At)), Do: fmt.Sprintf("allow %.2g mm or more, smooth first, or leave triangles out", math.Ceil(1e4*off)/10)}
 }
 
 // sideFor returns the side at which a triangle's side stands off the tightest bend
