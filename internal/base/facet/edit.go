@@ -217,27 +217,34 @@ func (s *sheet) join(a, b int32, to r3.Vec) {
 // makes the least angle larger.
 func (s *sheet) turnSides() (changed int) {
 	for _, e := range s.sides() {
-		a, b := e[0], e[1]
-		f, g := s.beside(a, b)
-		if f < 0 || g < 0 || s.line[key(a, b)] {
-			continue
+		if s.turn(e[0], e[1]) {
+			changed++
 		}
-		c, d := s.third(f, a, b), s.third(g, a, b)
-		if c == d || c < 0 || d < 0 || s.angle(c, a, b)+s.angle(d, a, b) < math.Pi+1e-6 || s.joined(c, d) {
-			continue
-		}
-		n := r3.Add(s.areaVector(s.tri[f]), s.areaVector(s.tri[g]))
-		x, y := [3]int32{a, d, c}, [3]int32{d, b, c}
-		if !s.faces(x, n) || !s.faces(y, n) {
-			continue
-		}
-		s.drop(f)
-		s.drop(g)
-		s.add(x)
-		s.add(y)
-		changed++
 	}
 	return changed
+}
+
+// turn puts the side between the tips of the triangles at ab in the place of ab,
+// where that makes the angles better and no triangle turns over.
+func (s *sheet) turn(a, b int32) bool {
+	f, g := s.beside(a, b)
+	if f < 0 || g < 0 || s.line[key(a, b)] {
+		return false
+	}
+	c, d := s.third(f, a, b), s.third(g, a, b)
+	if c == d || c < 0 || d < 0 || s.angle(c, a, b)+s.angle(d, a, b) < math.Pi+1e-6 || s.joined(c, d) {
+		return false
+	}
+	n := r3.Add(s.areaVector(s.tri[f]), s.areaVector(s.tri[g]))
+	x, y := [3]int32{a, d, c}, [3]int32{d, b, c}
+	if !s.faces(x, n) || !s.faces(y, n) {
+		return false
+	}
+	s.drop(f)
+	s.drop(g)
+	s.add(x)
+	s.add(y)
+	return true
 }
 
 func (s *sheet) faces(t [3]int32, n r3.Vec) bool {

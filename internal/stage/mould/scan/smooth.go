@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"laywright/internal/base/facet"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 )
@@ -59,10 +60,30 @@ func (w *work) smooth() error {
 	if edge == 0 {
 		edge = DefaultEdge
 	}
+	if t, err = w.tidy(t); err != nil {
+		return err
+	}
 	m, s := Smooth(t, w.o.Smooth, edge)
 	w.m, w.out.Smooth = m, &s
 	w.did(Repair{What: fmt.Sprintf("vertices moved to take out noise (facets leaned by %.2f deg, now by %.2f deg)", deg(s.Before), deg(s.Now)), Count: len(m.Vertices), At: s.At, Moved: s.Most})
 	return nil
+}
+
+// tidyShare is the length, as a share of the mean side, below
+// which sides and heights of triangles say nothing of the shape.
+const tidyShare = 0.05
+
+// tidy takes slivers out, which would hold the smoothing up. It comes before
+// anything is filled, so that no triangle is tagged yet.
+func (w *work) tidy(t *mesh.Topology) (*mesh.Topology, error) {
+	least := tidyShare * w.m.MeanEdge()
+	tidied := facet.Tidy(t, least)
+	if tidied.Count == 0 {
+		return t, nil
+	}
+	w.did(Repair{What: "slivers taken out", Count: tidied.Count, Moved: least, At: tidied.First})
+	w.m, w.filled = tidied.Mesh, make([]bool, len(tidied.Mesh.Triangles))
+	return mesh.NewTopology(w.m)
 }
 
 func deg(x float64) float64 { return x * 180 / math.Pi }
