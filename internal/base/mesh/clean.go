@@ -37,6 +37,8 @@ type Report struct {
 	BowTies     []Place
 	Twisted     []Place // edges at which no turn agrees: the surface has one side only
 
+	Topology *Topology // of the cleaned mesh
+
 	// Vertex and Face give the new number of each old vertex and triangle, -1
 	// for those dropped.
 	Vertex, Face []int32
@@ -89,6 +91,7 @@ func Clean(m *Mesh, o CleanOptions) (*Mesh, Report, error) {
 	}
 	c.orient(t)
 	c.remains(t)
+	r.Topology = t
 	return c.out, r, nil
 }
 

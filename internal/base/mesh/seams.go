@@ -51,16 +51,17 @@ const sewPasses = 8
 // distance, m, so that both sides of a seam have the same vertices and a weld
 // joins them. No vertex moves. places are the vertices at which a side was cut,
 // face the old triangle of each new one.
-func (m *Mesh) Sew(distance float64) (out *Mesh, face []int32, places []r3.Vec, err error) {
-	out = m.Clone()
-	face = make([]int32, len(m.Triangles))
+func (t *Topology) Sew(distance float64) (out *Mesh, face []int32, places []r3.Vec, err error) {
+	out = t.Mesh.Clone()
+	face = make([]int32, len(out.Triangles))
 	for f := range face {
 		face[f] = int32(f)
 	}
-	for range sewPasses {
-		t, err := NewTopology(out)
-		if err != nil {
-			return nil, nil, nil, err
+	for pass := range sewPasses {
+		if pass > 0 {
+			if t, err = NewTopology(out); err != nil {
+				return nil, nil, nil, err
+			}
 		}
 		on := t.onRim(distance)
 		if len(on) == 0 {

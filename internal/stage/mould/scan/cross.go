@@ -29,7 +29,7 @@ func (w *work) uncross() error {
 
 // cutOut takes out the triangles that cross and those at their corners.
 func (w *work) cutOut(found []mesh.Crossing) (bool, error) {
-	t, err := mesh.NewTopology(w.m)
+	t, err := w.topology()
 	if err != nil {
 		return false, err
 	}

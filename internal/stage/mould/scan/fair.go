@@ -24,12 +24,11 @@ import (
 // its fourth derivatives vanish, ΔΔu = 0. A hole in a sphere or a plane is filled
 // without error; elsewhere the error grows with the fourth power of the width.
 //
-// Source: [pinkall1993] for the cotangents, [botsch-kobbelt2004] for the fourth
-// order; to take it beside a ball is ours.
+// Source: [pinkall1993] for the cotangents; to take the plate beside a ball is ours.
 func (p *patch) fair(t *mesh.Topology, b ball) error {
 	u, err := newPlate(p, t, b).solve()
 	if err != nil {
-		return &fault.Input{Field: "mould.import.fill", What: fmt.Sprintf("the hole at %s can't be filled: %v", place(t.Mesh.Vertices[p.rim[0]]), err), Do: "fill up to a smaller width"}
+		return &fault.Input{Field: "mould.import.fill", What: fmt.Sprintf("what lies round the hole at %s is too broken to fill it smoothly", place(t.Mesh.Vertices[p.rim[0]])), Do: "fill up to a smaller width, or mend it where it was drawn"}
 	}
 	for i := range u {
 		v := len(p.rim) + i

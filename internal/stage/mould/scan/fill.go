@@ -15,39 +15,73 @@ import (
 // mostListed is how many holes are listed singly, widest first.
 const mostListed = 20
 
+// fillRounds bounds how often filling starts again: holes that share a vertex are
+// filled in different rounds, as each must see the other's fill.
+const fillRounds = 12
+
 // fill closes holes up to the wanted width and tags the new triangles.
 func (w *work) fill() error {
-	t, err := mesh.NewTopology(w.m)
-	if err != nil {
-		return err
-	}
 	if f := w.o.Fill; f != 0 && !(f > 0 && f <= 2*w.m.Diagonal()) {
 		return &fault.Range{Field: "mould.import.fill", Value: 1e3 * f, Min: 0, Max: 2e3 * w.m.Diagonal(), Unit: " mm", Why: "no hole is wider than the surface"}
 	}
-	var patches []patch
+	var all []patch
+	for range fillRounds {
+		patches, err := w.patches()
+		if err != nil {
+			return err
+		}
+		if len(patches) == 0 {
+			break
+		}
+		w.m = w.m.Clone() // the topology is that of the mesh before
+		for _, p := range patches {
+			w.sewIn(p)
+		}
+		all = append(all, patches...)
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	w.listHoles(all)
+	return w.checkFilled()
+}
+
+// patches makes those for holes that share no vertex, and lists the holes that are
+// too wide.
+func (w *work) patches() (out []patch, err error) {
+	t, err := w.topology()
+	if err != nil {
+		return nil, err
+	}
+	w.out.Holes = nil
+	used := map[int32]bool{}
 	for i, rim := range t.Rims() {
 		h := holeOf(w.m, rim.Loop)
 		switch {
 		case h.Wide <= w.o.Fill:
-			p, err := newPatch(t, rim.Loop)
+			if slices.ContainsFunc(rim.Loop, func(v int32) bool { return used[v] }) {
+				continue
+			}
+			for _, v := range rim.Loop {
+				used[v] = true
+			}
+			p, ok, err := newPatch(t, rim.Loop)
 			if err != nil {
-				return err
+				return nil, err
+			}
+			if !ok {
+				h.Why = "its rim runs back on itself"
+				w.out.Holes = append(w.out.Holes, h)
+				continue
 			}
 			p.hole = h
-			patches = append(patches, p)
+			out = append(out, p)
 		case i > 0: // the longest is the surface's own edge
 			h.Why = fmt.Sprintf("it is wider than %.0f mm", 1e3*w.o.Fill)
 			w.out.Holes = append(w.out.Holes, h)
 		}
 	}
-	if len(patches) == 0 {
-		return nil
-	}
-	w.listHoles(patches)
-	for _, p := range patches {
-		w.sewIn(p)
-	}
-	return w.checkFilled()
+	return out, nil
 }
 
 func holeOf(m *mesh.Mesh, loop []int32) Hole {
@@ -104,7 +138,7 @@ func (w *work) sewIn(p patch) {
 }
 
 func (w *work) checkFilled() error {
-	t, err := mesh.NewTopology(w.m)
+	t, err := w.topology()
 	if err != nil {
 		return err
 	}
@@ -125,9 +159,10 @@ type patch struct {
 }
 
 // newPatch covers a hole, whose loop has the surface on its left, with triangles
-// like those round it, and makes it fair.
-func newPatch(t *mesh.Topology, loop []int32) (patch, error) {
-	p := patch{rim: slices.Clone(loop)}
+// like those round it, and makes it fair. ok is false for a rim that encloses
+// nothing.
+func newPatch(t *mesh.Topology, loop []int32) (p patch, ok bool, err error) {
+	p.rim = slices.Clone(loop)
 	slices.Reverse(p.rim)
 	n := len(p.rim)
 	at, own := make([]r3.Vec, n), make([]int32, n)
@@ -156,13 +191,16 @@ func newPatch(t *mesh.Topology, loop []int32) (patch, error) {
 	joined := func(i, j int32) bool { return t.EdgeBetween(int(p.rim[i]), int(p.rim[j])) >= 0 }
 	flat, err := mesh.NewTopology(&mesh.Mesh{Vertices: at, Triangles: span(at, own, joined)})
 	if err != nil {
-		return p, err
+		return p, false, err
 	}
 	p.m = facet.Recut(flat, facet.Goal{Side: length / float64(n), Crease: math.Pi, HoldRim: true})
 	for v, x := range p.m.Vertices {
 		p.m.Vertices[v] = ball.onto(x)
 	}
-	return p, p.fair(t, ball)
+	if len(p.m.Vertices) < n {
+		return p, false, nil
+	}
+	return p, true, p.fair(t, ball)
 }
 
 // ringsFor returns how many rings of vertices round a hole tell its ball: as far

@@ -15,8 +15,8 @@ import (
 	"laywright/internal/stage/mould/scan"
 )
 
-// seeds is how many meshes each hostile generator makes; 400 pass too.
-const seeds = 25
+// seeds is how many meshes each hostile generator makes; 150 pass too.
+const seeds = 8
 
 // soup is triangles at random corners, many of them shared, some none at all.
 func soup(chance *rand.Rand) *mesh.Mesh {

@@ -15,6 +15,7 @@ import (
 const (
 	sewShare   = 1e-5 // of the diagonal: how far apart the sides of a seam may lie
 	crumbShare = 0.01 // of the area: pieces and fins below it are scan rubbish
+	finsShare  = 0.1  // of the area: what fins, each of them small, may come to
 )
 
 // mend joins vertices, drops what has no area, sews seams, and leaves one sheet
@@ -38,7 +39,7 @@ func (w *work) mend() error {
 		return &fault.Input{Field: "mould.file", What: fmt.Sprintf("%s has one side only: at %d sides its triangles can't agree which way is out, one at %s", w.o.File, len(report.Twisted), place(report.Twisted[0].At)), Do: "cut it open where it was drawn"}
 	}
 	if len(report.BowTies) > 0 {
-		t, err := mesh.NewTopology(w.m)
+		t, err := w.topology()
 		if err != nil {
 			return err
 		}
@@ -56,7 +57,7 @@ func (w *work) clean() (mesh.Report, error) {
 		return r, fmt.Errorf("mould.file %s: %w", w.o.File, err)
 	}
 	before := w.m
-	w.m = m
+	w.m, w.top = m, r.Topology
 	moved, at := 0.0, r3.Vec{}
 	for v, now := range r.Vertex {
 		if now < 0 {
@@ -69,9 +70,10 @@ func (w *work) clean() (mesh.Report, error) {
 	if moved > 0 { // vertices at one place are how STL files are written, no flaw
 		w.did(Repair{What: "vertices joined that lay apart", Count: r.Welded, At: at, Moved: moved})
 	}
-	lost := before.Area() - m.Area()
 	w.did(Repair{What: "triangles without area dropped", Count: r.Degenerate, At: firstGone(before, r)})
-	w.did(Repair{What: "doubled triangles dropped", Count: r.Duplicate, At: firstGone(before, r), Area: -max(0, lost)})
+	if r.Duplicate > 0 {
+		w.did(Repair{What: "doubled triangles dropped", Count: r.Duplicate, At: firstGone(before, r), Area: min(0, m.Area()-before.Area())})
+	}
 	w.did(Repair{What: "triangles turned round to agree with their neighbours", Count: r.Flipped, At: firstTurned(before, m, r)})
 	w.did(Repair{What: "closed pieces turned inside out, as they were", Count: r.Inverted, At: m.Centroid(0)})
 	return r, nil
@@ -98,7 +100,11 @@ func firstTurned(before, after *mesh.Mesh, r mesh.Report) r3.Vec {
 // sew cuts sides where a vertex of the other side of a seam lies on them.
 func (w *work) sew(r mesh.Report) (mesh.Report, error) {
 	distance := max(w.o.Join, sewShare*w.m.Diagonal())
-	m, _, places, err := w.m.Sew(distance)
+	t, err := w.topology()
+	if err != nil {
+		return r, err
+	}
+	m, _, places, err := t.Sew(distance)
 	if err != nil || len(places) == 0 {
 		return r, err
 	}
@@ -110,7 +116,7 @@ func (w *work) sew(r mesh.Report) (mesh.Report, error) {
 // dropFins parts the surface along sides of three or more triangles into sheets,
 // keeps the largest and drops the others, if they are small.
 func (w *work) dropFins(r mesh.Report) (mesh.Report, error) {
-	t, err := mesh.NewTopology(w.m)
+	t, err := w.topology()
 	if err != nil {
 		return r, err
 	}
@@ -125,7 +131,7 @@ func (w *work) dropFins(r mesh.Report) (mesh.Report, error) {
 		}
 		count, off = count+len(s.faces), off+s.area
 	}
-	if off > crumbShare*area {
+	if len(sheets) > 1 && sheets[1].area > crumbShare*area || off > finsShare*area {
 		return r, w.manySided(r, sheets)
 	}
 	w.m = w.m.Extract(sheets[0].faces).Mesh

@@ -24,7 +24,7 @@ const mostNamed = 4
 // choose keeps one piece of the mesh; refuse is asked for an error where it isn't
 // said which.
 func (w *work) choose(what string, refuse func([]sheet) error) error {
-	t, err := mesh.NewTopology(w.m)
+	t, err := w.topology()
 	if err != nil {
 		return err
 	}

@@ -36,9 +36,10 @@ const (
 	fewest, plenty = 1_000.0, 20_000.0
 	perSide        = 4 / 1.7320508075688772 // triangles of side L on an area A: 4A/(√3·L²)
 	tries          = 5
-	finer          = 0.75 // of the side, from try to try
-	thinTo         = 1.3  // times the vertices wanted that thinning leaves to choose from
-	leastSide      = 0.7  // of the given sides: finer ones tell more of its facets than of the shape
+	finer          = 0.75              // of the side, from try to try
+	thinTo         = 1.3               // times the vertices wanted that thinning leaves to choose from
+	leastSide      = 0.7               // of the given sides: finer ones tell more of its facets than of the shape
+	facetTurn      = 4 * math.Pi / 180 // a bend that counts as an edge where triangles become finer than given
 	mostRecut      = 500_000
 )
 
@@ -56,7 +57,7 @@ func (w *work) recut() error {
 	if r.Within == 0 {
 		r.Within = DefaultWithin
 	}
-	t, err := mesh.NewTopology(w.m)
+	t, err := w.topology()
 	if err != nil {
 		return err
 	}
@@ -118,6 +119,9 @@ func sideFor(t *mesh.Topology, within float64) (side, bend float64) {
 func recutTo(t *mesh.Topology, given *mesh.Locator, edge, side, within float64) *mesh.Mesh {
 	if edge == 0 {
 		edge = DefaultEdge
+	}
+	if side < t.Mesh.MeanEdge() { // finer than given: the given facets are the shape
+		edge = min(edge, facetTurn)
 	}
 	var lines []int32
 	for e := range t.Edges {

@@ -86,8 +86,20 @@ type work struct {
 	o      Options
 	m      *mesh.Mesh
 	filled []bool
-	onCut  []bool // vertices on a cut: their rims are meant
+	top    *mesh.Topology // of m, once it was needed
 	out    Taken
+}
+
+// topology returns what touches what in the mesh as it is now.
+func (w *work) topology() (*mesh.Topology, error) {
+	if w.top == nil || w.top.Mesh != w.m {
+		t, err := mesh.NewTopology(w.m)
+		if err != nil {
+			return nil, err
+		}
+		w.top = t
+	}
+	return w.top, nil
 }
 
 func (w *work) did(r Repair) {
@@ -97,7 +109,7 @@ func (w *work) did(r Repair) {
 }
 
 func (w *work) finish() error {
-	t, err := mesh.NewTopology(w.m)
+	t, err := w.topology()
 	if err != nil {
 		return err
 	}

@@ -52,7 +52,7 @@ func (w *work) smooth() error {
 	if most := w.m.Diagonal() / 20; !(w.o.Smooth > 0 && w.o.Smooth <= most) {
 		return &fault.Range{Field: "mould.import.smooth", Value: 1e3 * w.o.Smooth, Min: 0, Max: 1e3 * most, Unit: " mm", Why: "a twentieth of the size changes the shape"}
 	}
-	t, err := mesh.NewTopology(w.m)
+	t, err := w.topology()
 	if err != nil {
 		return err
 	}
@@ -83,7 +83,7 @@ func (w *work) tidy(t *mesh.Topology) (*mesh.Topology, error) {
 	}
 	w.did(Repair{What: "slivers taken out", Count: tidied.Count, Moved: least, At: tidied.First})
 	w.m, w.filled = tidied.Mesh, make([]bool, len(tidied.Mesh.Triangles))
-	return mesh.NewTopology(w.m)
+	return w.topology()
 }
 
 func deg(x float64) float64 { return x * 180 / math.Pi }
