@@ -174,10 +174,17 @@ func (r *Result) thicken(s *Spec, pull r3.Vec) error {
 	volume := si.Volume(solid.Volume)
 	r.Volume = &volume
 	r.Body = &SolidShape{Volume: volume, Triangles: len(solid.Mesh.Triangles), Mesh: solid.Mesh}
-	if len(solid.Folds) > 0 {
+	switch wanted := float64(k.Shell); {
+	case len(solid.Folds) > 0:
 		f := solid.Folds[0]
-		r.findAgainst(fault.Finding{Severity: fault.Caution, Code: "shell-folds", What: fmt.Sprintf("The shell's back folds at %s, over %d triangles.", placeText(f.At), f.Count),
-			Why: "the surface bulges there in a tighter radius than the shell is thick", Do: "Write a thinner shell, or a plug with base:, or round the edge."}, 1e3*float64(k.Shell), 0, "mm")
+		r.find(fault.Caution, "shell-folds", fmt.Sprintf("The shell's back runs through itself at %s, over %d triangles.", placeText(f.At), f.Count),
+			"two walls stand nearer than the shell is thick, or a bulge is tighter", "Write a thinner shell, or a plug with base:, or round the edge.")
+	case solid.Least < thinShell*wanted:
+		r.findAgainst(fault.Finding{Severity: fault.Note, Code: "shell-thin", What: fmt.Sprintf("The shell is %.1f mm thick at %s, less than elsewhere.", 1e3*solid.Least, placeText(solid.Thin)),
+			Why: "behind an edge or a tight bulge there is less room for its back", Do: "Back it up there with filler, or write a thinner shell."}, 1e3*solid.Least, 1e3*wanted, "mm")
 	}
 	return nil
 }
+
+// thinShell is the share of the thickness below which a shell is called thin.
+const thinShell = 0.9

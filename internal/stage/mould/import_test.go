@@ -209,7 +209,7 @@ func TestFairingPlug(t *testing.T) {
 // can't be is doubted with the one that can.
 func TestUnitAsked(t *testing.T) {
 	err := AskUnit("hull.obj", r3.Vec{X: 440, Y: 340, Z: 80})
-	for _, want := range []string{"440 x 340 x 80 mm in mm", "11.2 x 8.64 x 2.03 m in inch", "440 x 340 x 80 m in m", "unit: mm"} {
+	for _, want := range []string{"440 x 340 x 80 mm if mm", "11.2 x 8.64 x 2.03 m if inch", "440 x 340 x 80 m if m", "unit: mm"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%v lacks %q", err, want)
 		}

@@ -24,6 +24,8 @@ type Solid struct {
 	Mesh   *mesh.Mesh
 	Volume float64 // m³
 	Folds  []Fold
+	Least  float64 // least thickness of a shell, m
+	Thin   r3.Vec  // and where that is
 }
 
 // Fold is a place where the back of a shell runs through itself.
@@ -37,8 +39,9 @@ type Fold struct {
 // of area A gets A·t, a cylinder of arc φ and length l φ/2·(R² − (R−t)²)·l, the cap of
 // a sphere of solid angle Ω gets Ω/3·(R³ − (R−t)³).
 //
-// A shell's back runs parallel to each triangle of the surface; where the surface
-// bulges tighter than the thickness it folds, and the place is told. A plug needs
+// A shell's back runs parallel to each triangle of the surface; behind an edge, and
+// where the surface bulges tighter than the thickness, it is eased and the shell gets
+// thinner; where it still runs through itself, the place is told. A plug needs
 // a surface of which no part hangs over another, seen along Up; it is refused
 // with the place otherwise.
 func Thicken(m *mesh.Mesh, k Thick) (Solid, error) {
@@ -105,14 +108,102 @@ func shell(t *mesh.Topology, thick float64) (Solid, error) {
 		return Solid{}, &fault.Range{Field: "mould.import.thicken.shell", Value: 1e3 * thick, Min: 0, Max: 1e3 * most, Unit: " mm", Why: "a shell is thinner than it is long"}
 	}
 	normals := m.VertexNormals()
-	back := make([]r3.Vec, len(m.Vertices))
-	for v, p := range m.Vertices {
-		back[v] = r3.Sub(p, r3.Scale(thick, behind(t, v, normals[v])))
+	ways, back := make([]r3.Vec, len(m.Vertices)), make([]r3.Vec, len(m.Vertices))
+	for v := range ways {
+		ways[v] = behind(t, v, normals[v])
 	}
-	s := Solid{Mesh: joinedTo(t, func(v int) r3.Vec { return back[v] })}
+	ease(t, ways, back, thick)
+	s := Solid{Mesh: joinedTo(t, func(v int) r3.Vec { return back[v] }), Least: thick}
+	given := mesh.NewLocator(m)
+	for _, p := range back {
+		if hit, ok := given.ClosestWithin(p, s.Least); ok {
+			s.Least, s.Thin = hit.Distance, hit.At
+		}
+	}
 	s.Volume = s.Mesh.Volume()
-	s.Folds = foldsOf(t, back, s.Mesh)
+	s.Folds = foldsOf(t, back)
 	return s, nil
+}
+
+// The ways of vertices near triangles that would turn over are averaged so often
+// at most, until these keep so much of their facing.
+const (
+	easeRounds = 100
+	easeTurn   = 0.3 // cosine
+)
+
+// ease puts the back's vertices in place. Behind an edge or a tight bulge the back
+// has less room than the front, and triangles there would turn over or run through
+// each other: the ways of their vertices and the neighbours' become the means of
+// those round them, so that the front's triangles share the room. The shell gets
+// thinner there, which is measured.
+func ease(t *mesh.Topology, ways, back []r3.Vec, thick float64) {
+	next := make([]r3.Vec, len(ways))
+	for range easeRounds {
+		for v, p := range t.Mesh.Vertices {
+			back[v] = r3.Sub(p, r3.Scale(thick, ways[v]))
+		}
+		near := map[int32]bool{}
+		for _, f := range cramped(t, back) {
+			for _, v := range t.Mesh.Triangles[f] {
+				near[v] = true
+				for _, e := range t.VertexEdges(int(v)) {
+					near[int32(t.Other(int(e), int(v)))] = true
+				}
+			}
+		}
+		if len(near) == 0 {
+			return
+		}
+		copy(next, ways)
+		for v := range near {
+			sum, count := ways[v], 1.0
+			for _, e := range t.VertexEdges(int(v)) {
+				sum, count = r3.Add(sum, ways[t.Other(int(e), int(v))]), count+1
+			}
+			next[v] = r3.Scale(1/count, sum)
+		}
+		copy(ways, next)
+	}
+}
+
+// cramped lists the triangles of the back that turn too far from the front's, or,
+// where there are none, those that cross.
+func cramped(t *mesh.Topology, back []r3.Vec) (out []int32) {
+	image := &mesh.Mesh{Vertices: back, Triangles: t.Mesh.Triangles}
+	out = t.Mesh.FacesWhere(func(f int) bool {
+		a, b := image.AreaVector(f), t.Mesh.AreaVector(f)
+		return !(r3.Dot(a, b) > easeTurn*r3.Norm(a)*r3.Norm(b))
+	})
+	if len(out) > 0 {
+		return out
+	}
+	solid := joinedTo(t, func(v int) r3.Vec { return back[v] })
+	found, _ := mesh.NewLocator(solid).Crossings(mostCrossings)
+	for _, c := range found {
+		out = append(out, frontOf(t, c.Faces[0]), frontOf(t, c.Faces[1]))
+	}
+	return out
+}
+
+// frontOf returns the triangle of the surface that one of the joined solid belongs
+// to: itself, that before its image, or that at whose rim its wall stands.
+func frontOf(t *mesh.Topology, f int32) int32 {
+	n := int32(len(t.Mesh.Triangles))
+	if f < 2*n {
+		return f % n
+	}
+	wall := int(f-2*n) / 2
+	for h, twin := range t.Twin {
+		if twin >= 0 {
+			continue
+		}
+		if wall == 0 {
+			return int32(h / 3)
+		}
+		wall--
+	}
+	return 0 // not reached: walls stand on half-edges without a twin
 }
 
 // mostMitre is how far out of its normal a sharp edge may lie, in thicknesses.
@@ -122,7 +213,7 @@ const mostMitre = 3.0
 // x·n = 1 for the normals n of its triangles, by least squares, held to the mean normal where
 // they say nothing.
 func behind(t *mesh.Topology, v int, mean r3.Vec) r3.Vec {
-	const hold = 1e-3
+	const hold = 1e-4
 	a := [3][3]float64{{hold, 0, 0}, {0, hold, 0}, {0, 0, hold}}
 	b := [3]float64{hold * mean.X, hold * mean.Y, hold * mean.Z}
 	for _, f := range t.VertexFaces(v) {
@@ -172,48 +263,23 @@ func joinedTo(t *mesh.Topology, image func(v int) r3.Vec) *mesh.Mesh {
 	return out
 }
 
-// foldsOf groups the triangles of the back that are turned over, or that cross
-// others, by where they lie.
-func foldsOf(t *mesh.Topology, back []r3.Vec, solid *mesh.Mesh) []Fold {
-	m := t.Mesh
-	bad := map[int32]bool{}
-	image := &mesh.Mesh{Vertices: back, Triangles: m.Triangles}
-	for f := range m.Triangles {
-		if r3.Dot(image.AreaVector(f), m.AreaVector(f)) <= 0 {
-			bad[int32(f)] = true
-		}
-	}
-	n := int32(len(m.Triangles))
-	found, _ := mesh.NewLocator(solid).Crossings(mostCrossings)
-	for _, c := range found {
-		for _, f := range c.Faces {
-			switch {
-			case f < n:
-				bad[f] = true
-			case f < 2*n:
-				bad[f-n] = true
-			}
-		}
-	}
-	if len(found) > 0 && len(bad) == 0 { // walls alone
-		return []Fold{{At: found[0].At, Count: len(found)}}
-	}
-	var list []int32
-	for f := range bad {
-		list = append(list, f)
-	}
+// foldsOf groups the triangles behind which the back is turned over or the solid
+// runs through itself, by where they lie.
+func foldsOf(t *mesh.Topology, back []r3.Vec) []Fold {
+	list := cramped(t, back)
 	slices.Sort(list)
+	list = slices.Compact(list)
 	if len(list) == 0 {
 		return nil
 	}
-	part := m.Extract(list)
-	pt, err := mesh.NewTopology(part.Mesh)
+	part := t.Mesh.Extract(list).Mesh
+	top, err := mesh.NewTopology(part)
 	if err != nil {
-		return []Fold{{At: m.Centroid(int(list[0])), Count: len(list)}}
+		return []Fold{{At: part.Centroid(0), Count: len(list)}}
 	}
 	var out []Fold
-	for _, s := range sheetsOf(pt) {
-		out = append(out, Fold{At: part.Mesh.Centroid(int(s.faces[0])), Count: len(s.faces)})
+	for _, s := range sheetsOf(top) {
+		out = append(out, Fold{At: part.Centroid(int(s.faces[0])), Count: len(s.faces)})
 	}
 	return out
 }

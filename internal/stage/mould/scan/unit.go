@@ -46,7 +46,7 @@ func Likely(diagonal float64) []Unit {
 func Sizes(d r3.Vec) string {
 	words := make([]string, len(units))
 	for i, u := range units {
-		words[i] = fmt.Sprintf("%s in %s", Measures(r3.Scale(u.Size, d)), u.Name)
+		words[i] = fmt.Sprintf("%s if %s", Measures(r3.Scale(u.Size, d)), u.Name)
 	}
 	return strings.Join(words, ", ")
 }
