@@ -25,7 +25,7 @@ const (
 )
 
 // Crossings returns pairs of triangles that run through each other, at most so
-// many, in rising order. all is false where there may be more: the list is full,
+// many, the same each time and in rising order. all is false where there may be more: the list is full,
 // or triangles lie so thick that not every pair was looked at.
 //
 // Triangles that touch, that share a side, or that lie in one plane over each

@@ -95,7 +95,7 @@ func (r *Result) tellFilled(s *Spec, k scan.Taken) {
 const mostOpen = 3
 
 func (r *Result) tellOpen(s *Spec, k scan.Taken) {
-	if !k.Closed {
+	if thick := s.Import != nil && s.Import.Thicken != nil; !k.Closed && !thick {
 		r.find(fault.Note, "mesh-open", fmt.Sprintf("%s is an open surface with %d rims, so it has no volume.", s.File, k.Rims), "the rims are taken for edges of the part", "Write mould.import with fill: and a width to close holes, or thicken: to make a solid of it.")
 	}
 	if s.Import == nil || s.Import.Fill == 0 {
@@ -171,8 +171,8 @@ func (r *Result) thicken(s *Spec, pull r3.Vec) error {
 	if err != nil {
 		return err
 	}
-	volume := si.Volume(solid.Volume)
-	r.Volume = &volume
+	volume, closed := si.Volume(solid.Volume), true
+	r.Volume, r.Closed = &volume, &closed
 	r.Body = &SolidShape{Volume: volume, Triangles: len(solid.Mesh.Triangles), Mesh: solid.Mesh}
 	switch wanted := float64(k.Shell); {
 	case len(solid.Folds) > 0:
