@@ -101,8 +101,11 @@ func TestHostile(t *testing.T) {
 			if chance.IntN(3) == 0 {
 				o.Smooth = 1e-4
 			}
-			if chance.IntN(3) == 0 {
+			switch chance.IntN(12) {
+			case 0:
 				o.Recut = scan.Recut{Auto: true, Within: 1e-3}
+			case 1, 2, 3:
+				o.Recut = scan.Recut{Side: m.Diagonal() / 20, Within: m.Diagonal() / 50}
 			}
 			k, err := scan.Take(m, o)
 			if err != nil {
