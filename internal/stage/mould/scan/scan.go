@@ -72,7 +72,7 @@ const mostCrossings = 1000
 // where it can't be mended and what to do.
 func Take(m *mesh.Mesh, o Options) (Taken, error) {
 	w := work{o: o}
-	w.m = w.place(m)
+	w.m = w.place(ordered(m))
 	for _, step := range []func() error{w.mend, w.uncross, w.smooth, w.fill, w.cut, w.recut} {
 		if err := step(); err != nil {
 			return Taken{}, err
