@@ -77,10 +77,13 @@ func Clean(m *Mesh, o CleanOptions) (*Mesh, Report, error) {
 	c.weld(math.Max(r.Weld, 0))
 	c.dropCollapsed()
 	c.dropDuplicates()
+	before := r.Degenerate
 	if err := c.cutCaps(math.Max(r.Weld, 0)); err != nil {
 		return nil, r, err
 	}
-	c.dropDuplicates()
+	if r.Degenerate > before {
+		c.dropDuplicates()
+	}
 	c.compact()
 	if len(c.out.Triangles) == 0 {
 		return nil, r, &fault.Input{Field: "mesh", What: "no triangle with an area is left", Do: "check the unit and export the surface again"}

@@ -102,6 +102,8 @@ func NewTopology(m *Mesh) (*Topology, error) {
 func (t *Topology) findEdges(n int) {
 	low := group(n, len(t.Mesh.Vertices), func(h int) int32 { return min(t.From(h), t.To(h)) })
 	t.edgeFaces.item = make([]int32, 0, n)
+	t.edgeFaces.start = make([]int32, 0, n/2+n/16) // a surface has about half as many edges as half-edges
+	t.Edges = make([][2]int32, 0, n/2+n/16)
 	var byHigher []uint64 // higher vertex, then half-edge
 	for v := range t.Mesh.Vertices {
 		byHigher = byHigher[:0]

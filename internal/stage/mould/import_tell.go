@@ -70,6 +70,33 @@ func (r *Result) imported(s *Spec, k scan.Taken) {
 	}
 }
 
+// againstPull is the share of an open surface's area that must look against the
+// given pull, on balance, for it to be taken for inside out.
+const againstPull = 0.3
+
+// turnToPull turns an open surface over that looks against the way the part comes
+// off, which a file can't tell: a closed one has an outside of its own.
+func (r *Result) turnToPull(s *Spec, k *scan.Taken) {
+	if k.Closed || s.Pull == nil {
+		return
+	}
+	var sum r3.Vec
+	for f := range k.Mesh.Triangles {
+		sum = r3.Add(sum, k.Mesh.AreaVector(f))
+	}
+	look := r3.Dot(sum, pullOf(s)) / k.Mesh.Area()
+	if s.Kind == Cavity {
+		look = -look // its free side is the mesh's inside
+	}
+	if look > -againstPull {
+		return
+	}
+	k.Mesh = k.Mesh.Flipped()
+	at := k.Mesh.Centroid(0)
+	r.Repairs = append(r.Repairs, Repair{What: "surface turned over, as it looked against the pull", Count: 1, At: []float64{at.X, at.Y, at.Z}})
+	r.find(fault.Caution, "mesh-turned", s.File+" looked against the pull and was turned over.", "an open surface doesn't say which side is out", "Look at the picture of the mould; if the cloth goes on the other side, turn mould.pull round.")
+}
+
 func (r *Result) tellFilled(s *Spec, k scan.Taken) {
 	area, first := 0.0, -1
 	for f, is := range k.Filled {

@@ -267,6 +267,23 @@ func crossing() *mesh.Mesh {
 	})
 }
 
+// An open surface that looks against the pull is turned over and that is listed; a
+// cavity's free side is its inside.
+func TestTurnedToPull(t *testing.T) {
+	cap := shapes.Cap(0.1, 1, 12)
+	for _, c := range []struct {
+		m      *mesh.Mesh
+		kind   string
+		pull   string
+		turned bool
+	}{{cap, "plug", "[0, 0, 1]", false}, {cap.Flipped(), "plug", "[0, 0, 1]", true}, {cap, "cavity", "[0, 0, -1]", false}, {cap.Flipped(), "cavity", "[0, 0, -1]", true}} {
+		r := mustImport(t, c.m, "mould: {file: a.stl, unit: mm, kind: "+c.kind+", pull: "+c.pull+"}")
+		if has(r, "mesh-turned") != c.turned || *r.UndercutArea > 0 {
+			t.Errorf("%s: turned %v, undercut %g m²", c.kind, !c.turned, float64(*r.UndercutArea))
+		}
+	}
+}
+
 // A surface that runs through itself is told with the place.
 func TestCrossingTold(t *testing.T) {
 	r := mustImport(t, crossing(), "mould: {file: a.stl, unit: mm}")

@@ -27,6 +27,7 @@ func (r *Result) fromMesh(in Input) error {
 		return err
 	}
 	r.imported(in.Mould, taken)
+	r.turnToPull(in.Mould, &taken)
 	m := taken.Mesh
 	closed := taken.Closed
 	r.Closed = &closed
