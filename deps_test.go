@@ -28,6 +28,7 @@ var mayImport = []struct{ from, to string }{
 	{"base/mesh", "base/fault base/num base/geom"},
 	{"base/mesh/shapes", "base/mesh"}, // hard surfaces that tests share
 	{"base/cut", "base/mesh"},
+	{"base/facet", "base/mesh"},
 	{"base/bind", "base/si base/fault"},
 	{"base/material", "base/si base/fault base/bind"},
 	{"base/resin", "base/si base/fault base/num base/material"},

@@ -34,6 +34,7 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 	files = append(files,
 		document("documents/traveller.pdf", plan, traveller.Pages(plan, sheet)),
 		document("documents/plan.pdf", plan, onepage.Page(plan, sheet)))
+	files = append(files, importedFiles(plan)...)
 	if plan.Plies != nil {
 		for _, p := range plan.Plies.Plies {
 			more, err := plyFiles(plan, p, sheet)

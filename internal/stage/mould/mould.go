@@ -82,7 +82,14 @@ type Result struct {
 	Dressing           // how the face is made ready
 	Stand    *Standing `json:"stand,omitempty"` // what the body is and bears
 
+	Repairs    []Repair    `json:"repairs,omitempty"`        // of an imported mesh, in the order they were made
+	Hand       string      `json:"hand,omitempty"`           // as drawn | mirrored, of an imported mesh
+	FilledArea *si.Area    `json:"filled_area_m2,omitempty"` // of the face: nobody measured it
+	Recut      *Recut      `json:"recut,omitempty"`
+	Body       *SolidShape `json:"body,omitempty"` // the thickened surface
+
 	Surface  *mesh.Mesh      `json:"-"` // the laminated surface
+	Filled   []bool          `json:"-"` // of each triangle of Surface: it fills a hole of the scan
 	Normals  []r3.Vec        `json:"-"` // to the free side at each vertex
 	Face     *mesh.Mesh      `json:"-"` // the mould's face before trim and cut-outs
 	Rims     []Rim           `json:"-"` // of Surface
@@ -147,6 +154,9 @@ func Work(in Input) (Result, error) {
 	}
 	if err := in.Mould.Release.check(); err != nil {
 		return Result{}, err
+	}
+	if in.Mould.Import != nil && in.Mould.File == "" {
+		return Result{}, &fault.Input{Field: "mould.import", What: "there is no mesh file to work on", Do: "name it as mould.file, or take the section out"}
 	}
 	var r Result
 	body, err := in.Mould.body()

@@ -30,6 +30,7 @@ type Spec struct {
 	Materials []string        `yaml:"materials"`
 	Body      *Body           `yaml:"body"`
 	Release   *Release        `yaml:"release"` // how the part may come off, where one pull does not do
+	Import    *Import         `yaml:"import"`  // what is done to the mesh of the file
 }
 
 // Solid is exactly one of its fields.
