@@ -55,7 +55,7 @@ func (r *Result) fromMesh(in Input) error {
 	r.Normals = r.Surface.VertexNormals()
 	r.pullMesh(t, pullOfMesh(in.Mould, r.Surface))
 	r.hollowMesh(t)
-	return nil
+	return r.buildMesh(in, m)
 }
 
 // refuseWithFile refuses what belongs to solids only.

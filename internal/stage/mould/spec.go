@@ -28,6 +28,7 @@ type Spec struct {
 	Unit      string          `yaml:"unit"`     // of the file
 	Pull      *bind.Direction `yaml:"pull"`     // the way the part comes off
 	Materials []string        `yaml:"materials"`
+	Build     *BuildSpec      `yaml:"build"` // how it is built; by the materials where left out
 }
 
 // Solid is exactly one of its fields.

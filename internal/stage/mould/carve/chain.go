@@ -1,4 +1,4 @@
-package mould
+package carve
 
 import (
 	"math"
@@ -6,7 +6,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/geom"
-	"laywright/internal/base/mesh"
 )
 
 // segment is a piece of an outline; from and to tell which mesh or grid edge
@@ -59,47 +58,10 @@ func chains(segs []segment) []geom.Polygon {
 	return out
 }
 
-// slice cuts the surface by the plane through at with unit normal n and returns
-// the outlines in the axes u and v, with the body on their left where u, v, n
-// turn right-handed.
-func slice(m *mesh.Mesh, at, n, u, v r3.Vec) []geom.Polygon {
-	side := make([]float64, len(m.Vertices))
-	for i, p := range m.Vertices {
-		if side[i] = r3.Dot(r3.Sub(p, at), n); side[i] == 0 {
-			side[i] = 1e-15 // as if just beyond: a plane through vertices cuts as one beside them
-		}
-	}
-	var segs []segment
-	for _, t := range m.Triangles {
-		var s segment
-		count := 0
-		for k := range 3 {
-			a, b := t[k], t[(k+1)%3]
-			if (side[a] > 0) == (side[b] > 0) {
-				continue
-			}
-			share := side[a] / (side[a] - side[b])
-			p := r3.Sub(r3.Add(m.Vertices[a], r3.Scale(share, r3.Sub(m.Vertices[b], m.Vertices[a]))), at)
-			q := r2.Vec{X: r3.Dot(p, u), Y: r3.Dot(p, v)}
-			e := [2]int32{min(a, b), max(a, b)}
-			if side[a] > 0 { // going down: seen from n the body lies to the left of what starts here
-				s.from, s.a = e, q
-			} else {
-				s.to, s.b = e, q
-			}
-			count++
-		}
-		if count == 2 {
-			segs = append(segs, s)
-		}
-	}
-	return chains(segs)
-}
-
-// foot returns the outlines, anticlockwise, of where a distance is negative in
+// Foot returns the outlines, anticlockwise, of where a distance is negative in
 // the plane z = 0 inside a box, from a grid of the given cell. Its corners lie
 // on the true outline.
-func foot(at func(p r3.Vec) (float64, r3.Vec), box r3.Box, cell float64) []geom.Polygon {
+func Foot(at func(p r3.Vec) (float64, r3.Vec), box r3.Box, cell float64) []geom.Polygon {
 	nx := int(math.Ceil((box.Max.X-box.Min.X)/cell)) + 3
 	ny := int(math.Ceil((box.Max.Y-box.Min.Y)/cell)) + 3
 	place := func(i int) r2.Vec {

@@ -1,0 +1,162 @@
+package carve
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/geom"
+)
+
+// cut returns the outlines in which a plane cuts the given triangles of the body,
+// with the body on their left seen against the plane's normal.
+func (b *body) cut(p plane, of []int32) []geom.Polygon {
+	var segs []segment
+	for _, f := range of {
+		if s, ok := b.crossing(p, b.mesh.Triangles[f]); ok {
+			segs = append(segs, s)
+		}
+	}
+	out := chains(segs)
+	if b.field != nil {
+		for i, ring := range out {
+			out[i] = b.truer(p, ring)
+		}
+	}
+	return out
+}
+
+// crossing returns where the plane cuts a triangle.
+func (b *body) crossing(p plane, t [3]int32) (s segment, ok bool) {
+	var side [3]float64
+	for k, v := range t {
+		if side[k] = r3.Dot(r3.Sub(b.mesh.Vertices[v], p.at), p.n); side[k] == 0 {
+			side[k] = 1e-15 // as if just beyond: a plane through vertices cuts as one beside them
+		}
+	}
+	count := 0
+	for k := range 3 {
+		l := (k + 1) % 3
+		if (side[k] > 0) == (side[l] > 0) {
+			continue
+		}
+		count++
+		v, w, from, to := t[k], t[l], side[k], side[l]
+		if v > w { // neighbours must come to the same place, to the last bit
+			v, w, from, to = w, v, to, from
+		}
+		at := r3.Add(b.mesh.Vertices[v], r3.Scale(from/(from-to), r3.Sub(b.mesh.Vertices[w], b.mesh.Vertices[v])))
+		if side[k] > 0 { // going down: seen from n the body lies to the left of what starts here
+			s.from, s.a = [2]int32{v, w}, p.in(at)
+		} else {
+			s.to, s.b = [2]int32{v, w}, p.in(at)
+		}
+	}
+	return s, count == 2
+}
+
+// Limits of bringing an outline onto the true surface.
+const (
+	steps     = 4    // of Newton's iteration for one place
+	grazing   = 0.02 // sine of the angle between surface and plane below which no place is moved
+	mostMoved = 2e-3 // m; a place that would go farther is left
+	halvings  = 6    // of a side
+)
+
+// truer brings the corners of an outline onto the true surface, within the plane,
+// and puts corners between where a side stands off it by more than [chordTo]. Where
+// the field does not help, the triangles' outline is kept.
+func (b *body) truer(p plane, ring geom.Polygon) geom.Polygon {
+	on := make(geom.Polygon, len(ring))
+	for i, q := range ring {
+		on[i], _ = b.onto(p, q)
+	}
+	var out geom.Polygon
+	for i, q := range on {
+		out = append(out, q)
+		out = b.between(out, p, q, on[(i+1)%len(on)], halvings)
+	}
+	return out.Clean(1e-9)
+}
+
+// between adds the corners that the way from q to r needs.
+func (b *body) between(out geom.Polygon, p plane, q, r r2.Vec, left int) geom.Polygon {
+	if left == 0 || r2.Norm(r2.Sub(r, q)) < 4*chordTo {
+		return out
+	}
+	mid := r2.Scale(0.5, r2.Add(q, r))
+	at, ok := b.onto(p, mid)
+	if !ok || r2.Norm(r2.Sub(at, mid)) <= chordTo {
+		return out
+	}
+	out = append(b.between(out, p, q, at, left-1), at)
+	return b.between(out, p, at, r, left-1)
+}
+
+// onto returns the place on the true surface next to one in a plane:
+//
+//	q ← q − d·g/|g|²,  g = (n·u, n·v)
+func (b *body) onto(p plane, q r2.Vec) (r2.Vec, bool) {
+	at := q
+	for range steps {
+		d, n := b.field(p.out(at))
+		g := r2.Vec{X: r3.Dot(n, p.u), Y: r3.Dot(n, p.v)}
+		if math.Abs(d) < 1e-8 {
+			return at, true
+		}
+		if r2.Norm(g) < grazing {
+			return q, false
+		}
+		at = r2.Sub(at, r2.Scale(d/r2.Norm2(g), g))
+		if !(r2.Norm(r2.Sub(at, q)) <= mostMoved) {
+			return q, false
+		}
+	}
+	return at, true
+}
+
+// regions sorts outlines into regions with their holes by their sense of travel.
+// Outlines without area are left out; one that crosses itself, where a surface from
+// a file does, is taken by its hull and counted.
+func (b *body) regions(rings []geom.Polygon) (out []geom.Region) {
+	var holes []geom.Polygon
+	for _, ring := range rings {
+		ring = geom.Simplify(ring.Clean(1e-7), chordTo/5)
+		a := ring.Area()
+		if math.Abs(a) < speck {
+			continue
+		}
+		sound := ring.Valid() == nil
+		if !sound {
+			b.crossed++
+		}
+		switch {
+		case a > 0 && sound:
+			out = append(out, geom.Region{Outer: ring})
+		case a > 0:
+			out = append(out, geom.Region{Outer: geom.Hull(ring)})
+		case sound:
+			holes = append(holes, ring)
+		}
+	}
+	for _, h := range holes {
+		in := -1
+		for i, r := range out {
+			if r.Outer.Contains(h[0]) && (in < 0 || r.Outer.Area() < out[in].Outer.Area()) {
+				in = i
+			}
+		}
+		if in >= 0 {
+			out[in].Holes = append(out[in].Holes, h)
+		}
+	}
+	return out
+}
+
+// area is the area of regions that keep apart.
+func area(of []geom.Region) (sum float64) {
+	for _, r := range of {
+		sum += r.Area()
+	}
+	return sum
+}
