@@ -193,7 +193,7 @@ func (r *Result) builtFrom(in Input, c carve.Input, at pose, fillets float64) er
 	if err != nil {
 		return err
 	}
-	u.amounts(density, float64(r.FaceArea)*float64(given(spec.Skim, usualSkim)), in.Materials)
+	u.amounts(density, float64(r.FaceArea)*float64(given(spec.Skim, usualSkim)), in)
 	r.Build = u
 	r.judgeBuild()
 	return nil
@@ -241,7 +241,8 @@ func (u *Build) board(spec *BuildSpec, ms []Material) (density si.Density, err e
 }
 
 // amounts adds up boards, filler and glue.
-func (u *Build) amounts(density si.Density, skim float64, ms []Material) {
+func (u *Build) amounts(density si.Density, skim float64, in Input) {
+	cavity := in.Mould.Kind == Cavity
 	u.SkimVolume = si.Volume(skim)
 	filler := u.FillerVolume + u.SkimVolume
 	if s := u.Stack; s != nil {
@@ -250,14 +251,14 @@ func (u *Build) amounts(density si.Density, skim float64, ms []Material) {
 		for _, b := range s.Boards {
 			if b.Number > 0 {
 				u.Boards++
-				u.BoardVolume += si.Volume(rough(b) * b.Thickness)
+				u.BoardVolume += si.Volume(rough(b, cavity) * b.Thickness)
 			}
 		}
 		u.BoardMass = si.Mass(float64(u.BoardVolume) * float64(density))
 	} else {
 		u.Dowel = 0
 	}
-	for _, m := range ms {
+	for _, m := range in.Materials {
 		if m.Record.Filler {
 			u.FillerMass = si.Mass(float64(filler) * float64(m.Record.Density.Value))
 			break
@@ -266,25 +267,24 @@ func (u *Build) amounts(density si.Density, skim float64, ms []Material) {
 }
 
 // rough is the rectangle that a board is sawn from, m²: round the shape in it, and
-// of a cavity the block.
-func rough(b carve.Board) (sum float64) {
-	box := geom.Polygon(nil).Bounds()
-	add := func(q r2.Box) {
-		box.Min = r2.Vec{X: min(box.Min.X, q.Min.X), Y: min(box.Min.Y, q.Min.Y)}
-		box.Max = r2.Vec{X: max(box.Max.X, q.Max.X), Y: max(box.Max.Y, q.Max.Y)}
-	}
+// of a cavity round the block.
+func rough(b carve.Board, cavity bool) float64 {
+	var all geom.Polygon
 	for _, l := range b.Levels {
 		for _, r := range l.Cut {
-			add(r.Outer.Bounds())
+			all = append(all, r.Outer...)
 		}
 	}
 	for _, p := range b.Pieces {
-		add(geom.Polygon(p.Outline.Outer).Bounds())
+		if cavity {
+			all = append(all, p.Outline.Outer...)
+		}
 	}
-	if !(box.Max.X > box.Min.X) {
+	if len(all) == 0 {
 		return 0
 	}
-	return (box.Max.X - box.Min.X + 2*boardEdge) * (box.Max.Y - box.Min.Y + 2*boardEdge)
+	size := all.Bounds().Size()
+	return (size.X + 2*boardEdge) * (size.Y + 2*boardEdge)
 }
 
 // unfilled is the solids alone, joints sharp and without the ground: what is carved

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"testing"
-
 )
 
 func area(r Result) float64   { return float64(r.Area) }

@@ -15,9 +15,10 @@ type segment struct {
 	a, b     r2.Vec
 }
 
-// chains joins segments end to start. A chain that does not close is closed by
-// a straight line: where a mould stands on its base, that is the base.
-func chains(segs []segment) []geom.Polygon {
+// chains joins segments end to start. A chain that does not close is open and is
+// closed by a straight line from its last place to its first: where a mould stands
+// on its base, that is the base.
+func chains(segs []segment) (out []geom.Polygon, open []bool) {
 	start := make(map[[2]int32]int, len(segs))
 	led := make(map[[2]int32]bool, len(segs)) // places that a segment leads to
 	for i, s := range segs {
@@ -25,15 +26,15 @@ func chains(segs []segment) []geom.Polygon {
 		led[s.to] = true
 	}
 	used := make([]bool, len(segs))
-	var out []geom.Polygon
 	walk := func(i int) {
 		var p geom.Polygon
+		ends := false
 		for {
 			used[i] = true
 			p = append(p, segs[i].a)
 			next, ok := start[segs[i].to]
 			if !ok {
-				p = append(p, segs[i].b)
+				p, ends = append(p, segs[i].b), true
 				break
 			}
 			if used[next] {
@@ -42,7 +43,7 @@ func chains(segs []segment) []geom.Polygon {
 			i = next
 		}
 		if p = p.Clean(1e-9); len(p) > 2 {
-			out = append(out, p)
+			out, open = append(out, p), append(open, ends)
 		}
 	}
 	for i, s := range segs { // open chains from their beginning
@@ -55,7 +56,7 @@ func chains(segs []segment) []geom.Polygon {
 			walk(i)
 		}
 	}
-	return out
+	return out, open
 }
 
 // Foot returns the outlines, anticlockwise, of where a distance is negative in
@@ -99,7 +100,7 @@ func Foot(at func(p r3.Vec) (float64, r3.Vec), box r3.Box, cell float64) []geom.
 			}
 		}
 	}
-	out := chains(segs)
+	out, _ := chains(segs)
 	for i, p := range out {
 		out[i] = geom.Simplify(p, footTolerance)
 	}

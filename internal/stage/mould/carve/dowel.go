@@ -14,6 +14,7 @@ import (
 type Hole struct {
 	At       [2]float64 `json:"at_m"`
 	Diameter si.Length  `json:"diameter_m"`
+	Depth    si.Length  `json:"depth_m"`
 	Below    bool       `json:"from_below"` // drilled from below and not through: the upper end of the dowel
 	Above    bool       `json:"from_above"` // drilled from above and not through: the lower end
 }
@@ -24,14 +25,18 @@ const (
 	holdsOn    = 0.6     // of the widest distance at a joint: as long as two dowels lie so far apart they go on up
 	apartLeast = 4.0     // dowel's diameters between two of one joint
 	notNear    = 3.0     // diameters between dowels of different joints in one board
-	intoLast   = 2.0 / 3 // of the thickness: how deep an end goes
-	endPlay    = 4e-3    // m, by which a dowel is shorter than its holes
+	intoLast   = 2.0 / 3 // of the thickness: how deep an end goes where there is room
+	intoLess   = 1.0 / 3
+	intoLeast  = 1.5  // dowel's diameters: no end is shorter
+	overEnd    = 3e-3 // m, of wood that stays over a dowel's end
+	endPlay    = 4e-3 // m, by which a dowel is shorter than its holes
 )
 
 // run is a dowel through the boards from one to another.
 type run struct {
 	at       r2.Vec
 	from, to int
+	into     float64 // depth in the last, m
 }
 
 // dowels finds, for each joint, two places that lie inside the shape through both
@@ -59,13 +64,14 @@ func (b builder) dowels(s *Stack) {
 		long := -endPlay
 		for k := r.from; k <= r.to; k++ {
 			board := &s.Boards[k]
-			h := Hole{At: [2]float64{r.at.X, r.at.Y}, Diameter: b.in.How.Dowel, Below: k == r.to, Above: k == r.from && board.Number > 0}
-			board.Holes = append(board.Holes, h)
-			if h.Below || h.Above {
-				long += intoLast * board.Thickness
-			} else {
-				long += board.Thickness
+			h := Hole{At: [2]float64{r.at.X, r.at.Y}, Diameter: b.in.How.Dowel, Depth: si.Length(board.Thickness), Below: k == r.to, Above: k == r.from && board.Number > 0}
+			if h.Below {
+				h.Depth = si.Length(r.into)
+			} else if h.Above {
+				h.Depth *= intoLast
 			}
+			board.Holes = append(board.Holes, h)
+			long += float64(h.Depth)
 		}
 		s.DowelLong += si.Length(max(0, long))
 	}
@@ -74,10 +80,17 @@ func (b builder) dowels(s *Stack) {
 // grid is places on round measures, and of each board which piece holds each.
 type grid struct {
 	at    []r2.Vec
-	in    [][]int8 // of each board, by place: 1 + the piece that has room for a dowel there, 0 for none
+	in    [][]int8   // of each board, by place: 1 + the piece that has room for a dowel through it, 0 for none
+	ends  [][]ending // of each board, the deepest first: where one may end
 	step  float64
 	dowel float64
 	mid   [][]r2.Vec // of each board's pieces
+}
+
+// ending is how deep a dowel's end goes into a board, and where it may.
+type ending struct {
+	deep float64
+	in   []int8
 }
 
 // gridMost is the most places looked at along a side.
@@ -100,11 +113,14 @@ func (b builder) grid(s *Stack) grid {
 		}
 	}
 	for _, board := range s.Boards {
-		in := make([]int8, len(g.at))
-		for i, q := range g.at {
-			in[i] = b.room(board, q)
+		g.in = append(g.in, b.rooms(g.at, board, math.Inf(1)))
+		var ends []ending
+		for _, deep := range []float64{intoLast * board.Thickness, intoLess * board.Thickness, intoLeast * g.dowel} {
+			if deep < board.Thickness {
+				ends = append(ends, ending{deep, b.rooms(g.at, board, deep+overEnd)})
+			}
 		}
-		g.in = append(g.in, in)
+		g.ends = append(g.ends, ends)
 		var mids []r2.Vec
 		for _, p := range board.Pieces {
 			mids = append(mids, p.Outline.Outer.Bounds().Center())
@@ -126,15 +142,31 @@ func roundStep(x, least float64) float64 {
 	return 10 * p
 }
 
+// rooms tells of each place which piece has room for a dowel up to a height over the
+// board's lower face.
+func (b builder) rooms(at []r2.Vec, board Board, high float64) []int8 {
+	var levels []Level
+	for _, l := range board.sure {
+		if l.Z <= float64(board.Foot)+high {
+			levels = append(levels, l)
+		}
+	}
+	in := make([]int8, len(at))
+	for i, q := range at {
+		in[i] = b.room(board, levels, q)
+	}
+	return in
+}
+
 // room tells which piece, counted from 1, of a board holds a dowel at a place with
 // wood round it after carving; 0 for none.
-func (b builder) room(board Board, q r2.Vec) int8 {
+func (b builder) room(board Board, levels []Level, q r2.Vec) int8 {
 	clear := float64(b.in.How.Dowel)/2 + dowelClear
 	for i, p := range board.Pieces {
 		if !p.Outline.Contains(q) || nearer(p.Outline, q, clear) {
 			continue
 		}
-		for _, l := range board.sure {
+		for _, l := range levels {
 			if !b.keeps(l.Cut, q, clear) {
 				return 0
 			}
@@ -180,44 +212,66 @@ func ringNearer(p geom.Polygon, q r2.Vec, d float64) bool {
 // held counts the dowels that already join a piece to the board below.
 func (g grid) held(runs []run, k, q int) (n int) {
 	for _, r := range runs {
-		if r.from < k && k <= r.to && g.pieceAt(k, r.at) == q+1 {
+		if r.from < k && k <= r.to && g.mayEnd(k, r.at) == q+1 {
 			n++
 		}
 	}
 	return n
 }
 
-func (g grid) pieceAt(k int, at r2.Vec) int {
+// mayEnd is the piece of a board in which a dowel at a place may end at least.
+func (g grid) mayEnd(k int, at r2.Vec) (piece int) {
 	i := slices.Index(g.at, at)
-	return int(g.in[k][i])
+	for _, e := range g.ends[k] {
+		piece = max(piece, int(e.in[i]))
+	}
+	return piece
+}
+
+// widest finds the two of some places farthest apart at which a dowel may end in a
+// board, in its piece q or, for −1, in any; and how deep.
+func (g grid) widest(of []r2.Vec, k, q int) (places, pair []r2.Vec, deep float64) {
+	for _, e := range g.ends[k] {
+		places = places[:0:0]
+		for _, at := range of {
+			if p := int(e.in[slices.Index(g.at, at)]); p > 0 && (q < 0 || p == q+1) {
+				places = append(places, at)
+			}
+		}
+		if pair = farthest(places); len(pair) == 2 && r2.Norm(r2.Sub(pair[0], pair[1])) >= apartLeast*g.dowel {
+			return places, pair, e.deep
+		}
+		deep = e.deep
+	}
+	return places, nil, deep
 }
 
 // pair finds the two dowels of a piece; one, or none, where there is no room.
-func (g grid) pair(runs []run, k, q int) (out []run) {
-	var places []r2.Vec
+func (g grid) pair(runs []run, k, q int) []run {
+	var inside []r2.Vec
 	for i, at := range g.at {
-		if int(g.in[k][i]) == q+1 && g.in[k-1][i] > 0 && g.clear(runs, k, at) {
-			places = append(places, at)
+		if g.in[k-1][i] > 0 && g.clear(runs, k, at) {
+			inside = append(inside, at)
 		}
 	}
-	best := farthest(places)
-	if len(best) < 2 || r2.Norm(r2.Sub(best[0], best[1])) < apartLeast*g.dowel {
+	places, best, deep := g.widest(inside, k, q)
+	if len(best) < 2 {
 		if len(places) > 0 {
-			out = []run{{places[len(places)/2], k - 1, k}}
+			return []run{{places[len(places)/2], k - 1, k, deep}}
 		}
-		return out
+		return nil
 	}
 	wide, last := r2.Norm(r2.Sub(best[0], best[1])), k
 	for last+1 < len(g.in) {
-		kept := slices.DeleteFunc(slices.Clone(places), func(at r2.Vec) bool { return g.pieceAt(last+1, at) == 0 })
-		next := farthest(kept)
-		if len(next) < 2 || r2.Norm(r2.Sub(next[0], next[1])) < max(holdsOn*wide, apartLeast*g.dowel) {
+		inside = slices.DeleteFunc(inside, func(at r2.Vec) bool { return g.in[last][slices.Index(g.at, at)] == 0 })
+		more, next, into := g.widest(inside, last+1, -1)
+		if len(next) < 2 || r2.Norm(r2.Sub(next[0], next[1])) < holdsOn*wide {
 			break
 		}
-		places, best, last = kept, next, last+1
+		places, best, deep, last = more, next, into, last+1
 	}
 	best = g.uneven(places, best, g.mid[k][q])
-	return []run{{best[0], k - 1, last}, {best[1], k - 1, last}}
+	return []run{{best[0], k - 1, last, deep}, {best[1], k - 1, last, deep}}
 }
 
 // clear tells whether a place keeps off the dowels that end in the boards of a joint.

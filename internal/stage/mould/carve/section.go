@@ -54,7 +54,7 @@ func (b builder) stations(l Line) (out []float64) {
 		step = roundStep((l.High-l.Low)/stationsMost, stationLeast)
 	}
 	for k := math.Ceil((l.Low + offEnd) / step); k*step <= l.High-offEnd; k++ {
-		out = append(out, k*step+0) // no −0
+		out = append(out, math.Round(1e6*k*step)/1e6+0) // no noise, no −0
 	}
 	return out
 }

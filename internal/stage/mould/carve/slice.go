@@ -17,13 +17,30 @@ func (b *body) cut(p plane, of []int32) []geom.Polygon {
 			segs = append(segs, s)
 		}
 	}
-	out := chains(segs)
-	if b.field != nil {
-		for i, ring := range out {
-			out[i] = b.truer(p, ring)
+	out, open := chains(segs)
+	for i, ring := range out {
+		if b.field != nil {
+			ring = b.truer(p, ring, open[i])
 		}
+		if open[i] {
+			ring = offBase(ring)
+		}
+		out[i] = ring
 	}
 	return out
+}
+
+// offBase drops what runs along the base at the ends of an upright outline: the toe of
+// a fillet, which meets the base at no angle and would touch the line that closes it.
+func offBase(ring geom.Polygon) geom.Polygon {
+	low := func(q r2.Vec) bool { return math.Abs(q.Y) < 2*hair }
+	for len(ring) > 3 && low(ring[0]) && low(ring[1]) {
+		ring = ring[1:]
+	}
+	for len(ring) > 3 && low(ring[len(ring)-1]) && low(ring[len(ring)-2]) {
+		ring = ring[:len(ring)-1]
+	}
+	return ring
 }
 
 // crossing returns where the plane cuts a triangle.
@@ -64,9 +81,10 @@ const (
 )
 
 // truer brings the corners of an outline onto the true surface, within the plane,
-// and puts corners between where a side stands off it by more than [chordTo]. Where
-// the field does not help, the triangles' outline is kept.
-func (b *body) truer(p plane, ring geom.Polygon) geom.Polygon {
+// and puts corners between where a side stands off it by more than [chordTo]; the last
+// side of an open one is the base. Where the field does not help, the triangles'
+// outline is kept.
+func (b *body) truer(p plane, ring geom.Polygon, open bool) geom.Polygon {
 	on := make(geom.Polygon, len(ring))
 	for i, q := range ring {
 		on[i], _ = b.onto(p, q)
@@ -74,6 +92,9 @@ func (b *body) truer(p plane, ring geom.Polygon) geom.Polygon {
 	var out geom.Polygon
 	for i, q := range on {
 		out = append(out, q)
+		if open && i+1 == len(on) {
+			break
+		}
 		out = b.between(out, p, q, on[(i+1)%len(on)], halvings)
 	}
 	return out.Clean(1e-9)
