@@ -42,6 +42,11 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 			files = append(files, more...)
 		}
 	}
+	built, err := mouldFiles(plan, sheet)
+	if err != nil {
+		return nil, err
+	}
+	files = append(files, built...)
 	rolls, err := rollFiles(plan)
 	return append(append(files, mapFiles(plan)...), rolls...), err
 }

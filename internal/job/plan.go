@@ -36,6 +36,7 @@ type Plan struct {
 	Bag      *bag.Result      `json:"bag,omitempty"`
 	Cure     *cure.Result     `json:"cure,omitempty"`
 	Bench    *bench.Result    `json:"bench,omitempty"`
+	Sheets   *Sheets          `json:"sheets,omitempty"` // the mould's boards on the sheets they are sawn from
 
 	Findings []fault.Finding `json:"findings"`
 	Stages   []Stage         `json:"stages"`

@@ -47,6 +47,7 @@ const (
 	usualSaw   si.Length = 1e-3
 	usualGap   si.Length = 6e-3
 	usualWall  si.Length = 40e-3
+	usualLand  si.Length = 60e-3
 	usualSkin  si.Length = 4e-3
 	usualSkim  si.Length = 0.5e-3
 	usualLong  si.Length = 2.44 // of a sheet
@@ -185,7 +186,7 @@ func (r *Result) builtFrom(in Input, c carve.Input, at pose, fillets float64) er
 	}
 	c.Axes = at.names
 	c.How = carve.Settings{Stations: spec.From == FromStations, Board: u.BoardThickness, Glue: given(spec.Glue, usualGlue), Dowel: u.Dowel,
-		Saw: given(spec.Saw, usualSaw), Wall: orUsual(spec.Wall, usualWall), Hollow: spec.Hollow, Every: spec.Every, Skin: given(spec.Skin, usualSkin), Grain: u.Grain}
+		Saw: given(spec.Saw, usualSaw), Wall: orUsual(spec.Wall, usualWall), Hollow: spec.Hollow, Every: spec.Every, Skin: given(spec.Skin, usualSkin), Grain: u.Grain, Land: given(spec.Land, usualLand)}
 	if u.Result, err = carve.Work(c); err != nil && in.Mould.Build == nil { // nobody asked for it
 		r.find(fault.Caution, "build-unknown", "How to build the mould was not worked out.", err.Error(), "Add mould.build with what fits, or build it by your own drawing.")
 		return nil

@@ -16,7 +16,7 @@ mould:
   triangle: "6 mm"
   solids: [{block: {size: {unit: mm, xyz: [120, 80, 54]}, at: {unit: mm, xyz: [0, 0, 0]}, draft: "6 deg"}}]
   flange: "20 mm"
-  build: {glue_line: "0 mm"}`))
+  build: {glue_line: "0 mm", land: "0 mm"}`))
 	s := r.Build.Stack
 	if r.Build.Boards != 3 || len(s.Boards) != 4 || s.Boards[0].Number != 0 {
 		t.Fatalf("%d boards of %d, the first is %d", r.Build.Boards, len(s.Boards), s.Boards[0].Number)

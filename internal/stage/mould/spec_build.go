@@ -15,6 +15,7 @@ type BuildSpec struct {
 	Hollow si.Length  `yaml:"hollow" least:"0.02" most:"1"`     // wood left all round a plug that is hollow; solid where left out
 	Wall   si.Length  `yaml:"wall" least:"0.01" most:"1"`       // of a cavity: wood round and under the hollow; 40 mm where left out
 	Every  si.Length  `yaml:"every" least:"0.005" most:"5"`     // distance of stations and templates; by the mould's size where left out
+	Land   *si.Length `yaml:"land" least:"0" most:"1"`          // of the base board beyond the flange, for the bag's tape; 60 mm where left out
 	Skin   *si.Length `yaml:"skin" least:"0" most:"0.1"`        // thickness of the skin over stations; 4 mm where left out
 	Skim   *si.Length `yaml:"skim" least:"0" most:"0.01"`       // thickness of filler over the whole face; 0.5 mm where left out
 }

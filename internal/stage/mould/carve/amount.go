@@ -64,8 +64,8 @@ func (b Board) area() (sum si.Area) {
 
 // grained writes down how the grain of each board runs: crosswise from one to the
 // next, so that the stack moves alike in both directions.
-func (s *Stack) grained() {
+func (s *Stack) grained(axes [2]string) {
 	for i := range s.Boards {
-		s.Boards[i].Grain = [2]string{"x", "y"}[(i+1)%2]
+		s.Boards[i].Grain = axes[(i+1)%2]
 	}
 }

@@ -46,6 +46,7 @@ type Settings struct {
 	Hollow   si.Length // of a plug: wood left round its inside; 0: solid
 	Every    si.Length // distance of templates and stations; 0: by the size of the shape
 	Skin     si.Length // thickness of the skin over stations
+	Land     si.Length // of the base board beyond the flange: for the bag's tape
 	Grain    bool      // the board has a grain: it lies crosswise from board to board
 }
 
@@ -57,6 +58,7 @@ type Result struct {
 	Gauges    []Gauge    `json:"gauges,omitempty"`
 	Volume    si.Volume  `json:"volume_m3"` // of the shape above its base; of a cavity the hollow
 	Height    si.Length  `json:"height_m"`  // of the shape
+	Axes      [2]string  `json:"axes"`      // names of the directions that boards are drawn in
 	Chord     si.Length  `json:"chord_m"`   // most that a drawn outline stands off its surface
 	Crossed   int        `json:"-"`         // outlines that crossed themselves and were taken by their hull
 	Along     Line       `json:"-"`         // the axis that stations are counted along
@@ -81,7 +83,7 @@ func Work(in Input) (Result, error) {
 	if n := top / float64(in.How.Board); n > mostBoards {
 		return Result{}, &fault.Input{Field: "mould.build.board", What: fmt.Sprintf("%.0f boards would be stacked", n), Do: "take a thicker board"}
 	}
-	r := Result{Volume: si.Volume(face.volume()), Height: si.Length(top), Chord: chordTo}
+	r := Result{Axes: in.Axes, Volume: si.Volume(face.volume()), Height: si.Length(top), Chord: chordTo}
 	b := builder{in: in, face: face, wood: wood}
 	if in.How.Stations {
 		if r.Frame, err = b.frame(); err != nil {

@@ -89,12 +89,16 @@ func (b builder) stack() (*Stack, error) {
 	if b.in.Cavity {
 		s.turnOver()
 	} else if len(b.in.Base) > 0 {
-		s.Boards = append([]Board{b.base()}, s.Boards...)
+		base, err := b.base()
+		if err != nil {
+			return nil, err
+		}
+		s.Boards = append([]Board{base}, s.Boards...)
 	}
 	b.dowels(s)
 	b.joints(s)
 	if b.in.How.Grain {
-		s.grained()
+		s.grained(b.in.Axes)
 	}
 	return s, nil
 }
@@ -355,16 +359,18 @@ func letter(i int) string {
 	return letter(i/26-1) + letter(i%26)
 }
 
-// base is the board whose upper face is the base plane.
-func (b builder) base() Board {
+// base is the board whose upper face is the base plane: flange or plate, and the land
+// round it.
+func (b builder) base() (Board, error) {
 	t := b.in.How.Board
 	out := Board{Foot: -t, Thickness: float64(t)}
-	var rs []geom.Region
+	var edge []geom.Region
 	for _, ring := range b.in.Base {
-		rs = append(rs, geom.Region{Outer: geom.Simplify(ring.Anticlockwise(), chordTo/5)})
+		edge = append(edge, geom.Region{Outer: geom.Simplify(ring.Anticlockwise(), chordTo/5)})
 	}
-	out.pieces(rs)
-	out.Levels = []Level{{0, rs}}
+	saw, err := grown(edge, float64(b.in.How.Land))
+	out.pieces(saw)
+	out.Levels = []Level{{0, edge}}
 	out.sure = out.Levels
-	return out
+	return out, err
 }
