@@ -38,7 +38,7 @@ func Pages(p job.Plan, sheet draw.Sheet) []draw.Page {
 	if p.Mould == nil || p.Mould.Build == nil {
 		return nil
 	}
-	w := &writer{Flow: draw.NewFlow(sheet, "Full-size drawings lie in patterns/. Measure the check square of every print."), words: wordsOf(p), plan: p, build: p.Mould.Build}
+	w := &writer{Flow: draw.NewFlow(sheet, "Millimetres, as on the full-size drawings in patterns/. Measure the check square of every print."), words: wordsOf(p), plan: p, build: p.Mould.Build}
 	title := "How to build the mould"
 	if p.Job.Name != "" {
 		title = p.Job.Name + ": the mould"
@@ -116,9 +116,9 @@ func (w *writer) amounts() (rows [][]string) {
 	if s := b.Stack; s != nil {
 		mass := ""
 		if b.BoardMass > 0 {
-			mass = ", " + w.kilograms(b.BoardMass) + " before carving"
+			mass = ", " + w.kilograms(b.BoardMass)
 		}
-		add("of it, the stack", "%s of wood%s; %s come off by carving", litres(b.BoardVolume), mass, litres(s.Carved))
+		add("the stack, before carving", "%s%s; %s come off by carving", litres(b.BoardVolume), mass, litres(s.Carved))
 		if b.GlueMass > 0 {
 			add("glue", "%s for %.2f m² of joints", w.kilograms(b.GlueMass), float64(s.GlueArea))
 		}

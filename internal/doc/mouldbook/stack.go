@@ -159,8 +159,7 @@ func (w *writer) tag(l lifted, fit draw.Affine, box r2.Box) []draw.Item {
 	if l.Number == 0 {
 		name = "base"
 	}
-	unit, _ := w.unit()
-	words := w.number(float64(l.Foot)) + " to " + w.number(float64(l.Head)) + " " + unit
+	words := number(float64(l.Foot)) + " to " + number(float64(l.Head)) + " mm"
 	at := r2.Vec{X: box.Min.X, Y: left.Y}
 	return []draw.Item{
 		draw.Text{At: r2.Add(at, r2.Vec{Y: 0.8}), String: name, Size: draw.Head, Face: draw.Bold, Colour: draw.Ink},
@@ -174,7 +173,6 @@ func (w *writer) boards() {
 	if w.build.Stack == nil {
 		return
 	}
-	unit, _ := w.unit()
 	w.Heading("Boards")
 	from := "over the base plane"
 	if w.cavity() {
@@ -188,10 +186,10 @@ func (w *writer) boards() {
 			if b.Grain != "" {
 				grain = "along " + b.Grain
 			}
-			rows = append(rows, []string{p.Name, w.number(float64(p.Length)) + " × " + w.number(float64(p.Width)), w.number(float64(b.Foot)) + " to " + w.number(float64(b.Head)), grain, w.holes(b, p), draw.Tick})
+			rows = append(rows, []string{p.Name, number(float64(p.Length)) + " × " + number(float64(p.Width)), number(float64(b.Foot)) + " to " + number(float64(b.Head)), grain, w.holes(b, p), draw.Tick})
 		}
 	}
-	w.Table(draw.Table{Columns: []draw.Column{{Head: "Piece", Share: 1, Face: draw.Bold}, {Head: "Size, " + unit, Share: 2.2}, {Head: "Height, " + unit, Share: 2.2}, {Head: "Grain", Share: 1.4}, {Head: "Dowel holes at, " + unit, Share: 5}, {Head: "Sawn", Share: 0.9, Align: draw.Centre}}, Rows: rows})
+	w.Table(draw.Table{Columns: []draw.Column{{Head: "Piece", Share: 1, Face: draw.Bold}, {Head: "Size, mm", Share: 2.2}, {Head: "Height, mm", Share: 2.2}, {Head: "Grain", Share: 1.4}, {Head: "Dowel holes at, mm", Share: 5}, {Head: "Sawn", Share: 0.9, Align: draw.Centre}}, Rows: rows})
 	if loose := w.build.Stack.Loose; len(loose) > 0 {
 		w.Para("No room for two dowels under " + strings.Join(loose, ", ") + ": lay it by the datum lines, and hold it with pins that are drawn out when the glue has taken.")
 	}
@@ -203,11 +201,11 @@ func (w *writer) holes(b carve.Board, p carve.Piece) string {
 		if !p.Outline.Contains(r2.Vec{X: h.At[0], Y: h.At[1]}) {
 			continue
 		}
-		s := "(" + w.number(h.At[0]) + ", " + w.number(h.At[1]) + ")"
+		s := "(" + number(h.At[0]) + ", " + number(h.At[1]) + ")"
 		if h.Below {
-			s += " from below " + w.number(float64(h.Depth)) + " deep"
+			s += " from below " + number(float64(h.Depth)) + " deep"
 		} else if h.Above {
-			s += " " + w.number(float64(h.Depth)) + " deep"
+			s += " " + number(float64(h.Depth)) + " deep"
 		}
 		out = append(out, s)
 	}

@@ -77,7 +77,7 @@ func (w *writer) lines(box r2.Box, across []carve.Template, long *carve.Template
 	fit := draw.Fit(whole, room)
 	raised := draw.Move(r2.Vec{Y: shift}).Then(fit)
 	out = append(out, filled(long.Section, raised, draw.White, draw.InkPen(draw.Medium))...)
-	out = append(out, w.heights(whole, raised)...)
+	out = append(out, w.heights(whole, side.Max.Y, raised)...)
 	out = append(out, filled(plan, fit, draw.White, draw.InkPen(draw.Medium))...)
 	out = append(out, w.planMarks(fit)...)
 	thin := draw.Pen{Width: draw.Fine, Colour: draw.Soft}
@@ -85,10 +85,9 @@ func (w *writer) lines(box r2.Box, across []carve.Template, long *carve.Template
 		low, high := fit.Do(r2.Vec{X: float64(t.At), Y: whole.Min.Y}), fit.Do(r2.Vec{X: float64(t.At), Y: whole.Max.Y})
 		out = append(out, draw.Line(thin, r2.Vec{X: low.X, Y: low.Y - 1}, r2.Vec{X: high.X, Y: high.Y + 1}),
 			small(r2.Vec{X: high.X, Y: high.Y + 1.6}, t.Name, draw.Centre, draw.OnBase),
-			small(r2.Vec{X: low.X, Y: low.Y - 1.6}, w.number(float64(t.At)), draw.Centre, draw.Below))
+			small(r2.Vec{X: low.X, Y: low.Y - 1.6}, number(float64(t.At)), draw.Centre, draw.Below))
 	}
-	unit, _ := w.unit()
-	name := across[0].Axis + ", " + unit
+	name := across[0].Axis + ", mm"
 	return append(out, small(r2.Vec{X: box.Max.X, Y: fit.Do(whole.Min).Y - 1.6}, name, draw.End, draw.Below))
 }
 
@@ -139,8 +138,9 @@ func (w *writer) planMarks(fit draw.Affine) (out []draw.Item) {
 	return out
 }
 
-// heights draws the boards' faces across the side view, with their heights.
-func (w *writer) heights(whole r2.Box, raised draw.Affine) (out []draw.Item) {
+// heights draws the boards' faces across the side view, up to its top, with their
+// heights.
+func (w *writer) heights(whole r2.Box, top float64, raised draw.Affine) (out []draw.Item) {
 	s := w.build.Stack
 	if s == nil {
 		return nil
@@ -153,14 +153,17 @@ func (w *writer) heights(whole r2.Box, raised draw.Affine) (out []draw.Item) {
 			if w.cavity() {
 				h = z - float64(s.Total)
 			}
+			if h > top+0.5e-3 { // of a last board that is planed off
+				continue
+			}
 			left, right := raised.Do(r2.Vec{X: whole.Min.X, Y: h}), raised.Do(r2.Vec{X: whole.Max.X, Y: h})
 			out = append(out, draw.Line(thin, left, right))
 			if left.Y-lowest > 3.2 {
-				out = append(out, small(r2.Vec{X: left.X - 1, Y: left.Y}, w.number(z), draw.End, draw.MidHeight))
+				out = append(out, small(r2.Vec{X: left.X - 1, Y: left.Y}, number(z), draw.End, draw.MidHeight))
 				lowest = left.Y
 			}
 		}
-		mid := (float64(b.Foot) + float64(b.Head)) / 2
+		mid := (float64(b.Foot) + min(float64(b.Head), max(top, float64(b.Foot)))) / 2
 		if w.cavity() {
 			mid -= float64(s.Total)
 		}
@@ -197,9 +200,12 @@ func (w *writer) bodies(box r2.Box, across []carve.Template) (out []draw.Item) {
 		base := draw.Line(draw.Pen{Width: draw.Fine, Colour: draw.Soft}, fit.Do(r2.Vec{X: whole.Min.X, Y: 0}), fit.Do(r2.Vec{X: whole.Max.X, Y: 0}))
 		middle := draw.Line(draw.Pen{Width: draw.Fine, Colour: draw.Soft}, fit.Do(r2.Vec{X: 0, Y: whole.Min.Y}), fit.Do(r2.Vec{X: 0, Y: whole.Max.Y}))
 		out = append(out, base, middle)
-		for k, t := range groups[i] {
+		var taken []float64
+		for _, t := range groups[i] {
 			out = append(out, filled(t.Section, fit, 0, draw.InkPen(draw.Medium))...)
-			out = append(out, label(t, fit, k, len(groups[i])))
+			word := label(t, fit, taken)
+			taken = append(taken, word.At.Y)
+			out = append(out, word)
 		}
 		names := fmt.Sprintf("stations %s to %s, from %s", groups[i][0].Name, groups[i][len(groups[i])-1].Name, groups[i][0].From)
 		out = append(out, small(r2.Vec{X: part.Center().X, Y: part.Min.Y - 1.5}, names, draw.Centre, draw.Below))
@@ -207,10 +213,16 @@ func (w *writer) bodies(box r2.Box, across []carve.Template) (out []draw.Item) {
 	return out
 }
 
-// label names a section on its border, at places spread out over the sections.
-func label(t carve.Template, fit draw.Affine, k, n int) draw.Item {
+// label names a section on its border, near its top and lower where other words
+// stand.
+func label(t carve.Template, fit draw.Affine, taken []float64) draw.Text {
+	const apart = 3.2 // mm, between words
 	box := boundsOf(t.Section)
-	h := box.Min.Y + box.Size().Y*(0.35+0.5*float64(k)/float64(max(1, n)))
+	h := box.Min.Y + 0.85*box.Size().Y
+	near := func(y float64) bool { return math.Abs(y-fit.Do(r2.Vec{Y: h}).Y) < apart }
+	for slices.ContainsFunc(taken, near) && h > box.Min.Y {
+		h -= apart / fit.Scale()
+	}
 	_, right, ok := carve.Widths(t.Section, h)
 	if !ok {
 		right = box.Max.X
@@ -219,12 +231,15 @@ func label(t carve.Template, fit draw.Affine, k, n int) draw.Item {
 	return draw.Text{At: r2.Vec{X: at.X + 0.7, Y: at.Y}, String: t.Name, Size: draw.Small, Face: draw.Bold, Rise: draw.MidHeight, Colour: draw.Ink}
 }
 
+// atFoot is how high the widths at the foot are taken, m: just off the base, where a
+// fillet has no end.
+const atFoot = 0.5e-3
+
 // mostHeights is how many columns of widths a page holds.
 const mostHeights = 5
 
 // offsets is the table of the widths of each station at several heights.
 func (w *writer) offsets(across []carve.Template) {
-	unit, _ := w.unit()
 	hs := w.tableHeights(across)
 	columns := []draw.Column{{Head: "Station", Share: 1, Face: draw.Bold}, {Head: across[0].Axis, Share: 1}, {Head: "Height", Share: 1}}
 	word := "height"
@@ -232,22 +247,26 @@ func (w *writer) offsets(across []carve.Template) {
 		columns[2].Head, word = "Depth", "depth"
 	}
 	for _, h := range hs {
-		columns = append(columns, draw.Column{Head: "at " + w.number(math.Abs(h)), Share: 2})
+		head := "at " + number(math.Abs(h))
+		if math.Abs(h) <= atFoot {
+			head = "at the foot"
+		}
+		columns = append(columns, draw.Column{Head: head, Share: 2})
 	}
 	var rows [][]string
 	for _, t := range across {
-		row := []string{t.Name, w.number(float64(t.At)), w.number(float64(t.Height))}
+		row := []string{t.Name, number(float64(t.At)), number(float64(t.Height))}
 		for _, h := range hs {
 			left, right, ok := carve.Widths(t.Section, h)
 			cell := "–"
 			if ok {
-				cell = w.number(left) + " to " + w.number(right)
+				cell = number(left) + " to " + number(right)
 			}
 			row = append(row, cell)
 		}
 		rows = append(rows, row)
 	}
-	w.Lead(fmt.Sprintf("Widths in %s, from %s to %s of the %s = 0 line, at each %s over the base plane.", unit, "one side", "the other", across[0].Across, word))
+	w.Lead(fmt.Sprintf("Widths in mm, from one side of the line %s = 0 to the other, at each %s from the base plane.", across[0].Across, word))
 	w.Table(draw.Table{Columns: columns, Rows: rows, Size: draw.Small})
 }
 
@@ -263,10 +282,10 @@ func (w *writer) tableHeights(across []carve.Template) (out []float64) {
 	}
 	for k := range mostHeights {
 		h := top * float64(k) / mostHeights
-		out = append(out, sign*max(h, 0.5e-3))
+		out = append(out, sign*max(h, atFoot))
 	}
 	if s := w.build.Stack; s != nil && !w.cavity() && w.build.Boards >= 3 {
-		out = []float64{0.5e-3}
+		out = []float64{atFoot}
 		for _, b := range s.Boards {
 			if b.Number > 0 && float64(b.Head) < top {
 				out = append(out, float64(b.Head))
@@ -284,7 +303,6 @@ func (w *writer) templates() {
 	if len(w.build.Templates) == 0 {
 		return
 	}
-	unit, _ := w.unit()
 	w.Heading("Templates")
 	w.Lead("Sawn from thin plywood, hardboard or stiff card. The side that is drawn stands on the station.")
 	var rows [][]string
@@ -294,9 +312,9 @@ func (w *writer) templates() {
 			note = "in two halves, pushed on from both sides"
 		}
 		size := boundsOf(t.Outline).Size()
-		rows = append(rows, []string{"template-" + t.Name, t.Axis + " = " + w.number(float64(t.At)), "from " + t.From, w.number(size.X) + " × " + w.number(size.Y), note, draw.Tick})
+		rows = append(rows, []string{"template-" + t.Name, t.Axis + " = " + number(float64(t.At)), "from " + t.From, number(size.X) + " × " + number(size.Y), note, draw.Tick})
 	}
-	w.Table(draw.Table{Columns: []draw.Column{{Head: "Drawing", Share: 2, Face: draw.Bold}, {Head: "At, " + unit, Share: 1.4}, {Head: "Seen", Share: 1.2}, {Head: "Size, " + unit, Share: 1.8}, {Head: "", Share: 3}, {Head: "Sawn", Share: 0.9, Align: draw.Centre}}, Rows: rows})
+	w.Table(draw.Table{Columns: []draw.Column{{Head: "Drawing", Share: 2, Face: draw.Bold}, {Head: "At, mm", Share: 1.4}, {Head: "Seen", Share: 1.2}, {Head: "Size, mm", Share: 1.8}, {Head: "", Share: 3}, {Head: "Sawn", Share: 0.9, Align: draw.Centre}}, Rows: rows})
 }
 
 // gauges shows the radius gauges.

@@ -17,24 +17,8 @@ func wordsOf(p job.Plan) words { return words{p.Spec.Show == si.US} }
 
 const inch = 0.0254 // m
 
-// unit is what lengths are written in, and its size in metres.
-func (w words) unit() (string, float64) {
-	if w.us {
-		return "in", inch
-	}
-	return "mm", 1e-3
-}
-
-// number writes a length without its unit: tenths of a millimetre, hundredths of an
-// inch.
-func (w words) number(m float64) string {
-	_, by := w.unit()
-	x := m / by
-	if w.us {
-		return strip(draw.Number(x, 2))
-	}
-	return strip(draw.Number(math.Round(10*x)/10, 1))
-}
+// number writes a length in millimetres, as the drawings have it, to a tenth.
+func number(m float64) string { return strip(draw.Number(math.Round(1e4*m)/10, 1)) }
 
 // strip takes needless noughts off a number, and the sign off nought.
 func strip(s string) string {
@@ -47,20 +31,25 @@ func strip(s string) string {
 	return s
 }
 
-// length writes a length.
+// length writes a length in millimetres, for who thinks in inches in these first.
 func (w words) length(l si.Length) string {
-	unit, _ := w.unit()
-	return w.number(float64(l)) + " " + unit
+	if w.us {
+		return strip(draw.Number(float64(l)/inch, 2)) + " in (" + mm(float64(l)) + ")"
+	}
+	return mm(float64(l))
 }
 
 // size writes a length by a width.
 func (w words) size(l, b si.Length) string {
-	unit, _ := w.unit()
-	return w.number(float64(l)) + " × " + w.number(float64(b)) + " " + unit
+	both := number(float64(l)) + " × " + number(float64(b)) + " mm"
+	if w.us {
+		return strip(draw.Number(float64(l)/inch, 1)) + " × " + strip(draw.Number(float64(b)/inch, 1)) + " in (" + both + ")"
+	}
+	return both
 }
 
-// mm writes a length on a full-size piece.
-func mm(m float64) string { return strip(draw.Number(math.Round(1e4*m)/10, 1)) + " mm" }
+// mm writes a length in millimetres with its unit.
+func mm(m float64) string { return number(m) + " mm" }
 
 func litres(v si.Volume) string { return fmt.Sprintf("%s l", draw.Short(1000*float64(v))) }
 

@@ -224,7 +224,9 @@ func (b Board) write(pg *draw.Page) {
 		pg.Add(draw.Words, t)
 		f.free.block([]draw.Item{t})
 	}
-	pg.Add(draw.Words, f.label([][]string{b.words(), append([]string{b.Head}, b.Facts...), {b.Head}, {b.Name}}, near)...)
+	words := f.label([][]string{b.words(), append([]string{b.Head}, b.Facts...), {b.Head}, {b.Name}}, near)
+	pg.Add(draw.Words, words...)
+	f.free.block(words)
 	if b.Grain != (r2.Vec{}) {
 		arrow := f.grain(b.Grain, near)
 		pg.Add(draw.Warp, arrow...)
@@ -280,6 +282,6 @@ func (b Board) datumWords() []draw.Item {
 	lo, hi := r2.Scale(1000, box.Min), r2.Scale(1000, box.Max)
 	return []draw.Item{
 		draw.Text{At: r2.Vec{X: 1000*b.Datum.X + 1, Y: hi.Y + beyond}, String: b.Datum.AtX, Size: datumSize, Rise: draw.Below, Colour: draw.Ink},
-		draw.Text{At: r2.Vec{X: lo.X - beyond, Y: 1000*b.Datum.Y + 1}, String: b.Datum.AtY, Size: datumSize, Colour: draw.Ink},
+		draw.Text{At: r2.Vec{X: lo.X - 1.5, Y: 1000*b.Datum.Y + 1}, String: b.Datum.AtY, Size: datumSize, Align: draw.End, Colour: draw.Ink},
 	}
 }

@@ -41,6 +41,9 @@ func (t *tiling) mapPage() draw.Page {
 	for i, s := range howTo(t.goods) {
 		put(fmt.Sprintf("%d. %s", i+1, s), draw.Regular, draw.Shop, 0.6)
 	}
+	for _, s := range t.legend {
+		put(s, draw.Regular, draw.Shop, 0.6)
+	}
 	for _, s := range t.notes {
 		put(s, draw.Bold, draw.Shop, 0.6)
 	}

@@ -354,6 +354,10 @@ func (r *Result) judgeBuild() {
 		r.findAgainst(fault.Finding{Severity: fault.Caution, Code: "slices-differ", What: "The slices stacked again do not give the shape's volume.",
 			Why: "the surface has gaps or runs through itself", Do: "Check the outlines against the part before sawing"}, 100*math.Abs(off), 100*stackedWithin, "%")
 	}
+	if left := -s.Short; left > u.BoardThickness/2 {
+		r.findAgainst(fault.Finding{Severity: fault.Note, Code: "board-mostly-planed", What: fmt.Sprintf("Of the last board %.1f mm are planed off.", 1e3*left),
+			Why: "the shape is little higher than the boards under it", Do: "Take a thinner board for the last, or write another mould.build.board"}, 1e3*float64(left), 1e3*float64(u.BoardThickness)/2, "mm")
+	}
 	if len(s.Loose) > 0 {
 		r.find(fault.Note, "board-undowelled", fmt.Sprintf("There is no room for two dowels under %s.", listed(s.Loose)), "the shape is too narrow there", "Glue them to the datum lines, and hold them with pins that are drawn out later.")
 	}

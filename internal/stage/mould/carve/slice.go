@@ -40,6 +40,11 @@ func offBase(ring geom.Polygon) geom.Polygon {
 	for len(ring) > 3 && low(ring[len(ring)-1]) && low(ring[len(ring)-2]) {
 		ring = ring[:len(ring)-1]
 	}
+	for _, i := range []int{0, len(ring) - 1} {
+		if low(ring[i]) {
+			ring[i].Y = 0
+		}
+	}
 	return ring
 }
 
@@ -74,10 +79,12 @@ func (b *body) crossing(p plane, t [3]int32) (s segment, ok bool) {
 
 // Limits of bringing an outline onto the true surface.
 const (
-	steps     = 4    // of Newton's iteration for one place
+	steps     = 24   // of Newton's iteration for one place
 	grazing   = 0.02 // sine of the angle between surface and plane below which no place is moved
-	mostMoved = 2e-3 // m; a place that would go farther is left
+	stride    = 1e-3 // m, of one step: near a level top the outline is felt from afar
+	mostMoved = 6e-3 // m; a place that would go farther is left
 	halvings  = 6    // of a side
+	settled   = 1e-7 // m
 )
 
 // truer brings the corners of an outline onto the true surface, within the plane,
@@ -122,18 +129,22 @@ func (b *body) onto(p plane, q r2.Vec) (r2.Vec, bool) {
 	for range steps {
 		d, n := b.field(p.out(at))
 		g := r2.Vec{X: r3.Dot(n, p.u), Y: r3.Dot(n, p.v)}
-		if math.Abs(d) < 1e-8 {
+		if math.Abs(d) < settled {
 			return at, true
 		}
 		if r2.Norm(g) < grazing {
 			return q, false
 		}
-		at = r2.Sub(at, r2.Scale(d/r2.Norm2(g), g))
+		far := d / r2.Norm2(g)
+		if long := math.Abs(far) * r2.Norm(g); long > stride {
+			far *= stride / long
+		}
+		at = r2.Sub(at, r2.Scale(far, g))
 		if !(r2.Norm(r2.Sub(at, q)) <= mostMoved) {
 			return q, false
 		}
 	}
-	return at, true
+	return q, false
 }
 
 // regions sorts outlines into regions with their holes by their sense of travel.

@@ -3,6 +3,7 @@ package carve
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"laywright/internal/base/geom"
@@ -89,11 +90,7 @@ func (b builder) stack() (*Stack, error) {
 	if b.in.Cavity {
 		s.turnOver()
 	} else if len(b.in.Base) > 0 {
-		base, err := b.base()
-		if err != nil {
-			return nil, err
-		}
-		s.Boards = append([]Board{base}, s.Boards...)
+		s.Boards = append([]Board{b.base()}, s.Boards...)
 	}
 	b.dowels(s)
 	b.joints(s)
@@ -359,18 +356,22 @@ func letter(i int) string {
 	return letter(i/26-1) + letter(i%26)
 }
 
-// base is the board whose upper face is the base plane: flange or plate, and the land
-// round it.
-func (b builder) base() (Board, error) {
+// base is the board whose upper face is the base plane: a rectangle that holds flange
+// or plate and the land round it, or where no land is wanted their own edge.
+func (b builder) base() Board {
 	t := b.in.How.Board
 	out := Board{Foot: -t, Thickness: float64(t)}
 	var edge []geom.Region
 	for _, ring := range b.in.Base {
 		edge = append(edge, geom.Region{Outer: geom.Simplify(ring.Anticlockwise(), chordTo/5)})
 	}
-	saw, err := grown(edge, float64(b.in.How.Land))
-	out.pieces(saw)
+	saw := edge
+	if land := float64(b.in.How.Land); land > 0 {
+		box := boundsOf(edge)
+		saw = []geom.Region{geom.Rect(box.Min.X-land, box.Min.Y-land, box.Max.X+land, box.Max.Y+land).Region()}
+	}
+	out.pieces(slices.Clone(saw))
 	out.Levels = []Level{{0, edge}}
 	out.sure = out.Levels
-	return out, err
+	return out
 }

@@ -66,7 +66,7 @@ func (b builder) template(s section) ([]geom.Region, error) {
 		bar := geom.Rect(box.Min.X-m, -hair, box.Max.X+m, m)
 		return geom.Union(append([]geom.Region{bar.Region()}, s.cut...)...)
 	}
-	plate := geom.Rect(box.Min.X-m, 0, box.Max.X+m, box.Max.Y+m)
+	plate := geom.Rect(box.Min.X-m, 2*hair, box.Max.X+m, box.Max.Y+m) // not from 0: no film is left under the section
 	rest, err := geom.Difference([]geom.Region{plate.Region()}, s.cut)
 	return worth(rest), err
 }
