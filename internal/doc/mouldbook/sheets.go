@@ -2,6 +2,7 @@ package mouldbook
 
 import (
 	"fmt"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -35,7 +36,7 @@ func (w *writer) sheets() {
 		}
 	}
 	if len(s.TooLarge) > 0 {
-		w.Para("Larger than a sheet, so to be joined from two: " + fmt.Sprint(s.TooLarge) + ".")
+		w.Para("Larger than a sheet, so to be joined from two: " + strings.Join(s.TooLarge, ", ") + ".")
 	}
 }
 

@@ -81,23 +81,29 @@ func (w *writer) lines(box r2.Box, across []carve.Template, long *carve.Template
 	out = append(out, filled(plan, fit, draw.White, draw.InkPen(draw.Medium))...)
 	out = append(out, w.planMarks(fit)...)
 	thin := draw.Pen{Width: draw.Fine, Colour: draw.Soft}
+	free := math.Inf(-1) // where the next word may begin
 	for _, t := range across {
 		low, high := fit.Do(r2.Vec{X: float64(t.At), Y: whole.Min.Y}), fit.Do(r2.Vec{X: float64(t.At), Y: whole.Max.Y})
-		out = append(out, draw.Line(thin, r2.Vec{X: low.X, Y: low.Y - 1}, r2.Vec{X: high.X, Y: high.Y + 1}),
-			small(r2.Vec{X: high.X, Y: high.Y + 1.6}, t.Name, draw.Centre, draw.OnBase),
-			small(r2.Vec{X: low.X, Y: low.Y - 1.6}, number(float64(t.At)), draw.Centre, draw.Below))
+		out = append(out, draw.Line(thin, r2.Vec{X: low.X, Y: low.Y - 1}, r2.Vec{X: high.X, Y: high.Y + 1}))
+		at := small(r2.Vec{X: low.X, Y: low.Y - 1.6}, number(float64(t.At)), draw.Centre, draw.Below)
+		if half := draw.Width(at.String, draw.Regular, draw.Small) / 2; at.At.X-half > free {
+			out = append(out, at, small(r2.Vec{X: high.X, Y: high.Y + 1.6}, t.Name, draw.Centre, draw.OnBase))
+			free = at.At.X + half + 1
+		}
 	}
 	name := across[0].Axis + ", mm"
 	return append(out, small(r2.Vec{X: box.Max.X, Y: fit.Do(whole.Min).Y - 1.6}, name, draw.End, draw.Below))
 }
 
-// footprint is the shape from above: its widest slice in the lowest board, with the
-// station axis to the right.
+// footprint is the shape from above: its slice at the foot, or a cavity's uppermost
+// board, with the station axis to the right.
 func (w *writer) footprint() []geom.Region {
 	var out []geom.Region
 	switch s := w.build.Stack; {
 	case s != nil && w.cavity():
-		out = s.Boards[len(s.Boards)-1].Levels[len(s.Boards[len(s.Boards)-1].Levels)-1].Cut
+		for _, p := range s.Boards[len(s.Boards)-1].Pieces {
+			out = append(out, p.Outline)
+		}
 	case s != nil:
 		for _, b := range s.Boards {
 			if b.Number == 1 && len(b.Levels) > 0 {
@@ -249,7 +255,9 @@ func (w *writer) offsets(across []carve.Template) {
 	for _, h := range hs {
 		head := "at " + number(math.Abs(h))
 		if math.Abs(h) <= atFoot {
-			head = "at the foot"
+			if head = "at the foot"; w.cavity() {
+				head = "at the mouth"
+			}
 		}
 		columns = append(columns, draw.Column{Head: head, Share: 2})
 	}

@@ -26,6 +26,9 @@ func (b builder) measure(s *Stack) {
 		s.Top = si.Volume(area(b.wood.at(top-float64(s.Short)+hair)) * float64(s.Short))
 	}
 	s.Carved = s.Sawn - si.Volume(wood) + s.Top
+	for _, board := range s.Boards {
+		s.Carved += si.Volume(board.inside * board.Thickness)
+	}
 }
 
 // boarded is the thickness of all boards without their glue, m.
@@ -62,10 +65,15 @@ func (b Board) area() (sum si.Area) {
 	return sum
 }
 
-// grained writes down how the grain of each board runs: crosswise from one to the
-// next, so that the stack moves alike in both directions.
+// grained writes down how the grain of each board runs: along the longer side of the
+// lowest, and crosswise from one to the next, so that the stack moves alike in both
+// directions.
 func (s *Stack) grained(axes [2]string) {
+	first := 0
+	if low := s.Boards[0].Pieces; len(low) > 0 && low[0].Width > low[0].Length {
+		first = 1
+	}
 	for i := range s.Boards {
-		s.Boards[i].Grain = axes[(i+1)%2]
+		s.Boards[i].Grain = axes[(i+first)%2]
 	}
 }

@@ -263,7 +263,10 @@ func (g grid) pair(runs []run, k, q int) []run {
 	}
 	wide, last := r2.Norm(r2.Sub(best[0], best[1])), k
 	for last+1 < len(g.in) {
-		inside = slices.DeleteFunc(inside, func(at r2.Vec) bool { return g.in[last][slices.Index(g.at, at)] == 0 })
+		inside = slices.DeleteFunc(inside, func(at r2.Vec) bool {
+			in := int(g.in[last][slices.Index(g.at, at)])
+			return in == 0 || last == k && in != q+1
+		})
 		more, next, into := g.widest(inside, last+1, -1)
 		if len(next) < 2 || r2.Norm(r2.Sub(next[0], next[1])) < holdsOn*wide {
 			break

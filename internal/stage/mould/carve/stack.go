@@ -38,6 +38,7 @@ type Board struct {
 	Levels    []Level   `json:"-"` // what the shape fills: at its foot, at level faces inside, at its head
 	Thickness float64   `json:"-"` // m
 	sure      []Level   // slices that a dowel must stay inside
+	inside    float64   // area sawn out of a hollow plug, m²
 }
 
 // Piece is what is sawn out in one; a board on which the shape stands in several
@@ -207,9 +208,11 @@ func (b builder) board(k int, low, high float64) (Board, error) {
 		return out, err
 	}
 	if b.in.How.Hollow > 0 {
+		whole := area(saw)
 		if saw, err = b.hollowed(saw, low, high); err != nil {
 			return out, err
 		}
+		out.inside = whole - area(saw)
 	}
 	out.pieces(saw)
 	return out, nil
