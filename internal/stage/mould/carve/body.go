@@ -23,13 +23,15 @@ type body struct {
 	bounds  r3.Box
 	bins    [][]int32 // triangles by the heights that they reach through
 	rise    float64   // height of a bin
+	flats   []float64 // heights of level faces, rising
 	crossed int       // outlines that crossed themselves
 }
 
 // Measures of slicing, m.
 const (
 	atBase  = 1e-7 // a vertex no higher than this lies on the base plane
-	hair    = 1e-5 // a slice is taken just beside a flat face, not through it
+	hair    = 1e-5 // a slice is taken so far inside its board
+	offFlat = 1e-4 // and so far off a level face
 	speck   = 1e-6 // m²: outlines with less area are none
 	chordTo = 5e-5 // what an outline may stand off the true one where that is known
 	binsOf  = 256
@@ -65,6 +67,7 @@ func newBody(m *mesh.Mesh, field Field, skirt bool) (*body, error) {
 		b.mesh = all.Flipped()
 	}
 	b.sort()
+	b.flats = b.findFlats()
 	return b, nil
 }
 
@@ -161,9 +164,9 @@ func (b *body) at(z float64) []geom.Region {
 	return b.regions(b.cut(p, b.bins[b.bin(z)]))
 }
 
-// flats returns the heights, rising, of level faces of some area: a slice changes
-// there at once.
-func (b *body) flats() (out []float64) {
+// findFlats looks for the heights, rising, of level faces of some area: a slice
+// changes there at once.
+func (b *body) findFlats() (out []float64) {
 	area := map[int]float64{} // by height in steps of a hair
 	for f, t := range b.mesh.Triangles {
 		a := b.mesh.AreaVector(f)

@@ -79,69 +79,103 @@ func (b *body) crossing(p plane, t [3]int32) (s segment, ok bool) {
 
 // Limits of bringing an outline onto the true surface.
 const (
-	steps     = 24   // of Newton's iteration for one place
-	grazing   = 0.02 // sine of the angle between surface and plane below which no place is moved
+	steps     = 12   // of Newton's iteration for one place
+	grazing   = 0.02 // sine of the angle between surface and plane below which it is not used
 	stride    = 1e-3 // m, of one step: near a level top the outline is felt from afar
 	mostMoved = 6e-3 // m; a place that would go farther is left
-	halvings  = 6    // of a side
+	halvings  = 16   // of a side
 	settled   = 1e-7 // m
+	bent      = 0.6  // of [chordTo]: side that needs no corner between; the rest is for [geom.Simplify]
 )
 
 // truer brings the corners of an outline onto the true surface, within the plane,
-// and puts corners between where a side stands off it by more than [chordTo]; the last
-// side of an open one is the base. Where the field does not help, the triangles'
-// outline is kept.
+// and puts corners between where a side stands off it; the last side of an open one is
+// the base. A corner that has no true place near it, as where a triangle bridges a
+// sharp groove, is dropped; where few have one the triangles' outline is kept.
 func (b *body) truer(p plane, ring geom.Polygon, open bool) geom.Polygon {
-	on := make(geom.Polygon, len(ring))
+	var on, out geom.Polygon
 	for i, q := range ring {
-		on[i], _ = b.onto(p, q)
+		before, after := ring[(i+len(ring)-1)%len(ring)], ring[(i+1)%len(ring)]
+		at, ok := b.onto(p, q, rightOf(before, after))
+		if end := open && (i == 0 || i+1 == len(ring)); ok || end {
+			on = append(on, at)
+		}
 	}
-	var out geom.Polygon
+	if len(on) < 3 || 2*len(on) < len(ring) {
+		return ring
+	}
 	for i, q := range on {
 		out = append(out, q)
 		if open && i+1 == len(on) {
 			break
 		}
-		out = b.between(out, p, q, on[(i+1)%len(on)], halvings)
+		out = b.between(out, p, [2]r2.Vec{q, on[(i+1)%len(on)]}, halvings)
 	}
 	return out.Clean(1e-9)
 }
 
-// between adds the corners that the way from q to r needs.
-func (b *body) between(out geom.Polygon, p plane, q, r r2.Vec, left int) geom.Polygon {
-	if left == 0 || r2.Norm(r2.Sub(r, q)) < 4*chordTo {
+// rightOf is the unit vector to the right of the way from a to b: out of the body.
+func rightOf(a, b r2.Vec) r2.Vec {
+	d := r2.Sub(b, a)
+	l := r2.Norm(d)
+	if l == 0 {
+		return r2.Vec{}
+	}
+	return r2.Vec{X: d.Y / l, Y: -d.X / l}
+}
+
+// between adds the corners that a side needs.
+func (b *body) between(out geom.Polygon, p plane, side [2]r2.Vec, left int) geom.Polygon {
+	if left == 0 || r2.Norm(r2.Sub(side[1], side[0])) < chordTo/2 {
 		return out
 	}
-	mid := r2.Scale(0.5, r2.Add(q, r))
-	at, ok := b.onto(p, mid)
-	if !ok || r2.Norm(r2.Sub(at, mid)) <= chordTo {
+	mid := r2.Scale(0.5, r2.Add(side[0], side[1]))
+	at, ok := b.onto(p, mid, rightOf(side[0], side[1]))
+	if !ok || r2.Norm(r2.Sub(at, mid)) <= bent*chordTo {
 		return out
 	}
-	out = append(b.between(out, p, q, at, left-1), at)
-	return b.between(out, p, at, r, left-1)
+	out = append(b.between(out, p, [2]r2.Vec{side[0], at}, left-1), at)
+	return b.between(out, p, [2]r2.Vec{at, side[1]}, left-1)
 }
 
 // onto returns the place on the true surface next to one in a plane:
 //
 //	q ← q − d·g/|g|²,  g = (n·u, n·v)
-func (b *body) onto(p plane, q r2.Vec) (r2.Vec, bool) {
+//
+// Where that leads nowhere, as beside a level face, whose distance tells nothing of
+// the outline, the change of sign along the way out is halved down to.
+func (b *body) onto(p plane, q, out r2.Vec) (r2.Vec, bool) {
 	at := q
 	for range steps {
 		d, n := b.field(p.out(at))
-		g := r2.Vec{X: r3.Dot(n, p.u), Y: r3.Dot(n, p.v)}
 		if math.Abs(d) < settled {
 			return at, true
 		}
+		g := r2.Vec{X: r3.Dot(n, p.u), Y: r3.Dot(n, p.v)}
 		if r2.Norm(g) < grazing {
-			return q, false
+			break
 		}
 		far := d / r2.Norm2(g)
 		if long := math.Abs(far) * r2.Norm(g); long > stride {
 			far *= stride / long
 		}
-		at = r2.Sub(at, r2.Scale(far, g))
-		if !(r2.Norm(r2.Sub(at, q)) <= mostMoved) {
-			return q, false
+		if at = r2.Sub(at, r2.Scale(far, g)); !(r2.Norm(r2.Sub(at, q)) <= mostMoved) {
+			break
+		}
+	}
+	return b.along(p, q, out)
+}
+
+// along looks for the surface on the way out of the body, or back, from a place.
+func (b *body) along(p plane, q, out r2.Vec) (r2.Vec, bool) {
+	value := func(at r2.Vec) float64 { d, _ := b.field(p.out(at)); return d }
+	inside := value(q) < 0
+	if !inside {
+		out = r2.Scale(-1, out)
+	}
+	for far := chordTo / 2; far <= mostMoved; far *= 2 {
+		if end := r2.Add(q, r2.Scale(far, out)); (value(end) < 0) != inside {
+			return zero(q, end, value), true
 		}
 	}
 	return q, false

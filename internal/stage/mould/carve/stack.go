@@ -126,14 +126,14 @@ const slicesBetween = 8
 // Those at the ends and at level faces are marked to be drawn.
 func (b *body) levels(from, to float64) (all, drawn []Level) {
 	marks := []float64{from}
-	for _, z := range b.flats() {
+	for _, z := range b.flats {
 		if from+2*hair < z && z < to-2*hair {
 			marks = append(marks, z)
 		}
 	}
 	marks = append(marks, to)
 	for i := range len(marks) - 1 {
-		low, high := marks[i]+hair, marks[i+1]-hair
+		low, high := b.beside(marks[i], 1), b.beside(marks[i+1], -1)
 		for k := range slicesBetween + 1 {
 			z := low + (high-low)*float64(k)/slicesBetween
 			l := Level{z, b.at(z)}
@@ -144,6 +144,17 @@ func (b *body) levels(from, to float64) (all, drawn []Level) {
 		}
 	}
 	return all, drawn
+}
+
+// beside is the height at which a slice next to z is taken, above it or below: a hair
+// off, and off a level face so far that what its triangles stand off it does not show.
+func (b *body) beside(z, way float64) float64 {
+	for _, f := range b.flats {
+		if math.Abs(z-f) < offFlat {
+			return f + way*offFlat
+		}
+	}
+	return z + way*hair
 }
 
 // restacked adds the slices up to the volume again, by Simpson's rule over the even
