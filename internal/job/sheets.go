@@ -35,7 +35,7 @@ type Sheet struct {
 }
 
 // easedBy is how far the outline that is laid may stand off the one that is sawn, m:
-// far less than the gap.
+// far less than the gap. So much is kept off the sheet's edges too.
 const easedBy = 0.3e-3
 
 // toLay is a piece and the ways it may lie.
@@ -134,7 +134,7 @@ func (s *Sheets) pieces(b *mould.Build) (out []toLay) {
 func (s *Sheets) fits(p toLay) bool {
 	for _, t := range p.Turns {
 		size := p.Outline.Turn(float64(t)).Bounds().Size()
-		if size.X <= float64(s.Length) && size.Y <= float64(s.Width) {
+		if size.X <= float64(s.Length)-2*easedBy && size.Y <= float64(s.Width)-2*easedBy {
 			return true
 		}
 	}
@@ -144,7 +144,7 @@ func (s *Sheets) fits(p toLay) bool {
 // on lays pieces on one sheet; false where it is too short for them.
 func (s *Sheets) on(ctx context.Context, gap si.Length, of []toLay) (Sheet, bool, error) {
 	area, whole := 0.0, float64(s.Length)*float64(s.Width)
-	roll := nest.Roll{Material: s.Material, Width: s.Width, Gap: gap}
+	roll := nest.Roll{Material: s.Material, Width: s.Width, Gap: gap, Edge: easedBy}
 	for _, p := range of {
 		area += p.area
 		roll.Pieces = append(roll.Pieces, p.Piece)
@@ -157,7 +157,10 @@ func (s *Sheets) on(ctx context.Context, gap si.Length, of []toLay) (Sheet, bool
 		return Sheet{}, false, fmt.Errorf("boards on a sheet: %w", err)
 	}
 	r := laid.Rolls[0]
-	return Sheet{Use: area / whole, Placements: r.Placements}, float64(r.Length) <= float64(s.Length)*(1+1e-12), nil
+	for i := range r.Placements {
+		r.Placements[i].X += easedBy
+	}
+	return Sheet{Use: area / whole, Placements: r.Placements}, r.Length <= s.Length-2*easedBy, nil
 }
 
 func (s *Sheets) findings() (out []fault.Finding) {

@@ -38,7 +38,7 @@ func randomMould(rng *rand.Rand) string {
 // outline stands off its surface by more than the stated chord, and the saw line of
 // each board holds every outline in it.
 func TestRandomMouldsAreBuilt(t *testing.T) {
-	const moulds = 24
+	const moulds = 14
 	rng := rand.New(rand.NewPCG(4, 4))
 	made, filled, worst, far := 0, 0, 0.0, 0.0
 	for range moulds {
