@@ -22,7 +22,7 @@ type Sheets struct {
 	Thickness si.Length `json:"thickness_m"`
 	Needed    int       `json:"needed"`
 	Use       float64   `json:"use"` // area of the pieces / area of the sheets
-	Sheets    []Sheet   `json:"sheets"`
+	Sheets    []Sheet   `json:"sheets,omitempty"`
 	TooLarge  []string  `json:"too_large,omitempty"` // pieces that no sheet gives whole
 
 	Outlines map[string]geom.Region `json:"-"` // of the pieces, about their own datum

@@ -54,7 +54,7 @@ type Settings struct {
 type Result struct {
 	Stack     *Stack     `json:"stack,omitempty"`
 	Frame     *Frame     `json:"frame,omitempty"`
-	Templates []Template `json:"templates"`
+	Templates []Template `json:"templates,omitempty"`
 	Gauges    []Gauge    `json:"gauges,omitempty"`
 	Volume    si.Volume  `json:"volume_m3"` // of the shape above its base; of a cavity the hollow
 	Height    si.Length  `json:"height_m"`  // of the shape

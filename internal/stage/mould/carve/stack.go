@@ -33,8 +33,8 @@ type Board struct {
 	Foot      si.Length `json:"foot_m"` // height of its lower face
 	Head      si.Length `json:"head_m"`
 	Grain     string    `json:"grain,omitempty"` // the direction that it runs in; of a material that has one
-	Pieces    []Piece   `json:"pieces"`
-	Holes     []Hole    `json:"holes"`
+	Pieces    []Piece   `json:"pieces,omitempty"`
+	Holes     []Hole    `json:"holes,omitempty"`
 	Levels    []Level   `json:"-"` // what the shape fills: at its foot, at level faces inside, at its head
 	Thickness float64   `json:"-"` // m
 	sure      []Level   // slices that a dowel must stay inside

@@ -111,7 +111,7 @@ type Former struct {
 	From    string        `json:"seen_from"`
 	At      si.Length     `json:"at_m"`
 	Height  si.Length     `json:"height_m"`
-	Slots   []Slot        `json:"slots"`
+	Slots   []Slot        `json:"slots,omitempty"`
 	Outline []geom.Region `json:"-"`
 	Section []geom.Region `json:"-"` // the finished shape there
 }
