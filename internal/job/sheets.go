@@ -44,10 +44,20 @@ type toLay struct {
 	area float64
 }
 
-// lay lays the mould's boards on sheets, as the roll's engine lays cloth on a roll of
+// lay lays the mould's boards on sheets. Where that fails the boards are there all the
+// same, and a finding says so.
+func (l link) lay(ctx context.Context) (*Sheets, []fault.Finding, error) {
+	out, more, err := l.laid(ctx)
+	if err == nil || ctx.Err() != nil {
+		return out, more, err
+	}
+	return nil, []fault.Finding{{Stage: "mould", Severity: fault.Note, Code: "boards-not-laid", What: "The boards are not laid on sheets.", Why: err.Error(), Do: "Lay the drawings on the sheet by hand"}}, nil
+}
+
+// laid lays the mould's boards on sheets, as the roll's engine lays cloth on a roll of
 // the sheet's width: largest first, each on the first sheet whose layout stays within
 // its length.
-func (l link) lay(ctx context.Context) (*Sheets, []fault.Finding, error) {
+func (l link) laid(ctx context.Context) (*Sheets, []fault.Finding, error) {
 	if l.plan.Mould == nil || l.plan.Mould.Build == nil {
 		return nil, nil, nil
 	}
@@ -141,26 +151,57 @@ func (s *Sheets) fits(p toLay) bool {
 	return false
 }
 
-// on lays pieces on one sheet; false where it is too short for them.
+// on lays pieces on one sheet; false where it is too short for them. Boards are much
+// alike and mostly square-cornered, so that a layout with all of them the same way
+// round is tried where a free one does not fit.
 func (s *Sheets) on(ctx context.Context, gap si.Length, of []toLay) (Sheet, bool, error) {
 	area, whole := 0.0, float64(s.Length)*float64(s.Width)
-	roll := nest.Roll{Material: s.Material, Width: s.Width, Gap: gap, Edge: easedBy}
 	for _, p := range of {
 		area += p.area
-		roll.Pieces = append(roll.Pieces, p.Piece)
 	}
 	if area > whole {
 		return Sheet{}, false, nil
 	}
-	laid, err := nest.Lay(ctx, nest.Input{Rolls: []nest.Roll{roll}})
-	if err != nil {
-		return Sheet{}, false, fmt.Errorf("boards on a sheet: %w", err)
+	for _, way := range []func(si.Angle) bool{nil, lengthwise, crosswise} {
+		roll := nest.Roll{Material: s.Material, Width: s.Width, Gap: gap, Edge: easedBy}
+		for _, p := range of {
+			roll.Pieces = append(roll.Pieces, p.turnedBy(way, float64(s.Width)-2*easedBy))
+		}
+		laid, err := nest.Lay(ctx, nest.Input{Rolls: []nest.Roll{roll}})
+		if err != nil {
+			return Sheet{}, false, fmt.Errorf("boards on a sheet: %w", err)
+		}
+		r := laid.Rolls[0]
+		if r.Length > s.Length-2*easedBy {
+			continue
+		}
+		for i := range r.Placements {
+			r.Placements[i].X += easedBy
+		}
+		return Sheet{Use: area / whole, Placements: r.Placements}, true, nil
 	}
-	r := laid.Rolls[0]
-	for i := range r.Placements {
-		r.Placements[i].X += easedBy
+	return Sheet{}, false, nil
+}
+
+func lengthwise(t si.Angle) bool { return math.Abs(math.Sin(float64(t))) < 0.5 }
+func crosswise(t si.Angle) bool  { return !lengthwise(t) }
+
+// turnedBy keeps the turns that a way allows, where the piece fits in one of them.
+func (p toLay) turnedBy(way func(si.Angle) bool, width float64) nest.Piece {
+	if way == nil {
+		return p.Piece
 	}
-	return Sheet{Use: area / whole, Placements: r.Placements}, r.Length <= s.Length-2*easedBy, nil
+	out := p.Piece
+	out.Turns = nil
+	for _, t := range p.Turns {
+		if way(t) && p.Outline.Turn(float64(t)).Bounds().Size().Y <= width {
+			out.Turns = append(out.Turns, t)
+		}
+	}
+	if len(out.Turns) == 0 {
+		return p.Piece
+	}
+	return out
 }
 
 func (s *Sheets) findings() (out []fault.Finding) {

@@ -19,13 +19,19 @@ func (b *body) cut(p plane, of []int32) []geom.Polygon {
 	}
 	out, open := chains(segs)
 	for i, ring := range out {
-		if b.field != nil {
-			ring = b.truer(p, ring, open[i])
-		}
 		if open[i] {
-			ring = offBase(ring)
+			out[i] = offBase(ring)
 		}
-		out[i] = ring
+		if b.field == nil {
+			continue
+		}
+		better := b.truer(p, ring, open[i])
+		if open[i] {
+			better = offBase(better)
+		}
+		if better.Valid() == nil { // corners may change places where a fillet runs out into the base
+			out[i] = better
+		}
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 
+	"laywright/internal/base/fault"
 	"laywright/internal/base/geom"
 	"laywright/internal/base/si"
 )
@@ -53,7 +54,9 @@ func (b builder) templates() (out []Template, err error) {
 				return nil, fmt.Errorf("template %s: %w", s.name, err)
 			}
 		}
-		out = append(out, t)
+		if len(t.Outline) > 0 {
+			out = append(out, t)
+		}
 	}
 	return out, nil
 }
@@ -132,10 +135,16 @@ func (b builder) frame() (*Frame, error) {
 	if err != nil {
 		return nil, err
 	}
+	if len(spine.Outline) == 0 {
+		return nil, &fault.Input{Field: "mould.build.skin", What: "nothing is left of the spine under the skin", Do: "write a thinner skin, or build from boards"}
+	}
 	for _, s := range across {
 		one, err := b.former(s)
 		if err != nil {
 			return nil, err
+		}
+		if len(one.Outline) == 0 {
+			continue // near an end the skin takes all of it
 		}
 		place := float64(spine.At)
 		if b.line().Turned {
