@@ -20,7 +20,7 @@ func (w *writer) stations() {
 		return
 	}
 	w.Heading("Station drawing")
-	w.framed("From the side with the boards, from above with the foot of the shape and the dowels, and the sections at the stations over one another.", 128, func(box r2.Box) []draw.Item {
+	w.framed("From the side with the boards, from above at its widest with the dowels, and the sections at the stations over one another.", 128, func(box r2.Box) []draw.Item {
 		top, low := box, box
 		low.Max.Y = box.Min.Y + 0.36*box.Size().Y
 		top.Min.Y = low.Max.Y + 5
@@ -39,6 +39,13 @@ func (w *writer) cuts() (across []carve.Template, long *carve.Template) {
 		}
 	}
 	return across, long
+}
+
+func area(of []geom.Region) (sum float64) {
+	for _, r := range of {
+		sum += r.Area()
+	}
+	return sum
 }
 
 func boundsOf(of []geom.Region) r2.Box {
@@ -95,8 +102,8 @@ func (w *writer) lines(box r2.Box, across []carve.Template, long *carve.Template
 	return append(out, small(r2.Vec{X: box.Max.X, Y: fit.Do(whole.Min).Y - 1.6}, name, draw.End, draw.Below))
 }
 
-// footprint is the shape from above: its slice at the foot, or a cavity's uppermost
-// board, with the station axis to the right.
+// footprint is the shape from above: its widest slice, or a cavity's uppermost board,
+// with the station axis to the right.
 func (w *writer) footprint() []geom.Region {
 	var out []geom.Region
 	switch s := w.build.Stack; {
@@ -105,9 +112,12 @@ func (w *writer) footprint() []geom.Region {
 			out = append(out, p.Outline)
 		}
 	case s != nil:
+		most := 0.0
 		for _, b := range s.Boards {
-			if b.Number == 1 && len(b.Levels) > 0 {
-				out = b.Levels[0].Cut
+			for _, l := range b.Levels {
+				if size := area(l.Cut); b.Number > 0 && size > most*1.001 {
+					out, most = l.Cut, size
+				}
 			}
 		}
 	default:

@@ -81,6 +81,7 @@ func (b builder) dowels(s *Stack) {
 type grid struct {
 	at    []r2.Vec
 	in    [][]int8   // of each board, by place: 1 + the piece that has room for a dowel through it, 0 for none
+	begin [][]int8   // as in, of the upper part of each board, in which a dowel begins
 	ends  [][]ending // of each board, the deepest first: where one may end
 	step  float64
 	dowel float64
@@ -113,11 +114,17 @@ func (b builder) grid(s *Stack) grid {
 		}
 	}
 	for _, board := range s.Boards {
-		g.in = append(g.in, b.rooms(g.at, board, math.Inf(1)))
+		foot, head := float64(board.Foot), float64(board.Head)
+		g.in = append(g.in, b.rooms(g.at, board, foot, head))
+		from := head - intoLast*board.Thickness - overEnd
+		if board.Number == 0 {
+			from = foot // it is drilled through
+		}
+		g.begin = append(g.begin, b.rooms(g.at, board, from, head))
 		var ends []ending
 		for _, deep := range []float64{intoLast * board.Thickness, intoLess * board.Thickness, intoLeast * g.dowel} {
 			if deep < board.Thickness {
-				ends = append(ends, ending{deep, b.rooms(g.at, board, deep+overEnd)})
+				ends = append(ends, ending{deep, b.rooms(g.at, board, foot, foot+deep+overEnd)})
 			}
 		}
 		g.ends = append(g.ends, ends)
@@ -142,12 +149,12 @@ func roundStep(x, least float64) float64 {
 	return 10 * p
 }
 
-// rooms tells of each place which piece has room for a dowel up to a height over the
-// board's lower face.
-func (b builder) rooms(at []r2.Vec, board Board, high float64) []int8 {
+// rooms tells of each place which piece has room for a dowel from one height to
+// another.
+func (b builder) rooms(at []r2.Vec, board Board, low, high float64) []int8 {
 	var levels []Level
-	for _, l := range board.sure {
-		if l.Z <= float64(board.Foot)+high {
+	for i, l := range board.sure {
+		if l.Z <= high && (i+1 == len(board.sure) || board.sure[i+1].Z >= low) {
 			levels = append(levels, l)
 		}
 	}
@@ -250,7 +257,7 @@ func (g grid) widest(of []r2.Vec, k, q int) (places, pair []r2.Vec, deep float64
 func (g grid) pair(runs []run, k, q int) []run {
 	var inside []r2.Vec
 	for i, at := range g.at {
-		if g.in[k-1][i] > 0 && g.clear(runs, k, at) {
+		if g.begin[k-1][i] > 0 && g.clear(runs, k, at) {
 			inside = append(inside, at)
 		}
 	}

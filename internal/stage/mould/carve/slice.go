@@ -2,6 +2,7 @@ package carve
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -25,12 +26,15 @@ func (b *body) cut(p plane, of []int32) []geom.Polygon {
 		if b.field == nil {
 			continue
 		}
-		better := b.truer(p, ring, open[i])
-		if open[i] {
-			better = offBase(better)
-		}
-		if better.Valid() == nil { // corners may change places where a fillet runs out into the base
-			out[i] = better
+		for _, ordered := range []bool{true, false} {
+			better := b.truer(p, ring, open[i], ordered)
+			if open[i] {
+				better = offBase(better)
+			}
+			if better = untangled(better); better.Valid() == nil { // else it folds back, as where a fillet runs out into the base
+				out[i] = better
+				break
+			}
 		}
 	}
 	return out
@@ -97,15 +101,23 @@ const (
 // truer brings the corners of an outline onto the true surface, within the plane,
 // and puts corners between where a side stands off it; the last side of an open one is
 // the base. A corner that has no true place near it, as where a triangle bridges a
-// sharp groove, is dropped; where few have one the triangles' outline is kept.
-func (b *body) truer(p plane, ring geom.Polygon, open bool) geom.Polygon {
-	var on, out geom.Polygon
+// sharp groove, is dropped, and so, to keep them ordered, is one that would change places
+// with its neighbour; where few are left the triangles' outline is kept.
+func (b *body) truer(p plane, ring geom.Polygon, open, ordered bool) geom.Polygon {
+	var on, out, from geom.Polygon // from: where the corners of on came from
 	for i, q := range ring {
 		before, after := ring[(i+len(ring)-1)%len(ring)], ring[(i+1)%len(ring)]
 		at, ok := b.onto(p, q, rightOf(before, after))
-		if end := open && (i == 0 || i+1 == len(ring)); ok || end {
-			on = append(on, at)
+		if end := open && (i == 0 || i+1 == len(ring)); !ok && !end {
+			continue
 		}
+		for k := len(on) - 1; ordered && k >= 0 && r2.Dot(r2.Sub(at, on[k]), r2.Sub(q, from[k])) <= 0; k-- {
+			on, from = on[:k], from[:k]
+		}
+		on, from = append(on, at), append(from, q)
+	}
+	for k := len(on) - 1; ordered && !open && k > 2 && r2.Dot(r2.Sub(on[0], on[k]), r2.Sub(from[0], from[k])) <= 0; k-- {
+		on = on[:k]
 	}
 	if len(on) < 3 || 2*len(on) < len(ring) {
 		return ring
@@ -118,6 +130,29 @@ func (b *body) truer(p plane, ring geom.Polygon, open bool) geom.Polygon {
 		out = b.between(out, p, [2]r2.Vec{q, on[(i+1)%len(on)]}, halvings)
 	}
 	return out.Clean(1e-9)
+}
+
+// untangled takes out the corners between two sides that cross within a few corners of
+// each other: in a narrow groove a place can be found on the wrong one of its walls.
+func untangled(ring geom.Polygon) geom.Polygon {
+	const near = 5 // sides
+	for i := 0; i < len(ring) && len(ring) > 3*near; i++ {
+		n := len(ring)
+		for span := 2; span <= near; span++ {
+			if k := i + span; k+1 < n && cross(ring[i], ring[i+1], ring[k], ring[k+1]) {
+				ring = slices.Delete(slices.Clone(ring), i+1, k)
+				i = max(-1, i-near)
+				break
+			}
+		}
+	}
+	return ring
+}
+
+// cross tells whether the ways from a to b and from c to d cross.
+func cross(a, b, c, d r2.Vec) bool {
+	side := func(p, q, r r2.Vec) float64 { return r2.Cross(r2.Sub(q, p), r2.Sub(r, p)) }
+	return side(a, b, c)*side(a, b, d) <= 0 && side(c, d, a)*side(c, d, b) <= 0
 }
 
 // rightOf is the unit vector to the right of the way from a to b: out of the body.
