@@ -51,6 +51,7 @@ var mayImport = []struct{ from, to string }{
 	{"doc/moulddraw", "base/* stage/* stage/mould/* job doc/draw doc/plydraw"},
 	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw"},
 	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern doc/plydraw"},
+	{"doc/mouldbook", "base/* stage/* stage/mould/* job doc/draw doc/pattern"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},
 	{"store/meshfile", "base/geom base/mesh"},

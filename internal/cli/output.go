@@ -10,7 +10,6 @@ import (
 	"laywright/internal/base/geom"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dxf"
-	"laywright/internal/doc/moulddraw"
 	"laywright/internal/doc/onepage"
 	"laywright/internal/doc/pattern"
 	"laywright/internal/doc/pdf"
@@ -45,9 +44,11 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 		}
 	}
 	files = append(files, bendFiles(plan)...)
-	if pages := moulddraw.Pages(plan); len(pages) > 0 {
-		files = append(files, document("documents/mould.pdf", plan, pages))
+	built, err := mouldFiles(plan, sheet)
+	if err != nil {
+		return nil, err
 	}
+	files = append(files, built...)
 	rolls, err := rollFiles(plan)
 	return append(append(files, mapFiles(plan)...), rolls...), err
 }

@@ -13,6 +13,7 @@ import (
 	"laywright/internal/base/geom"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/mould/carve"
 	"laywright/internal/stage/mould/skin"
 	"laywright/internal/stage/mould/solid"
 )
@@ -112,7 +113,7 @@ func (b *shape) face(s *Spec, o skin.Options) (*skin.Skin, error) {
 		}
 		made.Cut(skin.Cut{Field: lineCut{f: upright(), ring: ring, keep: true}, Where: ground})
 	case b.ground:
-		feet := foot(b.bare().Sharp, b.bounds, min(1e-3, cell))
+		feet := carve.Foot(b.bare().Sharp, b.bounds, min(1e-3, cell))
 		if len(feet) == 0 {
 			return nil, &fault.Input{Field: "mould.flange", What: "no solid stands on the base plane, so there is nothing to put a flange round", Do: "set a solid's foot at z = 0, or leave the flange out"}
 		}
@@ -252,7 +253,7 @@ func (r *Result) fromSolids(in Input) error {
 		volume := si.Volume(bodyVolume(whole))
 		r.Volume = &volume
 	}
-	if err := r.build(in, b); err != nil {
+	if err := r.build(in, b, whole, o); err != nil {
 		return err
 	}
 	kinds, err := b.trim(in, work)

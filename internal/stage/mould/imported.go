@@ -2,7 +2,6 @@ package mould
 
 import (
 	"fmt"
-	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
@@ -56,7 +55,10 @@ func (r *Result) fromMesh(in Input) error {
 		return err
 	}
 	r.curveMesh(t, in)
-	return r.releaseMesh(in)
+	if err := r.releaseMesh(in); err != nil {
+		return err
+	}
+	return r.buildMesh(in, m)
 }
 
 // refuseWithFile refuses what belongs to solids only.

@@ -16,7 +16,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/bind"
 	"laywright/internal/base/fault"
-	"laywright/internal/base/geom"
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
@@ -99,26 +98,6 @@ type Result struct {
 	Findings []fault.Finding `json:"-"`
 }
 
-// Build is what it takes to build a mould from boards and filler.
-type Build struct {
-	BoardThickness si.Length `json:"board_thickness_m"`
-	Boards         int       `json:"boards"`
-	BoardVolume    si.Volume `json:"board_volume_m3"` // rough sizes, before carving
-	BoardMass      si.Mass   `json:"board_mass_kg,omitempty"`
-	FillerVolume   si.Volume `json:"filler_volume_m3"` // in the fillets alone
-
-	Slices    []PlaneCut `json:"-"` // the body's outline at the foot and the head of each board
-	Templates []PlaneCut `json:"-"` // upright cross-sections at stations along the longer side
-}
-
-// PlaneCut is a plane cut through the mould's body.
-type PlaneCut struct {
-	Name string
-	At   float64        // height of a slice, place of a station along its axis, m
-	Axis string         // x | y | z: what the plane stands across
-	Cut  []geom.Polygon // outlines; a slice in x and y, a template in the level axis and z
-}
-
 // RimKind tells the rim at the trim line from those of cut-outs.
 type RimKind string
 
@@ -180,7 +159,7 @@ func Work(in Input) (Result, error) {
 	}
 	r.judge(in)
 	r.dress(in, body)
-	r.standing(in, body)
+	r.standing(in, r.asBuilt(body, in.Mould.Build))
 	return r, nil
 }
 

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"testing"
-
-	"laywright/internal/base/geom"
 )
 
 func area(r Result) float64   { return float64(r.Area) }
@@ -215,47 +213,6 @@ func TestPlate(t *testing.T) {
 			t.Errorf("%s: %s", f.Code, f.What)
 		}
 	}
-}
-
-// Slices stacked again give the body's volume (trapezium rule in height), and
-// each lies within the next lower one of a body that leans in.
-func TestSlices(t *testing.T) {
-	r := work(t, read(t, `
-mould:
-  triangle: "6 mm"
-  solids: [{block: {size: {unit: mm, xyz: [120, 80, 54]}, at: {unit: mm, xyz: [0, 0, 0]}, draft: "6 deg"}}]
-  flange: "20 mm"`))
-	if r.Build.Boards != 3 || len(r.Build.Slices) != 6 {
-		t.Fatalf("%d boards, %d slices", r.Build.Boards, len(r.Build.Slices))
-	}
-	var sum float64
-	for i := range 3 {
-		foot, head := r.Build.Slices[2*i], r.Build.Slices[2*i+1]
-		if len(foot.Cut) != 1 || len(head.Cut) != 1 {
-			t.Fatalf("board %d: %d and %d outlines", i+1, len(foot.Cut), len(head.Cut))
-		}
-		if a := foot.Cut[0].Area(); a <= head.Cut[0].Area() {
-			t.Errorf("board %d: foot %g, head %g: outlines run clockwise or the body widens", i+1, a, head.Cut[0].Area())
-		}
-		sum += (foot.Cut[0].Area() + head.Cut[0].Area()) / 2 * (head.At - foot.At)
-	}
-	near(t, "stacked volume", sum, volume(r), 5e-3)
-	// The rough boards: each the outline at its foot and 5 mm all round, 18 mm thick.
-	var boards float64
-	for i := range 3 {
-		cut := 2 * float64(i) * 0.018 * math.Tan(6*math.Pi/180)
-		boards += (0.13 - cut) * (0.09 - cut) * 0.018
-	}
-	near(t, "board volume", float64(r.Build.BoardVolume), boards, 1e-3)
-	for _, s := range r.Build.Templates {
-		var body geom.Polygon = s.Cut[0]
-		if a := body.Area(); !(a > 0) {
-			t.Errorf("%s: area %g", s.Name, a)
-		}
-	}
-	// The middle station is the block's cross-section over the flange's top.
-	mid := r.Build.Templates[len(r.Build.Templates)/2].Cut[0]
-	near(t, "middle station", mid.Area(), 0.054*(0.08-0.054*math.Tan(6*math.Pi/180)), 2e-3)
 }
 
 func TestSameEachTime(t *testing.T) {

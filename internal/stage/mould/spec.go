@@ -31,6 +31,7 @@ type Spec struct {
 	Body      *Body           `yaml:"body"`
 	Release   *Release        `yaml:"release"` // how the part may come off, where one pull does not do
 	Import    *Import         `yaml:"import"`  // what is done to the mesh of the file
+	Build     *BuildSpec      `yaml:"build"`   // how it is built; by the materials where left out
 }
 
 // Solid is exactly one of its fields.
