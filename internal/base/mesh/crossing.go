@@ -7,15 +7,23 @@ import (
 )
 
 // Crossing returns two triangles of the surface that run through each other,
-// and false where no two do. Triangles that touch without a common corner count,
-// and so do two that lie on each other beside a common side. Signs are exact: no
-// crossing is missed by rounding, and none is made up.
+// and false where no two do; see [Locator.Crossings].
 func (l *Locator) Crossing() (f, g int, found bool) {
+	if two := l.Crossings(1); len(two) > 0 {
+		return int(two[0][0]), int(two[0][1]), true
+	}
+	return 0, 0, false
+}
+
+// Crossings returns pairs of triangles of the surface that run through each
+// other, up to a number of them. Triangles that touch without a common corner
+// count, and so do two that lie on each other beside a common side. Signs are
+// exact: no crossing is missed by rounding, and none is made up.
+func (l *Locator) Crossings(most int) (pairs [][2]int32) {
+	var room [64]int32
 	for f := range l.m.Triangles {
 		box := l.boxOfFace(f)
-		var room [64]int32
-		stack := append(room[:0], 0)
-		for len(stack) > 0 {
+		for stack := append(room[:0], 0); len(stack) > 0; {
 			i := stack[len(stack)-1]
 			stack = stack[:len(stack)-1]
 			n := &l.nodes[i]
@@ -24,15 +32,24 @@ func (l *Locator) Crossing() (f, g int, found bool) {
 			case n.right != 0:
 				stack = append(stack, n.right, i+1)
 			default:
-				for _, g := range l.order[n.from:n.to] {
-					if int(g) > f && boxesMeet(box, l.boxOfFace(int(g))) && l.m.cross(f, int(g)) {
-						return f, int(g), true
-					}
+				pairs = l.crossingsOf(f, box, l.order[n.from:n.to], pairs)
+				if len(pairs) >= most {
+					return pairs[:most]
 				}
 			}
 		}
 	}
-	return 0, 0, false
+	return pairs
+}
+
+// crossingsOf adds those of the faces after f that cross it.
+func (l *Locator) crossingsOf(f int, box r3.Box, faces []int32, pairs [][2]int32) [][2]int32 {
+	for _, g := range faces {
+		if int(g) > f && boxesMeet(box, l.boxOfFace(int(g))) && l.m.cross(f, int(g)) {
+			pairs = append(pairs, [2]int32{int32(f), g})
+		}
+	}
+	return pairs
 }
 
 func (l *Locator) boxOfFace(f int) r3.Box {
