@@ -54,7 +54,7 @@ func (r *Result) build(in Input, b *shape) error {
 // its foot and at its head; its rough size is the rectangle round both.
 func (u *Build) stack(r *Result, b *shape) error {
 	top := r.Face.Bounds().Max.Z
-	low := max(0, r.Face.Bounds().Min.Z)
+	low := max(b.base, r.Face.Bounds().Min.Z)
 	t := float64(u.BoardThickness)
 	u.Boards = int(math.Ceil((top-low)/t - 1e-9))
 	if u.Boards > 2000 {

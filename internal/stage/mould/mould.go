@@ -8,8 +8,12 @@
 // counter-clockwise seen from the free side of the part, away from the mould,
 // for a plug and a cavity alike.
 //
-// It doesn't move the face by the wall's thickness, finds no split lines and
-// leaves the strength and the heat of the mould to others.
+// Where the side of the part that does not lie on the mould is drawn, the face is
+// moved from there by the wall's thickness and by the unlike growth of mould and
+// part up to where the resin sets.
+//
+// It finds no split lines and leaves the strength and the heat of the mould to
+// others.
 package mould
 
 import (
@@ -29,6 +33,14 @@ type Input struct {
 	Imported  *mesh.Mesh // the file's triangles in metres; nil where there is none
 	Materials []Material // the records of mould.materials, in that order
 	Fabrics   []Fabric   // the cloths of the stack, each once
+	Laminate  Laminate
+}
+
+// Laminate is what the face is moved by where the part's other side is drawn.
+type Laminate struct {
+	Thickness si.Length      // of the whole stack, cores included; 0: not known
+	Expansion *si.Expansion  // in the plane, mean of both ways; nil: not known
+	Shop      si.Temperature // at which the mould is measured
 }
 
 // Material is a mould material's record under its name.
@@ -69,6 +81,9 @@ type Result struct {
 	Ready   si.Time         `json:"coats_total_s,omitempty"`
 	Limit   *si.Temperature `json:"limit_degC,omitempty"` // lowest of the mould's materials
 	LimitBy string          `json:"limit_by,omitempty"`
+
+	Fit   *Fit   `json:"fit,omitempty"`   // how the face was moved from what is drawn
+	Ducts []Duct `json:"ducts,omitempty"` // the area of each sweep along its path
 
 	Surface  *mesh.Mesh      `json:"-"` // the laminated surface
 	Normals  []r3.Vec        `json:"-"` // to the free side at each vertex

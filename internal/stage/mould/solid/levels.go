@@ -46,7 +46,7 @@ func Fill(parts []Field, radius func(i, j int) float64) (*Joined, error) {
 	})
 	out := &Joined{Parts: parts}
 	if len(radii) > 0 {
-		out.Radius = radii[len(radii)-1]
+		out.Radius = radii[0]
 	}
 	var made []*level
 	for _, ρ := range radii {

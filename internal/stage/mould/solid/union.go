@@ -17,7 +17,7 @@ import (
 // A joint so narrow that no ball enters is filled up.
 type Joined struct {
 	Parts  []Field
-	Radius float64 // 0: joints stay sharp
+	Radius float64 // 0: joints stay sharp; the largest where joints have their own
 	Steps  []Step  // of the whole surface
 
 	filled []Field // where joints have radii of their own: what makes the surface
