@@ -19,7 +19,7 @@ import (
 
 // How fine a mould is meshed.
 const (
-	sizeShare  = 1.0 / 64 // of the diagonal: the longest edge where none is given
+	sizeShare  = 1.0 / 80 // of the diagonal: the longest edge where none is given
 	sizeLeast  = 1.5e-3   // m
 	sizeMost   = 6e-3     // m, of a mould up to sizeBig times as long
 	sizeBig    = 128      // edges along the diagonal of a larger mould
@@ -150,7 +150,9 @@ func inPlane(f solid.Frame) func(p r3.Vec) bool {
 // cutFlange takes off what lies in a plane farther than width from the solids'
 // foot there.
 func (b *shape) cutFlange(s *skin.Skin, f solid.Frame, width float64, field string) error {
+	f.O = r3.Add(f.O, r3.Scale(overFoot, f.Z))
 	feet := b.feet(f, min(1e-3, b.cell(width)))
+	f.O = r3.Sub(f.O, r3.Scale(overFoot, f.Z))
 	if len(feet) == 0 {
 		return &fault.Input{Field: field, What: "no solid stands on its plane, so there is nothing to put a flange round", Do: "set a solid's foot on the plane (z = 0 for the base plane), or leave the flange out"}
 	}
@@ -161,6 +163,10 @@ func (b *shape) cutFlange(s *skin.Skin, f solid.Frame, width float64, field stri
 	s.Cut(skin.Cut{Field: edge, Where: inPlane(f)})
 	return nil
 }
+
+// overFoot is how far over a plane the solids' foot is looked for, m: a solid that is
+// cut off at the plane has none in it.
+const overFoot = 1e-6
 
 // feet returns the bare solids' outlines in the level plane of a frame.
 func (b *shape) feet(f solid.Frame, cell float64) []geom.Polygon {
