@@ -73,6 +73,7 @@ func (l link) mould() (in mould.Input, err error) {
 		}
 	}
 	if in.Mould != nil {
+		in.Laminate = l.moulded()
 		in.Materials, err = l.mouldMaterials()
 	}
 	return in, err

@@ -2,7 +2,6 @@ package mould
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -41,10 +40,10 @@ func (b *shape) size(s *Spec) float64 {
 	return max(sizeLeast, min(sizeMost, sizeShare*diagonal), diagonal/sizeBig)
 }
 
-// options returns how fine the triangles are to be.
-func (b *shape) options(s *Spec) (skin.Options, error) {
+// options returns how fine the triangles are to be, at a share of the wanted size.
+func (b *shape) options(s *Spec, share float64) (skin.Options, error) {
 	diagonal := r3.Norm(r3.Sub(b.bounds.Max, b.bounds.Min))
-	size := b.size(s)
+	size := share * b.size(s)
 	if !(0.2e-3 <= size && size <= diagonal/4) {
 		return skin.Options{}, &fault.Range{Field: "mould.triangle", Value: 1e3 * size, Min: 0.2, Max: 1e3 * diagonal / 4, Unit: " mm", Why: "triangles must be small against the mould"}
 	}
@@ -300,57 +299,24 @@ func (r *Result) fromSolids(in Input) error {
 	if err != nil {
 		return err
 	}
-	o, err := b.options(in.Mould)
+	c, err := b.cover(in)
 	if err != nil {
 		return err
 	}
-	work, err := b.face(in.Mould, o)
-	if err != nil {
-		return err
-	}
-	whole, err := b.made(work)
-	if err != nil {
-		return err
-	}
-	if err := b.sound(whole); err != nil {
-		return err
-	}
-	r.Face = whole.Mesh
-	r.FaceArea = si.Area(whole.Mesh.Area())
+	r.Face = c.whole.Mesh
+	r.FaceArea = si.Area(c.whole.Mesh.Area())
 	closed := len(b.solids) > 0 // a plate alone is a sheet
-	if r.Closed = &closed; closed && flatRims(whole) {
-		volume := si.Volume(bodyVolume(whole))
+	if r.Closed = &closed; closed && flatRims(c.whole) {
+		volume := si.Volume(bodyVolume(c.whole))
 		r.Volume = &volume
 	}
 	if err := r.build(in, b); err != nil {
 		return err
 	}
-	kinds, err := b.trim(in, work)
-	if err != nil {
-		return err
-	}
-	part := whole
-	if len(kinds) > 0 {
-		work.Refine(resettle)
-		if part, err = b.made(work); err != nil {
-			return err
-		}
-	}
 	r.judgeEnds(b.closed)
 	r.judgeDucts(b.ducts)
-	r.judgeFit(in, b, whole)
-	return r.take(in, b, o, part, kinds)
-}
-
-func (b *shape) made(s *skin.Skin) (skin.Made, error) {
-	m, err := s.Made()
-	if off := (*skin.Off)(nil); errors.As(err, &off) {
-		err = b.muddled(off.At)
-	}
-	if err == nil && len(m.Mesh.Triangles) == 0 {
-		err = &fault.Input{Field: "part.trim", What: "nothing of the mould's face is left", Do: "check the places of trim line and cut-outs"}
-	}
-	return m, err
+	r.judgeFit(in, b, c.whole)
+	return r.take(in, b, c)
 }
 
 // sound refuses a face that is not one piece with rims where they should be.
@@ -412,7 +378,8 @@ func bodyVolume(m skin.Made) float64 {
 }
 
 // take fills in the part's surface.
-func (r *Result) take(in Input, b *shape, o skin.Options, m skin.Made, kinds map[int32]Rim) error {
+func (r *Result) take(in Input, b *shape, c covering) error {
+	m := c.part
 	t, err := mesh.NewTopology(m.Mesh)
 	if err != nil {
 		return err
@@ -422,7 +389,7 @@ func (r *Result) take(in Input, b *shape, o skin.Options, m skin.Made, kinds map
 	}
 	outer := 0
 	for _, rim := range m.Rims {
-		known := kinds[rim.Cutter]
+		known := c.kinds[rim.Cutter]
 		if known.Kind != CutRim {
 			known = Rim{Kind: Outer, Index: outer}
 			outer++
@@ -441,7 +408,7 @@ func (r *Result) take(in Input, b *shape, o skin.Options, m skin.Made, kinds map
 	r.Triangles = len(m.Mesh.Triangles)
 	r.Edge, r.Chord, r.MinAngle = si.Length(m.Mesh.MeanEdge()), si.Length(chord), si.Angle(leastAngle(m.Mesh))
 	r.pullSolids(in, b)
-	r.hollowSolids(t, m, b, o)
+	r.hollowSolids(t, m, b, c.o)
 	if in.Mould.Kind == Cavity {
 		r.turnOver()
 	}

@@ -20,9 +20,13 @@ type Fit struct {
 	Offset si.Length      `json:"offset_m"` // of the face from what is drawn, outward from the solids
 	Gel    si.Temperature `json:"gel_degC"` // at which part and mould part company in size
 	Shop   si.Temperature `json:"shop_degC"`
-	Scale  float64        `json:"scale"`        // of the mould against what is drawn, both at the shop's temperature
-	Wrong  []si.Length    `json:"else_wrong_m"` // along x, y and z: by how much the drawn side would come out too large
-	Says   string         `json:"says"`
+	Scale  float64        `json:"scale"` // of the mould against what is drawn, both at the shop's temperature
+
+	MouldAlpha *si.Expansion `json:"mould_alpha_per_K,omitempty"`
+	PartAlpha  *si.Expansion `json:"part_alpha_per_K,omitempty"` // in the laminate's plane
+
+	Wrong []si.Length `json:"else_wrong_m"` // along x, y and z: by how much the drawn side would come out too large
+	Says  string      `json:"says"`
 }
 
 // move is how a face is moved from what is drawn: first made larger about the
@@ -91,18 +95,21 @@ func moveFor(in Input) (move, error) {
 			m.out = m.wall
 		}
 	}
-	part, known := in.Laminate.Expansion, false
-	var grows si.Expansion
-	for _, one := range in.Materials {
-		if !known && one.Record.Alpha.Known {
-			grows, known = one.Record.Alpha.Value, true
-		}
-	}
-	if part != nil && known {
+	if part, grows := in.Laminate.Expansion, in.expansion(); part != nil && grows != nil {
 		up := float64(gelOf(in) - in.Laminate.Shop)
-		m.scale = (1 + float64(*part)*up) / (1 + float64(grows)*up)
+		m.scale = (1 + float64(*part)*up) / (1 + float64(*grows)*up)
 	}
 	return m, nil
+}
+
+// expansion returns that of the mould's first material that has one.
+func (in Input) expansion() *si.Expansion {
+	for _, one := range in.Materials {
+		if one.Record.Alpha.Known {
+			return &one.Record.Alpha.Value
+		}
+	}
+	return nil
 }
 
 // gelOf returns the temperature at which the resin is taken to set.
@@ -116,12 +123,13 @@ func gelOf(in Input) si.Temperature {
 // judgeFit tells how the face was moved, and where the move was too large for a
 // radius.
 func (r *Result) judgeFit(in Input, b *shape, whole skin.Made) {
-	s := in.Mould
+	s, m := in.Mould, b.moved
 	if s.Drawn == "" || s.Drawn == MouldFace {
+		r.tellFreeSide(s.Kind, m.wall, len(b.solids))
 		return
 	}
-	m := b.moved
-	f := &Fit{Drawn: s.Drawn, Wall: si.Length(m.wall), Offset: si.Length(m.out), Gel: gelOf(in), Shop: in.Laminate.Shop, Scale: m.scale}
+	f := &Fit{Drawn: s.Drawn, Wall: si.Length(m.wall), Offset: si.Length(m.out), Gel: gelOf(in), Shop: in.Laminate.Shop, Scale: m.scale,
+		MouldAlpha: in.expansion(), PartAlpha: in.Laminate.Expansion}
 	size := r3.Scale(1/m.scale, r3.Sub(b.bounds.Max, b.bounds.Min))
 	upright := 1.0 // sides of the height that move: the base plane stays, or moves with the flange
 	if b.ground {
@@ -151,6 +159,20 @@ func (r *Result) judgeFit(in Input, b *shape, whole skin.Made) {
 	}
 	r.find(fault.Note, "size-moved", f.Says, why, "Measure the mould against its own drawings, not against the part's.")
 	r.judgeTight(b, whole)
+}
+
+// tellFreeSide says how far the side that does not lie on the mould is from what
+// is drawn: the commonest way for a part not to fit.
+func (r *Result) tellFreeSide(k Kind, wall float64, solids int) {
+	if wall == 0 || solids == 0 {
+		return
+	}
+	side, other, grows := "outside", Outside, "larger"
+	if k == Cavity {
+		side, other, grows = "inside", Inside, "smaller"
+	}
+	r.find(fault.Note, "free-side", fmt.Sprintf("The mould's face is drawn: the part's %s comes out %.2f mm %s across.", side, 2e3*wall, grows),
+		fmt.Sprintf("the wall is %.2f mm thick", 1e3*wall), fmt.Sprintf("If that side must fit, write mould.drawn: %s.", other))
 }
 
 // tooLarge words a difference in size.

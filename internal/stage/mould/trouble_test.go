@@ -115,7 +115,7 @@ mould:
 	if err != nil {
 		t.Fatal(err)
 	}
-	o, err := b.options(in.Mould)
+	o, err := b.options(in.Mould, 1)
 	// 20 m² of triangles √3/4 of the square of their side, which comes out at 0.8 of the longest.
 	if count := 20 / (math.Sqrt(3) / 4 * 0.64 * o.Size * o.Size); err != nil || !(count < 100_000) {
 		t.Errorf("about %.0f triangles, %v", count, err)

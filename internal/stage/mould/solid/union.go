@@ -27,6 +27,13 @@ type Joined struct {
 // agree, m: so fine that curvature can be felt from the normals.
 const settled = 1e-10
 
+// nearlySettled is what is taken in the end, m: where a ball passes from one face
+// onto another that goes on smoothly, the search creeps.
+const nearlySettled = 1e-6
+
+// swings is after how many rounds the search goes half way where it goes to and fro.
+const swings = 10
+
 // At returns the distance from the joined surface. On the solids themselves it
 // is crisp: beside a sharp edge it is that from a face.
 func (s *Joined) At(p r3.Vec) (float64, r3.Vec) { return s.stepped(p, s.crispAt) }
@@ -143,6 +150,7 @@ func within(parts []Field, p r3.Vec, reach float64, room []Field) (least float64
 func (s ball) centre(p, guess r3.Vec) (r3.Vec, ending) {
 	var room [8]half
 	q := guess
+	moved := math.Inf(1)
 	for round := range 100 {
 		flats := room[:0]
 		touching := false
@@ -159,11 +167,18 @@ func (s ball) centre(p, guess r3.Vec) (r3.Vec, ending) {
 		if !ok {
 			return q, tight
 		}
-		moved := norm(r3.Sub(next, q))
+		before := moved
+		moved = norm(r3.Sub(next, q))
+		if moved > 0.9*before && round > swings { // to and fro between two faces
+			next = r3.Scale(0.5, r3.Add(q, next))
+		}
 		q = next
 		if moved < settled {
 			return q, held
 		}
+	}
+	if moved < nearlySettled {
+		return q, held
 	}
 	return q, lost
 }
