@@ -19,7 +19,7 @@ type covering struct {
 
 // finer are the sizes tried, against the wanted one: where a face does not come
 // out clean, smaller triangles tell apart what lies too near for larger ones.
-var finer = [...]float64{1, 0.8, 0.6}
+var finer = [...]float64{1, 0.9, 0.8, 0.7, 0.6}
 
 // unclean says that triangles of some size make no clean face.
 type unclean struct{ at r3.Vec }

@@ -155,7 +155,9 @@ func Work(in Input) (Result, error) {
 	case solids:
 		err = r.fromSolids(in)
 	case file && in.Imported != nil:
-		err = r.fromMesh(in)
+		if err = solidsOnly(in.Mould); err == nil {
+			err = r.fromMesh(in)
+		}
 	case file:
 		return r, &fault.Input{Field: "mould.file", What: in.Mould.File + " has not been read"}
 	default:

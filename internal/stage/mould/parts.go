@@ -18,6 +18,19 @@ func orElse(l si.Length, other float64) float64 {
 	return other
 }
 
+// solidsOnly refuses beside a mesh file what is worked out on solids.
+func solidsOnly(s *Spec) error {
+	for _, one := range []struct {
+		field string
+		given bool
+	}{{"joints", len(s.Joints) > 0}, {"flanges", len(s.Flanges) > 0}, {"joggle", s.Joggle != nil}, {"drawn", s.Drawn != "" && s.Drawn != MouldFace}} {
+		if one.given {
+			return &fault.Input{Field: "mould." + one.field, What: "an imported mesh is taken as the mould's face", Do: "take the line out, or draw it into the mesh"}
+		}
+	}
+	return nil
+}
+
 // within checks a length in metres against ends.
 func within(field string, l, low, high float64, why string) error {
 	return fault.Check(field, 1e3*l, 1e3*low, 1e3*high, " mm", why)

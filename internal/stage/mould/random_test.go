@@ -147,7 +147,7 @@ func TestRandomCompositions(t *testing.T) {
 		r, err := Work(read(t, yaml))
 		if in := (*fault.Input)(nil); errors.As(err, &in) {
 			refused++
-			t.Logf("refused: %v", err)
+			t.Logf("refused: %v for\n%s", err, yaml)
 			return
 		}
 		if err != nil {

@@ -7,7 +7,9 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
+	"laywright/internal/base/si"
 )
 
 // uncrossed checks that no two triangles of a surface run through each other.
@@ -262,6 +264,17 @@ mould:
 	}
 }
 
+// What is worked out on solids is refused beside a mesh file.
+func TestSolidsOnly(t *testing.T) {
+	for _, line := range []string{"joggle: {depth: \"1 mm\", width: \"10 mm\"}", "drawn: outside of part", "joints: [{between: [0, 1], fillet: \"1 mm\"}]"} {
+		in := read(t, "mould:\n  file: a.stl\n  unit: mm\n  "+line)
+		in.Imported = &mesh.Mesh{Vertices: []r3.Vec{{}, {X: 1}, {Y: 1}}, Triangles: [][3]int32{{0, 1, 2}}}
+		if _, err := Work(in); err == nil {
+			t.Errorf("%s beside a file was taken", line)
+		}
+	}
+}
+
 // far returns how far a surface stands off a distance, at vertices where pick holds.
 func far(m *mesh.Mesh, at func(r3.Vec) float64, pick func(r3.Vec) bool) (worst float64) {
 	for _, p := range m.Vertices {
@@ -364,6 +377,66 @@ func TestRadiusUnderWall(t *testing.T) {
 		}
 		if math.Abs(told-c.want) > 0.05 {
 			t.Errorf("%s\ntold %.3f mm, want %.0f", c.yaml, told, c.want)
+		}
+	}
+}
+
+// A plug of 1 m of extruded polystyrene (63e-6/K) set at 30 K over the shop grows
+// by 1.9 mm, a carbon laminate (3e-6/K) by 0.1 mm (the usual
+// expansions of both, as the library has them): carved to size the part would come out 1.8 mm too long. The
+// mould is made smaller by that, and the flat rim of a cut-out with it.
+func TestMovedByGrowth(t *testing.T) {
+	in := read(t, `
+mould:
+  drawn: inside of part
+  gel_temperature: "50 degC"
+  triangle: "60 mm"
+  solids: [{block: {size: {unit: mm, xyz: [1000, 600, 400]}, at: {unit: mm, xyz: [0, 0, 0]}}}]
+part: {cutouts: [{polygon: {outline: {unit: mm, points: [[-200, -100], [200, -100], [200, 100], [-200, 100]]}, at: {unit: mm, xyz: [0, 0, 400]}}}]}`)
+	alpha := si.Expansion(3e-6)
+	in.Laminate = Laminate{Thickness: 0.002, Expansion: &alpha, Shop: si.Celsius(20)}
+	in.Materials = []Material{{Name: "foam", Record: material.MouldMaterial{Alpha: material.Datum[si.Expansion]{Known: true, Value: 63e-6}}}}
+	r := work(t, in)
+	sane(t, r)
+	scale := (1 + 3e-6*30) / (1 + 63e-6*30)
+	near(t, "scale", r.Fit.Scale, scale, 1e-12)
+	near(t, "length", r.Surface.Bounds().Max.X-r.Surface.Bounds().Min.X, scale, 1e-9)
+	near(t, "too long", float64(r.Fit.Wrong[0]), 1.8e-3, 2e-3)
+	near(t, "too high", float64(r.Fit.Wrong[2]), 0.4*1.8e-3, 2e-3)
+	for _, rim := range r.Rims {
+		if rim.Kind == CutRim {
+			near(t, "cut-out", rimLength(r, rim), 1.2*scale, 1e-9)
+		}
+	}
+	if r.Fit.Offset != 0 {
+		t.Errorf("the inside of a part on a plug is moved by %g", r.Fit.Offset)
+	}
+}
+
+// Carved deeper where cloth lies double: the finished side, the local height over
+// the carved face, comes out on the drawn one.
+func TestCarvedFor(t *testing.T) {
+	r := work(t, read(t, `
+mould:
+  drawn: outside of part
+  wall: "2 mm"
+  triangle: "6 mm"
+  solids: [{block: {size: {unit: mm, xyz: [120, 80, 50]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "15 mm"}}]`))
+	heights := make([]float64, len(r.Surface.Vertices))
+	for v, p := range r.Surface.Vertices {
+		if heights[v] = 0.002; math.Abs(p.X) < 0.02 {
+			heights[v] = 0.0028
+		}
+	}
+	f, err := r.CarvedFor(heights)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for v, p := range r.Surface.Vertices {
+		if p.Z > 0.048-1e-9 && math.Abs(p.Y) < 0.02 {
+			if finished := f.Mesh.Vertices[v].Z + heights[v]; math.Abs(finished-0.05) > 1e-6 {
+				t.Fatalf("over %v the finished side lies at %g m, want 0.05", p, finished)
+			}
 		}
 	}
 }

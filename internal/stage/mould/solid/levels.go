@@ -50,37 +50,35 @@ func Fill(parts []Field, radius func(i, j int) float64) (*Joined, error) {
 	}
 	var made []*level
 	for _, ρ := range radii {
-		groups := cliques(len(parts), func(i, j int) bool { return radius(i, j) >= ρ })
-		if len(made)+len(groups) > mostLevels {
-			return nil, fmt.Errorf("the joints fall into more than %d groups", mostLevels)
-		}
 		before := made
-		for _, g := range groups {
-			l := &level{&Joined{Radius: ρ}, g}
-			for _, i := range g {
-				l.joined.Parts = append(l.joined.Parts, parts[i])
+		for _, g := range cliques(len(parts), func(i, j int) bool { return radius(i, j) >= ρ }) {
+			within := slices.DeleteFunc(slices.Clone(before), func(l *level) bool { return !subset(l.members, g) })
+			if slices.ContainsFunc(within, func(l *level) bool { return len(l.members) == len(g) }) {
+				continue // a larger ball has rolled over all of it
 			}
-			for _, k := range before {
-				if subset(k.members, g) {
-					l.joined.Parts = append(l.joined.Parts, k)
-				}
+			if len(made) == mostLevels {
+				return nil, fmt.Errorf("the joints fall into more than %d groups", mostLevels)
 			}
-			made = append(made, l)
+			made = append(made, &level{&Joined{Radius: ρ, Parts: tops(parts, g, within)}, g})
 		}
 	}
 	if len(made) == 1 && len(made[0].members) == len(parts) {
 		return out, nil // one radius for all
 	}
-	out.filled = tops(parts, made)
+	all := make([]int, len(parts))
+	for i := range all {
+		all[i] = i
+	}
+	out.filled = tops(parts, all, made)
 	return out, nil
 }
 
-// tops returns the solids in no group and the groups within no later one: the
-// others are part of what a smaller ball made.
-func tops(parts []Field, made []*level) (out []Field) {
-	for i, part := range parts {
+// tops returns what makes the surface of some solids: the groups made of them
+// that are within no other one, and the solids in no group.
+func tops(parts []Field, of []int, made []*level) (out []Field) {
+	for _, i := range of {
 		if !slices.ContainsFunc(made, func(l *level) bool { return slices.Contains(l.members, i) }) {
-			out = append(out, part)
+			out = append(out, parts[i])
 		}
 	}
 	for k, l := range made {
