@@ -329,8 +329,10 @@ func (b *shape) sound(m skin.Made) error {
 		return &fault.Input{Field: "mould.solids", What: fmt.Sprintf("the face falls into %d pieces", n), Do: "let the solids run into each other, or add a flange that joins them"}
 	}
 	for _, rim := range m.Rims {
-		if rim.Cutter < 0 {
-			return b.overhang(m.Mesh.Vertices[rim.Vertices[0]], "mould.flange")
+		if at := m.Mesh.Vertices[rim.Vertices[0]]; rim.Cutter < 0 && b.ground && math.Abs(at.Z-b.base) < roomy {
+			return b.overhang(at, "mould.flange")
+		} else if rim.Cutter < 0 {
+			return &unclean{at}
 		}
 	}
 	return nil
