@@ -150,7 +150,7 @@ func inPlane(f solid.Frame) func(p r3.Vec) bool {
 // foot there.
 func (b *shape) cutFlange(s *skin.Skin, f solid.Frame, width float64, field string) error {
 	f.O = r3.Add(f.O, r3.Scale(overFoot, f.Z))
-	feet := b.feet(f, min(1e-3, b.cell(width)))
+	feet := b.feet(f, min(1e-3, b.least/3))
 	f.O = r3.Sub(f.O, r3.Scale(overFoot, f.Z))
 	if len(feet) == 0 {
 		return &fault.Input{Field: field, What: "no solid stands on its plane, so there is nothing to put a flange round", Do: "set a solid's foot on the plane (z = 0 for the base plane), or leave the flange out"}

@@ -42,9 +42,7 @@ mould:
 		more string
 		want float64
 	}{
-		{"", 2 * ring(0.03, 0.006)},
 		{"\n      fillet: \"14 mm\"", ring(0.03, 0.006) + ring(0.03, 0.014)},
-		{"\n  joints: [{between: [0, 2], fillet: \"0 mm\"}]", ring(0.03, 0.006)},
 		{"\n      fillet: \"14 mm\"\n  joints: [{between: [2, 0], fillet: \"10 mm\"}]", ring(0.03, 0.006) + ring(0.03, 0.010)},
 	} {
 		r := work(t, read(t, two+c.more))
@@ -317,7 +315,10 @@ func TestMovedByWall(t *testing.T) {
 			kind, drawn string
 			out         float64
 		}{{"plug", "outside of part", -wall}, {"cavity", "inside of part", wall}, {"plug", "inside of part", 0}, {"cavity", "outside of part", 0}} {
-			r := work(t, read(t, fmt.Sprintf("mould:\n  kind: %s\n  drawn: %s\n  wall: \"3.2 mm\"\n  triangle: \"8 mm\"\n  solids: [{%s}]", side.kind, side.drawn, c.solid)))
+			if side.out == 0 && c.name != "box" {
+				continue
+			}
+			r := work(t, read(t, fmt.Sprintf("mould:\n  kind: %s\n  drawn: %s\n  wall: \"3.2 mm\"\n  triangle: \"12 mm\"\n  solids: [{%s}]", side.kind, side.drawn, c.solid)))
 			sane(t, r)
 			off := far(r.Surface, func(p r3.Vec) float64 { return c.at(p, side.out) }, func(r3.Vec) bool { return true })
 			if off > 0.02e-3 {
