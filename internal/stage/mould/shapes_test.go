@@ -66,7 +66,7 @@ mould:
       fillet: "4 mm"`))
 	sane(t, r)
 	uncrossed(t, r.Surface)
-	near(t, "tightest hollow", float64(*r.MinHollow), 0.004, 0.06)
+	near(t, "tightest hollow", float64(*r.MinHollow), 0.004, 0.03)
 }
 
 func TestJointsRefused(t *testing.T) {
@@ -180,7 +180,7 @@ mould:
     - rib: {path: {unit: mm, points: [[-70, 0, 40], [0, 10, 70], [70, 0, 40]]}, width: "14 mm", height: "5 mm"}`))
 	sane(t, bent)
 	uncrossed(t, bent.Surface)
-	near(t, "its root", float64(*bent.MinHollow), 0.004, 0.1)
+	near(t, "its root", float64(*bent.MinHollow), 0.004, 0.03)
 }
 
 // A flange in an upright plane at the end of a half cylinder: the plane's ring
@@ -344,7 +344,7 @@ mould:
   triangle: "5 mm"
   solids: [{cylinder: {diameter: "100 mm", height: "50 mm", at: {unit: mm, xyz: [0, 0, 0]}, edge: "8 mm"}}]`))
 	sane(t, r)
-	near(t, "hollow", float64(*r.MinHollow), 0.009+wall, 0.05)
+	near(t, "hollow", float64(*r.MinHollow), 0.009+wall, 3e-3)
 	// The ball of 9 mm rolls at ρ = 59 mm, z = 9 mm; the face is 12 mm from there.
 	off := far(r.Surface, func(p r3.Vec) float64 {
 		return math.Hypot(math.Hypot(p.X, p.Y)-0.059, p.Z-0.009) - 0.009 - wall

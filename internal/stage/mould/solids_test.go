@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/geom"
 )
 
@@ -97,8 +98,12 @@ mould:
 	torus := 2 * math.Pi * (R + r - 2*r/math.Pi) * math.Pi * r / 2
 	flat := math.Pi * ((R+w)*(R+w) - (R+r)*(R+r))
 	near(t, "area", area(filled), torus+flat+2*math.Pi*R*(h-r)+math.Pi*R*R, 1e-3)
-	near(t, "hollow", float64(*filled.MinHollow), r, 0.05)
+	near(t, "hollow", float64(*filled.MinHollow), r, 2e-3)
 	near(t, "rim", rimLength(filled, filled.Rims[0]), 2*math.Pi*(R+w), 1e-3)
+	// The fillet itself is a piece of a torus.
+	off := far(filled.Surface, func(p r3.Vec) float64 { return math.Hypot(math.Hypot(p.X, p.Y)-R-r, p.Z-r) - r },
+		func(p r3.Vec) bool { return math.Hypot(p.X, p.Y) < R+r && p.Z < r })
+	near(t, "fillet's radius", r+off, r, 1e-5)
 }
 
 // The error of a dome's area falls with the square of the triangles' size.
