@@ -79,7 +79,7 @@ func (b *shape) made(s *skin.Skin) (skin.Made, error) {
 	if len(m.Mesh.Triangles) == 0 {
 		return m, &fault.Input{Field: "part.trim", What: "nothing of the mould's face is left", Do: "check the places of trim line and cut-outs"}
 	}
-	if f, _, found := mesh.NewLocator(m.Mesh).Crossing(); found {
+	if f, _, found := mesh.NewLocator(m.Mesh).SelfCrossing(); found {
 		return m, &unclean{m.Mesh.Centroid(f)}
 	}
 	return m, nil

@@ -119,7 +119,7 @@ func soundFace(m *mesh.Mesh) string {
 			return "a rim of two sides"
 		}
 	}
-	if f, g, found := mesh.NewLocator(m).Crossing(); found {
+	if f, g, found := mesh.NewLocator(m).SelfCrossing(); found {
 		return fmt.Sprintf("triangles %v and %v cross near %s and %s", m.Triangles[f], m.Triangles[g], placeText(m.Centroid(f)), placeText(m.Centroid(g)))
 	}
 	return ""

@@ -15,7 +15,7 @@ import (
 // uncrossed checks that no two triangles of a surface run through each other.
 func uncrossed(t testing.TB, m *mesh.Mesh) {
 	t.Helper()
-	if f, _, found := mesh.NewLocator(m).Crossing(); found {
+	if f, _, found := mesh.NewLocator(m).SelfCrossing(); found {
 		t.Errorf("the surface runs through itself near %s", placeText(m.Centroid(f)))
 	}
 }

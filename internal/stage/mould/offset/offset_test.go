@@ -168,7 +168,7 @@ func TestHollowTighterThanHeight(t *testing.T) {
 		if len(f.Hollows) != c.found {
 			t.Fatalf("by %g mm: hollows %v", 1e3*c.h, f.Hollows)
 		}
-		if _, _, crossing := mesh.NewLocator(f.Mesh).Crossing(); crossing {
+		if _, _, crossing := mesh.NewLocator(f.Mesh).SelfCrossing(); crossing {
 			t.Errorf("by %g mm: the face runs through itself", 1e3*c.h)
 		}
 		for i := range f.Mesh.Triangles {
@@ -224,7 +224,7 @@ func TestNarrowGap(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, _, crossing := mesh.NewLocator(f.Mesh).Crossing(); crossing || f.Cut == 0 || len(f.Hollows) == 0 {
+	if _, _, crossing := mesh.NewLocator(f.Mesh).SelfCrossing(); crossing || f.Cut == 0 || len(f.Hollows) == 0 {
 		t.Errorf("crossing %v, %d cut, hollows %v", crossing, f.Cut, f.Hollows)
 	}
 }

@@ -144,7 +144,7 @@ func (s *sheet) bad(m *mesh.Mesh) (bad []int32) {
 	if len(bad) > 0 {
 		return bad
 	}
-	for _, two := range mesh.NewLocator(m).Crossings(len(m.Triangles)) {
+	for _, two := range mesh.NewLocator(m).SelfCrossings(len(m.Triangles)) {
 		bad = append(bad, two[0], two[1])
 	}
 	return bad

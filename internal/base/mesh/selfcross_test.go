@@ -11,7 +11,7 @@ import (
 // crosses tells whether a soup of two triangles by nine places crosses.
 func crosses(p ...r3.Vec) bool {
 	m := &Mesh{Vertices: p, Triangles: [][3]int32{{0, 1, 2}, {3, 4, 5}}}
-	_, _, found := NewLocator(m).Crossing()
+	_, _, found := NewLocator(m).SelfCrossing()
 	return found
 }
 
@@ -66,7 +66,7 @@ func TestNeighboursCross(t *testing.T) {
 		{"flat over it from a corner", []r3.Vec{v(0, 0, 0), v(2, 0, 0), v(0, 2, 0), v(2, 1, 0), v(1, 2, 0)}, [][3]int32{{0, 1, 2}, {0, 3, 4}}, true},
 		{"the same twice", []r3.Vec{v(0, 0, 0), v(2, 0, 0), v(0, 2, 0)}, [][3]int32{{0, 1, 2}, {0, 2, 1}}, true},
 	} {
-		if _, _, got := NewLocator(&Mesh{c.p, c.t}).Crossing(); got != c.want {
+		if _, _, got := NewLocator(&Mesh{c.p, c.t}).SelfCrossing(); got != c.want {
 			t.Errorf("%s: %v", c.name, got)
 		}
 	}
@@ -76,7 +76,7 @@ func TestNeighboursCross(t *testing.T) {
 // second ball, it does. A ball inside another does not.
 func TestSurfacesCross(t *testing.T) {
 	ball := sphere(t, 3)
-	if f, g, found := NewLocator(ball).Crossing(); found {
+	if f, g, found := NewLocator(ball).SelfCrossing(); found {
 		t.Errorf("a ball's triangles %d and %d cross", f, g)
 	}
 	for _, c := range []struct {
@@ -91,7 +91,7 @@ func TestSurfacesCross(t *testing.T) {
 		for _, u := range ball.Triangles {
 			both.Triangles = append(both.Triangles, [3]int32{u[0] + n, u[1] + n, u[2] + n})
 		}
-		if _, _, got := NewLocator(both).Crossing(); got != c.want {
+		if _, _, got := NewLocator(both).SelfCrossing(); got != c.want {
 			t.Errorf("a second ball of %g at %g: %v", c.size, c.shift, got)
 		}
 	}
@@ -101,7 +101,7 @@ func TestSurfacesCross(t *testing.T) {
 			dented.Vertices[i].Z = p.Z - 2.2 // through the other side
 		}
 	}
-	if _, _, got := NewLocator(dented).Crossing(); !got {
+	if _, _, got := NewLocator(dented).SelfCrossing(); !got {
 		t.Error("a ball pushed through itself passes")
 	}
 	// Each single vertex drawn through the opposite wall is found.
@@ -110,7 +110,7 @@ func TestSurfacesCross(t *testing.T) {
 		spiked := ball.Clone()
 		i := rng.IntN(len(spiked.Vertices))
 		spiked.Vertices[i] = r3.Scale(-1.3, spiked.Vertices[i])
-		if _, _, got := NewLocator(spiked).Crossing(); !got {
+		if _, _, got := NewLocator(spiked).SelfCrossing(); !got {
 			t.Errorf("vertex %d drawn through the ball passes", i)
 		}
 	}
@@ -169,7 +169,7 @@ func sampled(p []r3.Vec) bool {
 func BenchmarkCrossing(b *testing.B) {
 	l := NewLocator(sphere(b, 6)) // 82 k triangles
 	for b.Loop() {
-		if _, _, found := l.Crossing(); found {
+		if _, _, found := l.SelfCrossing(); found {
 			b.Fatal("a ball crosses itself")
 		}
 	}

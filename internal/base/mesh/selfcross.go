@@ -6,20 +6,20 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Crossing returns two triangles of the surface that run through each other,
-// and false where no two do; see [Locator.Crossings].
-func (l *Locator) Crossing() (f, g int, found bool) {
-	if two := l.Crossings(1); len(two) > 0 {
+// SelfCrossing returns two triangles of the surface that run through each other,
+// and false where no two do; see [Locator.SelfCrossings].
+func (l *Locator) SelfCrossing() (f, g int, found bool) {
+	if two := l.SelfCrossings(1); len(two) > 0 {
 		return int(two[0][0]), int(two[0][1]), true
 	}
 	return 0, 0, false
 }
 
-// Crossings returns pairs of triangles of the surface that run through each
+// SelfCrossings returns pairs of triangles of the surface that run through each
 // other, up to a number of them. Triangles that touch without a common corner
 // count, and so do two that lie on each other beside a common side. Signs are
 // exact: no crossing is missed by rounding, and none is made up.
-func (l *Locator) Crossings(most int) (pairs [][2]int32) {
+func (l *Locator) SelfCrossings(most int) (pairs [][2]int32) {
 	var room [64]int32
 	for f := range l.m.Triangles {
 		box := l.boxOfFace(f)
@@ -28,7 +28,7 @@ func (l *Locator) Crossings(most int) (pairs [][2]int32) {
 			stack = stack[:len(stack)-1]
 			n := &l.nodes[i]
 			switch {
-			case !boxesMeet(box, n.box):
+			case !boxesTouch(box, n.box):
 			case n.right != 0:
 				stack = append(stack, n.right, i+1)
 			default:
@@ -45,7 +45,7 @@ func (l *Locator) Crossings(most int) (pairs [][2]int32) {
 // crossingsOf adds those of the faces after f that cross it.
 func (l *Locator) crossingsOf(f int, box r3.Box, faces []int32, pairs [][2]int32) [][2]int32 {
 	for _, g := range faces {
-		if int(g) > f && boxesMeet(box, l.boxOfFace(int(g))) && l.m.cross(f, int(g)) {
+		if int(g) > f && boxesTouch(box, l.boxOfFace(int(g))) && l.m.through(f, int(g)) {
 			pairs = append(pairs, [2]int32{int32(f), g})
 		}
 	}
@@ -57,15 +57,15 @@ func (l *Locator) boxOfFace(f int) r3.Box {
 	return r3.Box{Min: lower(a, lower(b, c)), Max: upper(a, upper(b, c))}
 }
 
-func boxesMeet(a, b r3.Box) bool {
+func boxesTouch(a, b r3.Box) bool {
 	return a.Min.X <= b.Max.X && b.Min.X <= a.Max.X &&
 		a.Min.Y <= b.Max.Y && b.Min.Y <= a.Max.Y &&
 		a.Min.Z <= b.Max.Z && b.Min.Z <= a.Max.Z
 }
 
-// cross tells whether two triangles have more in common than the corners that
+// through tells whether two triangles have more in common than the corners that
 // both name.
-func (m *Mesh) cross(f, g int) bool {
+func (m *Mesh) through(f, g int) bool {
 	t, u := m.turnedToShared(f, g)
 	switch shared := sharedCorners(t, u); shared {
 	case 0:
@@ -146,7 +146,7 @@ func inPlane(p, q, a, b, c r3.Vec) bool {
 // reach tells whether the boxes round two sides meet: two on one line have no
 // other sign of being apart.
 func reach(p, q, a, b r3.Vec) bool {
-	return boxesMeet(r3.Box{Min: lower(p, q), Max: upper(p, q)}, r3.Box{Min: lower(a, b), Max: upper(a, b)})
+	return boxesTouch(r3.Box{Min: lower(p, q), Max: upper(p, q)}, r3.Box{Min: lower(a, b), Max: upper(a, b)})
 }
 
 // folded tells whether two triangles at a common side lie on each other.
