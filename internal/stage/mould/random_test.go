@@ -130,7 +130,7 @@ func soundFace(m *mesh.Mesh) string {
 // vertex on the surface. What solids leave no clean face may be refused in
 // words; that is counted and must stay rare.
 func TestRandomCompositions(t *testing.T) {
-	tries := "6"
+	tries := "4"
 	if *long {
 		tries = "200"
 	}
