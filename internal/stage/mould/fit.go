@@ -20,7 +20,7 @@ type Fit struct {
 	Offset si.Length      `json:"offset_m"` // of the face from what is drawn, outward from the solids
 	Gel    si.Temperature `json:"gel_degC"` // at which part and mould part company in size
 	Shop   si.Temperature `json:"shop_degC"`
-	Scale  float64        `json:"scale"` // of the mould against what is drawn, both at the shop's temperature
+	Scale  float64        `json:"ratio"` // of the mould against what is drawn, both at the shop's temperature
 
 	MouldAlpha *si.Expansion `json:"mould_alpha_per_K,omitempty"`
 	PartAlpha  *si.Expansion `json:"part_alpha_per_K,omitempty"` // in the laminate's plane
