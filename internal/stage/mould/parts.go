@@ -115,6 +115,11 @@ func (b *shape) addRibs(s *Spec) error {
 		if err != nil {
 			return err
 		}
+		if one.Fillet != nil {
+			if err := within(fault.Numbered("mould.solids", i)+".fillet", float64(*one.Fillet), 0, float64(one.Rib.Width), "a larger fillet would drown the rib"); err != nil {
+				return err
+			}
+		}
 		b.add(made, fault.Numbered("mould.solids", i), i+1, one.Fillet)
 		b.knots[len(b.knots)-1].most = float64(one.Rib.Height)
 		b.bounds = solid.Join(b.bounds, made.Bounds())

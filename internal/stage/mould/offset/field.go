@@ -107,6 +107,7 @@ func (s Nearest) At(p r3.Vec) (float64, r3.Vec) {
 		return d, n
 	}
 	q := r3.Sub(p, r3.Scale(d, n))
+	before := math.Inf(1)
 	for range mostSteps {
 		e, m := s.Of.At(q)
 		q = r3.Sub(q, r3.Scale(e, m))
@@ -114,6 +115,11 @@ func (s Nearest) At(p r3.Vec) (float64, r3.Vec) {
 		aside := r3.Sub(v, r3.Scale(r3.Dot(v, m), m))
 		if r3.Norm(aside) < nearby && math.Abs(e) < nearby {
 			return math.Copysign(r3.Norm(v), d), m
+		}
+		if now := r3.Norm(aside) + math.Abs(e); now > 0.9*before && now > 1e3*nearby {
+			break // at a rim there is no way on
+		} else {
+			before = now
 		}
 		q = r3.Add(q, aside)
 	}
@@ -124,5 +130,5 @@ func (s Nearest) At(p r3.Vec) (float64, r3.Vec) {
 // take.
 const (
 	nearby    = 1e-10
-	mostSteps = 60
+	mostSteps = 30
 )
