@@ -49,8 +49,23 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 		return nil, err
 	}
 	files = append(files, built...)
+	files = append(files, faceFile(plan)...)
 	rolls, err := rollFiles(plan)
 	return append(append(files, mapFiles(plan)...), rolls...), err
+}
+
+// faceFile is the laminated surface for those who carve by machine, in
+// millimetres: set deeper where cloth lies double, if the part's free side is
+// drawn.
+func faceFile(plan job.Plan) []folder.File {
+	if plan.Mould == nil || plan.Mould.Surface == nil {
+		return nil
+	}
+	face, deeper := plan.CarvedFace()
+	if !deeper {
+		face = plan.Mould.Surface
+	}
+	return []folder.File{{Path: "meshes/mould.stl", Write: func(w io.Writer) error { return meshfile.WriteSTL(w, face, 1e-3) }}}
 }
 
 // mapFiles are the pictures of the plies and the map of the laid

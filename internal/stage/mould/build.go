@@ -63,7 +63,7 @@ func (r *Result) build(in Input, b *shape, whole skin.Made, o skin.Options) erro
 	}
 	at := uprightAt(datum(r.Face.Bounds()))
 	if b.ground {
-		at.o.Z = 0
+		at.o.Z = b.base
 	}
 	c := carve.Input{Face: at.mesh(r.Face), True: at.field(b.joined.At), Cavity: b.cavity, Radii: radii(in.Mould)}
 	if b.joined.Radius > 0 && len(b.joined.Parts) > 1 {
@@ -75,7 +75,7 @@ func (r *Result) build(in Input, b *shape, whole skin.Made, o skin.Options) erro
 	}
 	if b.ground {
 		for _, rim := range whole.Rims {
-			if edge := levelRim(r.Face, rim.Vertices); edge.Area() > 0 {
+			if edge := levelRim(r.Face, rim.Vertices, b.base); edge.Area() > 0 {
 				c.Base = append(c.Base, edge.Shift(r2.Vec{X: -at.o.X, Y: -at.o.Y}))
 			}
 		}
@@ -219,8 +219,8 @@ func rough(b carve.Board, cavity bool) float64 {
 // before filler goes on.
 func (b *shape) unfilled(s *Spec, o skin.Options) (*mesh.Mesh, carve.Field, error) {
 	bare, plain := *b, *s
-	bare.joined, bare.ground, bare.plate = b.bare(), false, nil
-	plain.Fillet, plain.Flange = 0, 0
+	bare.joined, bare.ground, bare.plate, bare.boards = b.bare(), false, nil, nil
+	plain.Fillet, plain.Flange, plain.Joints, plain.Flanges = 0, 0, nil, nil
 	work, err := bare.face(&plain, o)
 	if err != nil {
 		return nil, nil, err
@@ -229,11 +229,12 @@ func (b *shape) unfilled(s *Spec, o skin.Options) (*mesh.Mesh, carve.Field, erro
 	return made.Mesh, bare.joined.At, err
 }
 
-// levelRim is a rim that lies on the base plane, as an outline; none for others.
-func levelRim(m *mesh.Mesh, rim []int32) (out geom.Polygon) {
+// levelRim is a rim that lies on the base plane, which is at a height, as an
+// outline; none for others.
+func levelRim(m *mesh.Mesh, rim []int32, base float64) (out geom.Polygon) {
 	for _, v := range rim {
 		p := m.Vertices[v]
-		if math.Abs(p.Z) > 1e-6 {
+		if math.Abs(p.Z-base) > 1e-6 {
 			return nil
 		}
 		out = append(out, r2.Vec{X: p.X, Y: p.Y})
@@ -245,7 +246,13 @@ func levelRim(m *mesh.Mesh, rim []int32) (out geom.Polygon) {
 // edges.
 func radii(s *Spec) (out []si.Length) {
 	out = append(out, s.Fillet)
+	for _, j := range s.Joints {
+		out = append(out, j.Fillet)
+	}
 	for _, one := range s.Solids {
+		if one.Fillet != nil {
+			out = append(out, *one.Fillet)
+		}
 		switch {
 		case one.Block != nil:
 			out = append(out, one.Block.Edge)

@@ -8,8 +8,11 @@
 // counter-clockwise seen from the free side of the part, away from the mould,
 // for a plug and a cavity alike.
 //
-// It doesn't move the face by the wall's thickness and leaves the strength and
-// the heat of the mould to others.
+// Where the side of the part that does not lie on the mould is drawn, the face is
+// moved from there by the wall's thickness and by the unlike growth of mould and
+// part up to where the resin sets.
+//
+// It leaves the strength and the heat of the mould to others.
 package mould
 
 import (
@@ -32,6 +35,14 @@ type Input struct {
 	Fabrics   []Fabric   // the cloths of the stack, each once
 	Air       Air        // of the shop; no temperature: 20 degC, no humidity: 50 %
 	Warmth    *Warmth    // nil: not known
+	Laminate  Laminate
+}
+
+// Laminate is what the face is moved by where the part's other side is drawn.
+type Laminate struct {
+	Thickness si.Length      // of the whole stack, cores included; 0: not known
+	Expansion *si.Expansion  // in the plane, mean of both ways; nil: not known
+	Shop      si.Temperature // at which the mould is measured
 }
 
 // Material is a mould material's record under its name.
@@ -86,6 +97,9 @@ type Result struct {
 	FilledArea *si.Area    `json:"filled_area_m2,omitempty"` // of the face: nobody measured it
 	Recut      *Recut      `json:"recut,omitempty"`
 	Body       *SolidShape `json:"body,omitempty"` // the thickened surface
+
+	Fit   *Fit   `json:"fit,omitempty"`   // how the face was moved from what is drawn
+	Ducts []Duct `json:"ducts,omitempty"` // the area of each sweep along its path
 
 	Surface  *mesh.Mesh      `json:"-"` // the laminated surface
 	Filled   []bool          `json:"-"` // of each triangle of Surface: it fills a hole of the scan
@@ -148,7 +162,9 @@ func Work(in Input) (Result, error) {
 	case solids:
 		err = r.fromSolids(in)
 	case file && in.Imported != nil:
-		err = r.fromMesh(in)
+		if err = solidsOnly(in.Mould); err == nil {
+			err = r.fromMesh(in)
+		}
 	case file:
 		return r, &fault.Input{Field: "mould.file", What: in.Mould.File + " has not been read"}
 	default:

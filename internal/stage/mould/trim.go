@@ -34,7 +34,7 @@ func knives(p PartSpec, normal func(at r3.Vec) (r3.Vec, r3.Vec)) ([]knife, error
 			if err != nil {
 				return nil, err
 			}
-			out = append(out, knife{field: "part.trim.polyline", cut: skin.Cut{Field: lineCut{f: upright(), ring: ring, keep: true}}, rim: Rim{Kind: Outer}})
+			out = append(out, knife{field: "part.trim.polyline", cut: skin.Cut{Field: lineCut{f: upright(0), ring: ring, keep: true}}, rim: Rim{Kind: Outer}})
 		case t.Plane != nil:
 			out = append(out, planeKnife("part.trim.plane", t.Plane))
 		}
@@ -141,7 +141,7 @@ func (b *shape) trim(in Input, s *skin.Skin) (map[int32]Rim, error) {
 	}
 	rims := map[int32]Rim{}
 	for _, k := range ks {
-		number, area := s.Cut(k.cut)
+		number, area := s.Cut(b.moved.cut(k.cut))
 		if err := k.missed(area); err != nil {
 			return nil, err
 		}
