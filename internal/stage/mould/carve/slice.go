@@ -94,6 +94,9 @@ const (
 	stride    = 1e-3 // m, of one step: near a level top the outline is felt from afar
 	mostMoved = 6e-3 // m; a place that would go farther is left
 	halvings  = 16   // of a side
+	smooth    = 4    // of them, after which a side that still stands off lies across a groove or an edge
+	kinked    = 0.2  // sine of the turn between the tangents at its ends then
+	atMeeting = 0.2  // of its length: what the surface may stand off where they meet
 	settled   = 1e-7 // m
 	bent      = 0.6  // of [chordTo]: side that needs no corner between; the rest is for [geom.Simplify]
 )
@@ -171,12 +174,37 @@ func (b *body) between(out geom.Polygon, p plane, side [2]r2.Vec, left int) geom
 		return out
 	}
 	mid := r2.Scale(0.5, r2.Add(side[0], side[1]))
-	at, ok := b.onto(p, mid, rightOf(side[0], side[1]))
+	next := mid
+	if left <= halvings-smooth {
+		next = b.meeting(p, side, mid)
+	}
+	at, ok := b.onto(p, next, rightOf(side[0], side[1]))
 	if !ok || r2.Norm(r2.Sub(at, mid)) <= bent*chordTo {
 		return out
 	}
 	out = append(b.between(out, p, [2]r2.Vec{side[0], at}, left-1), at)
 	return b.between(out, p, [2]r2.Vec{at, side[1]}, left-1)
+}
+
+// meeting returns where the surface's tangents at the ends of a side meet, and mid
+// where they do not or where the surface is not near: from wall to wall across a
+// groove halving creeps towards the bottom, and past an edge towards the edge.
+func (b *body) meeting(p plane, side [2]r2.Vec, mid r2.Vec) r2.Vec {
+	var t [2]r2.Vec // the ways of travel, the body on the left
+	for i, q := range side {
+		_, n := b.field(p.out(q))
+		t[i] = r2.Vec{X: -r3.Dot(n, p.v), Y: r3.Dot(n, p.u)}
+	}
+	way, turn := r2.Sub(side[1], side[0]), r2.Cross(t[0], t[1])
+	if math.Abs(turn) < kinked*r2.Norm(t[0])*r2.Norm(t[1]) {
+		return mid
+	}
+	from, to := r2.Cross(way, t[1])/turn, r2.Cross(t[0], way)/turn
+	at := r2.Add(side[0], r2.Scale(from, t[0]))
+	if d, _ := b.field(p.out(at)); !(from > 0 && to > 0 && math.Abs(d) < atMeeting*r2.Norm(way)) {
+		return mid
+	}
+	return at
 }
 
 // onto returns the place on the true surface next to one in a plane:
