@@ -280,6 +280,10 @@ func (r *Result) judgeBuild() {
 	if slices.ContainsFunc(u.Templates, func(t carve.Template) bool { return t.Halves }) {
 		r.find(fault.Note, "template-halves", "Some templates are in two halves.", "the shape is wider above than below there, so that no whole one goes on", "Push the halves on from both sides until they meet.")
 	}
+	if u.Chord > carve.ChordTo {
+		r.findAgainst(fault.Finding{Severity: fault.Note, Code: "outline-off", What: fmt.Sprintf("Some outlines of the mould may stand %.2g mm off its true surface.", 1e3*float64(u.Chord)),
+			Why: "where a groove is narrow or a fillet runs out they are those of the triangles", Do: "Leave that much wood there, and bring it down by the templates."}, 1e3*float64(u.Chord), 1e3*carve.ChordTo, "mm")
+	}
 	s := u.Stack
 	if s == nil {
 		return

@@ -37,7 +37,7 @@ func flatPlate() *mesh.Mesh {
 // each vertex lies where the mirror shows it, and the plan says so. A part without
 // a plane of symmetry, three unlike arms, tells the hands apart.
 func TestMirrorKeepsTrackOfHand(t *testing.T) {
-	m := shapes.Sphere(0.1, 3)
+	m := shapes.Sphere(0.1, 2)
 	for v, p := range m.Vertices { // drawn out along +x, a little along +y, less along +z
 		m.Vertices[v] = r3.Vec{X: p.X * (1 + 5*max(0, p.X)), Y: p.Y * (1 + 3*max(0, p.Y)), Z: p.Z * (1 + max(0, p.Z))}
 	}

@@ -12,7 +12,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-var long = flag.Bool("long", false, "compose 200 random moulds rather than a few")
+var long = flag.Bool("long", false, "try a hundred random moulds rather than a few")
 
 // picks draws numbers and words for a job file.
 type picks struct{ t *rapid.T }
@@ -130,7 +130,7 @@ func soundFace(m *mesh.Mesh) string {
 // vertex on the surface. What solids leave no clean face may be refused in
 // words; that is counted and must stay rare.
 func TestRandomCompositions(t *testing.T) {
-	tries := "4"
+	tries := "2"
 	if *long {
 		tries = "200"
 	}

@@ -32,6 +32,7 @@ func ring(R, r float64) float64 {
 func TestFilletOfEachJoint(t *testing.T) {
 	const two = `
 mould:
+  triangle: "3.4 mm"
   fillet: "6 mm"
   flange: "30 mm"
   solids:
@@ -94,7 +95,7 @@ func TestJointsRefused(t *testing.T) {
 func TestStub(t *testing.T) {
 	const yaml = `
 mould:
-  triangle: "4 mm"
+  triangle: "6 mm"
   solids:
     - block: {size: {unit: mm, xyz: [120, 100, 90]}, at: {unit: mm, xyz: [0, 0, 0]}}
     - stub: {diameter: "40 mm", length: "50 mm", at: {unit: mm, xyz: [60, 0, 45]}, axis: [1, 0, 0]BEAD}`
@@ -126,6 +127,7 @@ mould:
 func TestStubAtAnAngle(t *testing.T) {
 	r := work(t, read(t, `
 mould:
+  triangle: "8 mm"
   fillet: "5 mm"
   flange: "40 mm"
   solids:
@@ -204,7 +206,7 @@ mould:
 	near(t, "area", area(r), math.Pi*R*(l-f)+math.Pi*R*R/2+torus+flat, 2e-3)
 	tilted := work(t, read(t, `
 mould:
-  triangle: "5 mm"
+  triangle: "8 mm"
   fillet: "5 mm"
   flange: "20 mm"
   flanges: [{at: {unit: mm, xyz: [0, 0, 60]}, normal: [-0.5, 0, -1], width: "25 mm"}]

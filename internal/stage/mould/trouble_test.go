@@ -20,7 +20,7 @@ const blockVolume = 0.2 * 0.14 * 0.05
 func TestSweepEndInFiller(t *testing.T) {
 	yaml := `
 mould:
-  triangle: "8 mm"
+  triangle: "12 mm"
   solids:
     - block: {size: {unit: mm, xyz: [200, 140, 50]}, at: {unit: mm, xyz: [0, 0, 0]}}
     - sweep: {path: {unit: mm, points: [[60, 0, 25], [120, 0, 25]]}, from: {circle: "36 mm"}}

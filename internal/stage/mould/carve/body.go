@@ -21,10 +21,15 @@ type body struct {
 	mesh    *mesh.Mesh
 	field   Field // nil: the triangles are the shape
 	bounds  r3.Box
-	bins    [][]int32 // triangles by the heights that they reach through
-	rise    float64   // height of a bin
-	flats   []float64 // heights of level faces, rising
-	crossed int       // outlines that crossed themselves
+	bins    [][]int32                 // triangles by the heights that they reach through
+	rise    float64                   // height of a bin
+	flats   []float64                 // heights of level faces, rising
+	crossed int                       // outlines that crossed themselves
+	trial   float64                   // m, what the outline being drawn could not be brought nearer the field
+	left    float64                   // m, the most of it in the last cut
+	far     float64                   // m, the most of it in what is drawn
+	lefts   map[float64]float64       // by height: left of slices
+	slices  map[float64][]geom.Region // by height: those of the boards are wanted twice where no filler is carved
 }
 
 // Measures of slicing, m.
@@ -33,7 +38,7 @@ const (
 	hair    = 1e-5 // a slice is taken so far inside its board
 	offFlat = 1e-4 // and so far off a level face
 	speck   = 1e-6 // m²: outlines with less area are none
-	chordTo = 5e-5 // what an outline may stand off the true one where that is known
+	ChordTo = 5e-5 // what an outline may stand off the true one where that is known
 	binsOf  = 256
 )
 
@@ -62,7 +67,7 @@ func newBody(m *mesh.Mesh, field Field, skirt bool) (*body, error) {
 		}
 		skirt = false
 	}
-	b := &body{mesh: all, field: field, bounds: all.Bounds()}
+	b := &body{mesh: all, field: field, bounds: all.Bounds(), slices: map[float64][]geom.Region{}, lefts: map[float64]float64{}}
 	if b.volume() < 0 {
 		b.mesh = all.Flipped()
 	}
@@ -160,8 +165,13 @@ func (b *body) bin(z float64) int {
 
 // at returns what the body fills of the level plane at z, seen from above.
 func (b *body) at(z float64) []geom.Region {
+	if known, ok := b.slices[z]; ok {
+		return known
+	}
 	p := plane{at: r3.Vec{Z: z}, u: r3.Vec{X: 1}, v: r3.Vec{Y: 1}, n: r3.Vec{Z: 1}}
-	return b.regions(b.cut(p, b.bins[b.bin(z)]))
+	b.slices[z] = b.regions(b.cut(p, b.bins[b.bin(z)]))
+	b.lefts[z] = b.left
+	return b.slices[z]
 }
 
 // findFlats looks for the heights, rising, of level faces of some area: a slice

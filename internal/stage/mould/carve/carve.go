@@ -59,7 +59,7 @@ type Result struct {
 	Volume    si.Volume  `json:"volume_m3"` // of the shape above its base; of a cavity the hollow
 	Height    si.Length  `json:"height_m"`  // of the shape
 	Axes      [2]string  `json:"axes"`      // names of the directions that boards are drawn in
-	Chord     si.Length  `json:"chord_m"`   // most that a drawn outline stands off its surface
+	Chord     si.Length  `json:"chord_m"`   // most that an outline stands off its surface: [ChordTo], or more where it could not be brought nearer
 	Crossed   int        `json:"-"`         // outlines that crossed themselves and were taken by their hull
 	Along     Line       `json:"-"`         // the axis that stations are counted along
 }
@@ -83,7 +83,7 @@ func Work(in Input) (Result, error) {
 	if n := top / float64(in.How.Board); n > mostBoards {
 		return Result{}, &fault.Input{Field: "mould.build.board", What: fmt.Sprintf("%.0f boards would be stacked", n), Do: "take a thicker board"}
 	}
-	r := Result{Axes: in.Axes, Volume: si.Volume(face.volume()), Height: si.Length(top), Chord: chordTo}
+	r := Result{Axes: in.Axes, Volume: si.Volume(face.volume()), Height: si.Length(top), Chord: ChordTo}
 	b := builder{in: in, face: face, wood: wood}
 	if in.How.Stations {
 		if r.Frame, err = b.frame(); err != nil {
@@ -98,6 +98,7 @@ func Work(in Input) (Result, error) {
 	r.Gauges = gauges(in.Radii)
 	r.Along = b.line()
 	r.Crossed = face.crossed
+	r.Chord = max(r.Chord, si.Length(max(face.far, wood.far)))
 	if wood != face {
 		r.Crossed += wood.crossed
 	}

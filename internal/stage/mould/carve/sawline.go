@@ -56,10 +56,10 @@ func eased(r geom.Region) geom.Region {
 
 func easedRing(p geom.Polygon) geom.Polygon {
 	var q geom.Polygon
-	kept := geom.Simplify(p, chordTo).Clean(chordTo / 5)
+	kept := geom.Simplify(p, ChordTo).Clean(ChordTo / 5)
 	for i, at := range kept { // the corner that it begins with stays whether it is one or not
 		before, after := kept[(i+len(kept)-1)%len(kept)], kept[(i+1)%len(kept)]
-		if geom.SegmentDistance(at, before, after) > chordTo/50 {
+		if geom.SegmentDistance(at, before, after) > ChordTo/50 {
 			q = append(q, at)
 		}
 	}

@@ -77,7 +77,9 @@ func (b builder) sections() (across []section, along section) {
 	}
 	take := func(name string, at float64, n r3.Vec) section {
 		p := plane{at: r3.Scale(at, n), n: n, v: z, u: r3.Cross(z, n)}
-		return section{name: name, at: at, cut: b.face.regions(b.face.cut(p, all))}
+		cut := b.face.regions(b.face.cut(p, all))
+		b.face.far = max(b.face.far, b.face.left)
+		return section{name: name, at: at, cut: cut}
 	}
 	fore, side, sign := x, r3.Scale(-1, y), -1.0 // side: the normal of the plane along
 	if l.Turned {

@@ -10,8 +10,10 @@ import (
 )
 
 // cut returns the outlines in which a plane cuts the given triangles of the body,
-// with the body on their left seen against the plane's normal.
+// with the body on their left seen against the plane's normal, and notes what they are
+// left off the true surface.
 func (b *body) cut(p plane, of []int32) []geom.Polygon {
+	b.left = 0
 	var segs []segment
 	for _, f := range of {
 		if s, ok := b.crossing(p, b.mesh.Triangles[f]); ok {
@@ -26,18 +28,40 @@ func (b *body) cut(p plane, of []int32) []geom.Polygon {
 		if b.field == nil {
 			continue
 		}
+		found := false
 		for _, ordered := range []bool{true, false} {
+			b.trial = 0
 			better := b.truer(p, ring, open[i], ordered)
+			if better == nil {
+				continue
+			}
 			if open[i] {
 				better = offBase(better)
 			}
 			if better = untangled(better); better.Valid() == nil { // else it folds back, as where a fillet runs out into the base
-				out[i] = better
+				out[i], found = better, true
 				break
 			}
 		}
+		for k := 0; !found && k < len(out[i]); k++ {
+			b.trial = max(b.trial, b.off(p, out[i][k]), b.off(p, r2.Scale(0.5, r2.Add(out[i][k], out[i][(k+1)%len(out[i])]))))
+		}
+		b.left = max(b.left, b.trial)
 	}
 	return out
+}
+
+// off is what a place in a plane stands off the true surface, in the plane: |d|/|g|;
+// 0 where the surface grazes the plane, or is not near: at the flat end of a duct,
+// which no field tells, and at the base.
+func (b *body) off(p plane, q r2.Vec) float64 {
+	place := p.out(q)
+	d, n := b.field(place)
+	far := math.Abs(d) / math.Hypot(r3.Dot(n, p.u), r3.Dot(n, p.v))
+	if !(far < math.Abs(d)/shallow && far < mostMoved) || p.n.Z == 0 && place.Z < 2*hair {
+		return 0
+	}
+	return far
 }
 
 // offBase drops what runs along the base at the ends of an upright outline: the toe of
@@ -91,18 +115,22 @@ func (b *body) crossing(p plane, t [3]int32) (s segment, ok bool) {
 const (
 	steps     = 12   // of Newton's iteration for one place
 	grazing   = 0.02 // sine of the angle between surface and plane below which it is not used
+	shallow   = 0.1  // sine below which no outline is measured
 	stride    = 1e-3 // m, of one step: near a level top the outline is felt from afar
 	mostMoved = 6e-3 // m; a place that would go farther is left
 	halvings  = 16   // of a side
+	smooth    = 4    // of them, after which a side that still stands off lies across a groove or an edge
+	kinked    = 0.2  // sine of the turn between the tangents at its ends then
+	atMeeting = 0.2  // of its length: what the surface may stand off where they meet
 	settled   = 1e-7 // m
-	bent      = 0.6  // of [chordTo]: side that needs no corner between; the rest is for [geom.Simplify]
+	bent      = 0.6  // of [ChordTo]: side that needs no corner between; the rest is for [geom.Simplify]
 )
 
 // truer brings the corners of an outline onto the true surface, within the plane,
 // and puts corners between where a side stands off it; the last side of an open one is
 // the base. A corner that has no true place near it, as where a triangle bridges a
 // sharp groove, is dropped, and so, to keep them ordered, is one that would change places
-// with its neighbour; where few are left the triangles' outline is kept.
+// with its neighbour; where few are left there is none.
 func (b *body) truer(p plane, ring geom.Polygon, open, ordered bool) geom.Polygon {
 	var on, out, from geom.Polygon // from: where the corners of on came from
 	for i, q := range ring {
@@ -120,7 +148,7 @@ func (b *body) truer(p plane, ring geom.Polygon, open, ordered bool) geom.Polygo
 		on = on[:k]
 	}
 	if len(on) < 3 || 2*len(on) < len(ring) {
-		return ring
+		return nil
 	}
 	for i, q := range on {
 		out = append(out, q)
@@ -167,16 +195,45 @@ func rightOf(a, b r2.Vec) r2.Vec {
 
 // between adds the corners that a side needs.
 func (b *body) between(out geom.Polygon, p plane, side [2]r2.Vec, left int) geom.Polygon {
-	if left == 0 || r2.Norm(r2.Sub(side[1], side[0])) < chordTo/2 {
+	if r2.Norm(r2.Sub(side[1], side[0])) < ChordTo/2 {
 		return out
 	}
 	mid := r2.Scale(0.5, r2.Add(side[0], side[1]))
-	at, ok := b.onto(p, mid, rightOf(side[0], side[1]))
-	if !ok || r2.Norm(r2.Sub(at, mid)) <= bent*chordTo {
+	next := mid
+	if left <= halvings-smooth {
+		next = b.meeting(p, side, mid)
+	}
+	at, ok := b.onto(p, next, rightOf(side[0], side[1]))
+	if !ok || r2.Norm(r2.Sub(at, mid)) <= bent*ChordTo {
+		return out
+	}
+	if left == 0 {
+		b.trial = max(b.trial, b.off(p, mid))
 		return out
 	}
 	out = append(b.between(out, p, [2]r2.Vec{side[0], at}, left-1), at)
 	return b.between(out, p, [2]r2.Vec{at, side[1]}, left-1)
+}
+
+// meeting returns where the surface's tangents at the ends of a side meet, and mid
+// where they do not or where the surface is not near: from wall to wall across a
+// groove halving creeps towards the bottom, and past an edge towards the edge.
+func (b *body) meeting(p plane, side [2]r2.Vec, mid r2.Vec) r2.Vec {
+	var t [2]r2.Vec // the ways of travel, the body on the left
+	for i, q := range side {
+		_, n := b.field(p.out(q))
+		t[i] = r2.Vec{X: -r3.Dot(n, p.v), Y: r3.Dot(n, p.u)}
+	}
+	way, turn := r2.Sub(side[1], side[0]), r2.Cross(t[0], t[1])
+	if math.Abs(turn) < kinked*r2.Norm(t[0])*r2.Norm(t[1]) {
+		return mid
+	}
+	from, to := r2.Cross(way, t[1])/turn, r2.Cross(t[0], way)/turn
+	at := r2.Add(side[0], r2.Scale(from, t[0]))
+	if d, _ := b.field(p.out(at)); !(from > 0 && to > 0 && math.Abs(d) < atMeeting*r2.Norm(way)) {
+		return mid
+	}
+	return at
 }
 
 // onto returns the place on the true surface next to one in a plane:
@@ -214,7 +271,7 @@ func (b *body) along(p plane, q, out r2.Vec) (r2.Vec, bool) {
 	if !inside {
 		out = r2.Scale(-1, out)
 	}
-	for far := chordTo / 2; far <= mostMoved; far *= 2 {
+	for far := ChordTo / 2; far <= mostMoved; far *= 2 {
 		if end := r2.Add(q, r2.Scale(far, out)); (value(end) < 0) != inside {
 			return zero(q, end, value), true
 		}
@@ -228,7 +285,7 @@ func (b *body) along(p plane, q, out r2.Vec) (r2.Vec, bool) {
 func (b *body) regions(rings []geom.Polygon) (out []geom.Region) {
 	var holes []geom.Polygon
 	for _, ring := range rings {
-		ring = geom.Simplify(ring.Clean(1e-7), chordTo/5)
+		ring = geom.Simplify(ring.Clean(1e-7), ChordTo/5)
 		a := ring.Area()
 		if math.Abs(a) < speck {
 			continue

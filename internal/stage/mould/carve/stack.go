@@ -194,6 +194,9 @@ func (b builder) board(k int, low, high float64) (Board, error) {
 	if low < top-2*hair {
 		all, out.Levels = b.wood.levels(low, min(high, top))
 	}
+	for _, l := range out.Levels {
+		b.wood.far = max(b.wood.far, b.wood.lefts[l.Z])
+	}
 	for i, l := range all {
 		if i == 0 || !same(all[i-1].Cut, l.Cut) {
 			out.sure = append(out.sure, l.eased())
@@ -253,7 +256,7 @@ func (b builder) base() Board {
 	out := Board{Foot: -t, Thickness: float64(t)}
 	var edge []geom.Region
 	for _, ring := range b.in.Base {
-		edge = append(edge, geom.Region{Outer: geom.Simplify(ring.Anticlockwise(), chordTo/5)})
+		edge = append(edge, geom.Region{Outer: geom.Simplify(ring.Anticlockwise(), ChordTo/5)})
 	}
 	saw := edge
 	if land := float64(b.in.How.Land); land > 0 {

@@ -16,7 +16,7 @@ import (
 )
 
 // seeds is how many meshes each hostile generator makes; 150 pass too.
-const seeds = 8
+const seeds = 4
 
 // soup is triangles at random corners, many of them shared, some none at all.
 func soup(chance *rand.Rand) *mesh.Mesh {

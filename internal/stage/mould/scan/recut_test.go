@@ -87,10 +87,10 @@ func fromTriangle(p r3.Vec, m *mesh.Mesh, f int) float64 {
 // by another sampler than the program's; sides come near what was wanted, and
 // triangles are well shaped.
 func TestRecutWithin(t *testing.T) {
-	fine := shapes.Patch(80, 60, func(u, v float64) r3.Vec {
+	fine := shapes.Patch(56, 42, func(u, v float64) r3.Vec {
 		return r3.Vec{X: 0.3 * u, Y: 0.22 * v, Z: 0.04 * math.Sin(math.Pi*u) * math.Sin(math.Pi*v)}
 	})
-	box := shapes.OpenBox(r3.Vec{X: 0.24, Y: 0.15, Z: 0.07}, 40)
+	box := shapes.OpenBox(r3.Vec{X: 0.24, Y: 0.15, Z: 0.07}, 28)
 	coarse := shapes.OpenBox(r3.Vec{X: 0.24, Y: 0.15, Z: 0.07}, 4)
 	for _, c := range []struct {
 		name string
