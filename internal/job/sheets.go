@@ -211,7 +211,22 @@ func (s *Sheets) findings() (out []fault.Finding) {
 			What: fmt.Sprintf("Piece %s of the mould, %.0f × %.0f mm, is larger than a sheet of %.0f × %.0f mm.", name, 1e3*size.X, 1e3*size.Y, 1e3*float64(s.Length), 1e3*float64(s.Width)),
 			Why:  "it can't be sawn out in one",
 			Do:   "Join it from two with a straight joint, away from the joints of the boards next to it, or write a larger mould.build.sheet",
-		}.Against(1e3*max(size.X, size.Y), 1e3*math.Max(float64(s.Length), float64(s.Width)), "mm"))
+		}.Against(s.sticksOut(size.X, size.Y)))
 	}
 	return out
+}
+
+// sticksOut returns the side of a piece that is too long for the sheet, and the
+// sheet's, mm. A piece that would fit turned has to lie along the grain, and its
+// longer side crosses the sheet's shorter one.
+func (s *Sheets) sticksOut(x, y float64) (side, limit float64, unit string) {
+	length, width := float64(s.Length), float64(s.Width)
+	long, short, most, least := max(x, y), min(x, y), max(length, width), min(length, width)
+	switch {
+	case long > most:
+		return 1e3 * long, 1e3 * most, "mm"
+	case short > least:
+		return 1e3 * short, 1e3 * least, "mm"
+	}
+	return 1e3 * long, 1e3 * least, "mm"
 }
