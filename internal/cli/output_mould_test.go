@@ -53,15 +53,7 @@ func mouldOf(t *testing.T, plan job.Plan, sheet draw.Sheet) map[string][]byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out := map[string][]byte{}
-	for _, x := range files {
-		var b bytes.Buffer
-		if err := x.Write(&b); err != nil {
-			t.Fatal(err)
-		}
-		out[x.Path] = b.Bytes()
-	}
-	return out
+	return written(t, files)
 }
 
 // Boards and templates read back from their DXF have the areas of circles and of a

@@ -25,14 +25,20 @@ const (
 )
 
 // Crossings returns pairs of triangles that run through each other, at most so
-// many, the same each time and in rising order. all is false where there may be more: the list is full,
-// or triangles lie so thick that not every pair was looked at.
+// many, the same each time and in rising order. all is false where there may be
+// more: the list is full, or triangles lie so thick that not every pair was looked at.
 //
 // Triangles that touch, that share a side, or that lie in one plane over each
 // other do not count; a side of one must pass through the other. It is decided
 // in double precision: what passes by a side within rounding may be told either
 // way.
 func (l *Locator) Crossings(most int) (found []Crossing, all bool) {
+	return l.crossings(most, pairsEach*len(l.order), l.m.cross)
+}
+
+// crossings returns the pairs of triangles whose boxes meet and that a test takes
+// for crossing, with the place it gives. It looks at about so many pairs at the most.
+func (l *Locator) crossings(most, pairs int, test func(f, g int) (r3.Vec, bool)) (found []Crossing, all bool) {
 	if len(l.nodes) == 0 {
 		return nil, true
 	}
@@ -51,7 +57,7 @@ func (l *Locator) Crossings(most int) (found []Crossing, all bool) {
 	for range runtime.GOMAXPROCS(0) {
 		group.Go(func() {
 			for i := range next {
-				searches[i] = crossSearch{l: l, boxes: boxes, most: most, left: pairsEach*len(l.order)/len(tasks) + 1<<20}
+				searches[i] = crossSearch{l: l, test: test, boxes: boxes, most: most, left: pairs/len(tasks) + 1<<20}
 				searches[i].both(tasks[i][0], tasks[i][1])
 			}
 		})
@@ -105,6 +111,7 @@ func boxesMeet(a, b *r3.Box) bool {
 // crossSearch is the search below one pair of nodes.
 type crossSearch struct {
 	l          *Locator
+	test       func(f, g int) (r3.Vec, bool)
 	boxes      []r3.Box // in the tree's order
 	most, left int
 	found      []Crossing
@@ -150,7 +157,7 @@ func (s *crossSearch) pair(f, g int32) {
 		s.short = true
 		return
 	}
-	at, ok := s.l.m.cross(int(f), int(g))
+	at, ok := s.test(int(f), int(g))
 	if !ok {
 		return
 	}

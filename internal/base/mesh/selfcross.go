@@ -20,47 +20,13 @@ func (l *Locator) SelfCrossing() (f, g int, found bool) {
 // count, and so do two that lie on each other beside a common side. Signs are
 // exact: no crossing is missed by rounding, and none is made up.
 func (l *Locator) SelfCrossings(most int) (pairs [][2]int32) {
-	var room [64]int32
-	for f := range l.m.Triangles {
-		box := l.boxOfFace(f)
-		for stack := append(room[:0], 0); len(stack) > 0; {
-			i := stack[len(stack)-1]
-			stack = stack[:len(stack)-1]
-			n := &l.nodes[i]
-			switch {
-			case !boxesTouch(box, n.box):
-			case n.right != 0:
-				stack = append(stack, n.right, i+1)
-			default:
-				pairs = l.crossingsOf(f, box, l.order[n.from:n.to], pairs)
-				if len(pairs) >= most {
-					return pairs[:most]
-				}
-			}
-		}
+	found, _ := l.crossings(most, math.MaxInt/2, func(f, g int) (r3.Vec, bool) {
+		return r3.Vec{}, l.m.through(min(f, g), max(f, g))
+	})
+	for _, c := range found {
+		pairs = append(pairs, c.Faces)
 	}
 	return pairs
-}
-
-// crossingsOf adds those of the faces after f that cross it.
-func (l *Locator) crossingsOf(f int, box r3.Box, faces []int32, pairs [][2]int32) [][2]int32 {
-	for _, g := range faces {
-		if int(g) > f && boxesTouch(box, l.boxOfFace(int(g))) && l.m.through(f, int(g)) {
-			pairs = append(pairs, [2]int32{int32(f), g})
-		}
-	}
-	return pairs
-}
-
-func (l *Locator) boxOfFace(f int) r3.Box {
-	a, b, c := l.m.Corners(f)
-	return r3.Box{Min: lower(a, lower(b, c)), Max: upper(a, upper(b, c))}
-}
-
-func boxesTouch(a, b r3.Box) bool {
-	return a.Min.X <= b.Max.X && b.Min.X <= a.Max.X &&
-		a.Min.Y <= b.Max.Y && b.Min.Y <= a.Max.Y &&
-		a.Min.Z <= b.Max.Z && b.Min.Z <= a.Max.Z
 }
 
 // through tells whether two triangles have more in common than the corners that
@@ -146,7 +112,7 @@ func inPlane(p, q, a, b, c r3.Vec) bool {
 // reach tells whether the boxes round two sides meet: two on one line have no
 // other sign of being apart.
 func reach(p, q, a, b r3.Vec) bool {
-	return boxesTouch(r3.Box{Min: lower(p, q), Max: upper(p, q)}, r3.Box{Min: lower(a, b), Max: upper(a, b)})
+	return boxesMeet(&r3.Box{Min: lower(p, q), Max: upper(p, q)}, &r3.Box{Min: lower(a, b), Max: upper(a, b)})
 }
 
 // folded tells whether two triangles at a common side lie on each other.

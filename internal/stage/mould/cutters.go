@@ -12,11 +12,6 @@ import (
 
 // A cutter is a signed distance: what lies where it is positive comes off.
 
-// flatCut takes off what lies beyond a plane.
-type flatCut struct{ at, n r3.Vec }
-
-func (c flatCut) At(p r3.Vec) (float64, r3.Vec) { return r3.Dot(r3.Sub(p, c.at), c.n), c.n }
-
 // roundCut takes off what lies within a radius of an axis.
 type roundCut struct {
 	at, axis r3.Vec

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/mesh"
 	"laywright/internal/stage/mould/skin"
+	"laywright/internal/stage/mould/solid"
 )
 
 func TestDemistBox(t *testing.T) {
@@ -75,7 +76,7 @@ func fairingSTL(t testing.TB) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.Cut(skin.Cut{Field: flatCut{n: r3.Vec{Z: -1}}})
+	s.Cut(skin.Cut{Field: solid.Behind{N: r3.Vec{Z: -1}}})
 	s.Refine(7)
 	m, err := s.Made()
 	if err != nil {

@@ -1,10 +1,8 @@
 package mould
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -121,7 +119,7 @@ func (b *shape) face(s *Spec, o skin.Options) (*skin.Skin, error) {
 			return nil, err
 		}
 	default:
-		made.Cut(skin.Cut{Field: flatCut{r3.Vec{Z: b.base}, r3.Vec{Z: -1}}})
+		made.Cut(skin.Cut{Field: solid.Behind{O: r3.Vec{Z: b.base}, N: r3.Vec{Z: -1}}})
 	}
 	for i, board := range b.boards {
 		if err := b.cutFlange(made, board.frame, board.width, fault.Numbered("mould.flanges", i)); err != nil {
@@ -129,7 +127,7 @@ func (b *shape) face(s *Spec, o skin.Options) (*skin.Skin, error) {
 		}
 	}
 	for _, e := range b.ends {
-		made.Cut(skin.Cut{Field: flatCut{e.At, e.Out}, Near: &e.At})
+		made.Cut(skin.Cut{Field: solid.Behind{O: e.At, N: e.Out}, Near: &e.At})
 	}
 	made.Refine(settle)
 	return made, nil
@@ -228,56 +226,6 @@ func (b *shape) clearOf(c flangeCut, field string) error {
 	return nil
 }
 
-func (b *shape) overhang(at r3.Vec, field string) error {
-	return &fault.Input{Field: field, What: b.over(at) + " hangs over the flange's edge near " + placeText(at) + " with filler in the gap", Do: "make the flange wider, or the fillet less, or raise the solid"}
-}
-
-// basePlane stands for the flange or plate among the solids' names.
-const basePlane = "the base plane"
-
-// nearest names the solids, and the base plane where it is part of the face, by how near they are to p.
-func (b *shape) nearest(p r3.Vec) []string {
-	names := append([]string(nil), b.names...)
-	if b.ground {
-		names = append(names, basePlane)
-	}
-	for i := range b.boards {
-		names = append(names, fault.Numbered("mould.flanges", i))
-	}
-	away := make(map[string]float64, len(names))
-	for i, part := range b.joined.Parts {
-		d, _ := part.At(p)
-		away[names[i]] = math.Abs(d)
-	}
-	slices.SortStableFunc(names, func(x, y string) int { return cmp.Compare(away[x], away[y]) })
-	return names
-}
-
-// over names the solid nearest to a place on the base plane.
-func (b *shape) over(p r3.Vec) string {
-	for _, name := range b.nearest(p) {
-		if name != basePlane {
-			return name
-		}
-	}
-	return "a solid"
-}
-
-// muddled refuses solids that meet so that no clean face is found at a place.
-func (b *shape) muddled(at r3.Vec) error {
-	names := b.nearest(at)
-	e := &fault.Input{Field: names[0], What: "no clean face is found on it near " + placeText(at), Do: "write a smaller mould.triangle, or change its edge or draft"}
-	if len(names) > 1 {
-		if e.Field == basePlane {
-			names[0], names[1] = names[1], names[0]
-		}
-		e.Field = names[0]
-		e.What = fmt.Sprintf("near %s it meets %s, or leaves a gap to it, so that no clean face is found", placeText(at), names[1])
-		e.Do = "move one of them by some millimetres, change mould.fillet so that filler fills the gap or clears it, or write a smaller mould.triangle"
-	}
-	return e
-}
-
 // bare returns the solids without the ground.
 func (b *shape) bare() *solid.Joined {
 	j := &solid.Joined{}
@@ -367,23 +315,9 @@ func flatRims(m skin.Made) bool {
 func bodyVolume(m skin.Made) float64 {
 	all := m.Mesh.Clone()
 	for _, rim := range m.Rims {
-		all.Triangles = append(all.Triangles, fan(all, rim.Vertices)...)
+		all.Fan(rim.Vertices)
 	}
 	return all.Volume()
-}
-
-// fan adds the middle of a rim to the mesh and returns the triangles that close it.
-func fan(m *mesh.Mesh, rim []int32) (out [][3]int32) {
-	var middle r3.Vec
-	for _, v := range rim {
-		middle = r3.Add(middle, r3.Scale(1/float64(len(rim)), m.Vertices[v]))
-	}
-	c := int32(len(m.Vertices))
-	m.Vertices = append(m.Vertices, middle)
-	for i, v := range rim {
-		out = append(out, [3]int32{rim[(i+1)%len(rim)], v, c})
-	}
-	return out
 }
 
 // take fills in the part's surface.

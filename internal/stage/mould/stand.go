@@ -112,7 +112,7 @@ func (r *Result) enclosed() float64 {
 	}
 	shut := r.Face.Clone()
 	for _, loop := range t.RimLoops() {
-		shut.Triangles = append(shut.Triangles, fan(shut, t.LoopVertices(loop))...)
+		shut.Fan(t.LoopVertices(loop))
 	}
 	return shut.Volume()
 }

@@ -81,7 +81,7 @@ func (c Cutout) knife(field string, normal func(at r3.Vec) (r3.Vec, r3.Vec)) (kn
 }
 
 func planeKnife(field string, p *Plane) knife {
-	return knife{field: field, cut: skin.Cut{Field: flatCut{p.At.V, p.Normal.V}}, rim: Rim{Kind: Outer}}
+	return knife{field: field, cut: skin.Cut{Field: solid.Behind{O: p.At.V, N: p.Normal.V}}, rim: Rim{Kind: Outer}}
 }
 
 // outlineKnife takes off what lies outside an outline.

@@ -63,7 +63,7 @@ func newBody(m *mesh.Mesh, field Field, skirt bool) (*body, error) {
 		case skirt:
 			drop(all, rim)
 		default:
-			fan(all, rim)
+			all.Fan(rim)
 		}
 		skirt = false
 	}
@@ -103,19 +103,6 @@ func onBase(m *mesh.Mesh, rim []int32) bool {
 		}
 	}
 	return true
-}
-
-// fan closes a rim from its middle: exact where the rim is flat.
-func fan(m *mesh.Mesh, rim []int32) {
-	var middle r3.Vec
-	for _, v := range rim {
-		middle = r3.Add(middle, r3.Scale(1/float64(len(rim)), m.Vertices[v]))
-	}
-	c := int32(len(m.Vertices))
-	m.Vertices = append(m.Vertices, middle)
-	for i, v := range rim {
-		m.Triangles = append(m.Triangles, [3]int32{rim[(i+1)%len(rim)], v, c})
-	}
 }
 
 // drop lets an upright wall down from a rim to the base plane.

@@ -1,6 +1,7 @@
 package scan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -186,15 +187,7 @@ func sheetsOf(t *mesh.Topology) []sheet {
 		slices.Sort(s.faces)
 		out = append(out, s)
 	}
-	slices.SortStableFunc(out, func(a, b sheet) int {
-		switch {
-		case a.area > b.area:
-			return -1
-		case a.area < b.area:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b sheet) int { return cmp.Compare(b.area, a.area) })
 	return out
 }
 
