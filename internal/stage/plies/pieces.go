@@ -105,7 +105,7 @@ func (w *work) judgeSeams(out *Result, laid []*sheets) {
 		return
 	}
 	out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Note, Code: "plies-are-slit",
-		What: fmt.Sprintf("The plies have %d slits, %.0f mm together; %.1f cm² of cloth lies double in laps.", count, 1000*long, 1e4*float64(out.LapArea)),
+		What: fmt.Sprintf("The plies have %s, %.0f mm together; %.1f cm² of cloth lies double in laps.", fault.Count(count, "slit", "slits"), 1000*long, 1e4*float64(out.LapArea)),
 		Why:  "the surface closes in more than the cloth shears", Do: "Cut each slit to its tip and no further; lay the side with the lap over the other."})
 	w.judgeStagger(out, laid)
 }
