@@ -191,7 +191,7 @@ func TestWhatIsHollow(t *testing.T) {
 func TestStripWithoutInside(t *testing.T) {
 	strip := shapes.Patch(20, 1, func(s, t float64) r3.Vec {
 		θ := (s - 0.5) * math.Pi / 2
-		return r3.Vec{X: 0.005 * math.Sin(θ), Y: 0.01 * t, Z: -0.005 * math.Cos(θ)}
+		return r3.Vec{X: 0.005 * math.Sin(θ), Y: 0.1 * t, Z: -0.005 * math.Cos(θ)}
 	})
 	if got := find(t, strip); len(got) != 0 {
 		t.Errorf("found %d hollows", len(got))
