@@ -140,7 +140,7 @@ func (w *work) judgeStagger(out *Result, laid []*sheets) {
 	}
 	why, do := "the slits of all plies must reach the same corner, where the surface closes in", "Lay a patch of the cloth over each such corner as one of the plies."
 	if forced < near/2 {
-		why, do = "there is no room beside the best lines, or they lead to the same place at the rim", "Draw the slits of one ply elsewhere (plies.slits, with plies:), or ask for less stagger."
+		why, do = "beside the best lines there is no room or the cloth locks, or they lead to the same place at the rim", "Draw the slits of one ply elsewhere (plies.slits, with plies:), or ask for less stagger."
 	}
 	out.add(fault.Caution, "seams-close", fmt.Sprintf("Seams of plies %d and %d come near to each other at %s; of %.0f mm of seams, %.0f mm lie nearer to one of the ply before than the stagger, %.0f mm of that beside a corner that both must reach.",
 		who[0], who[1], mm(worst.At), 1000*long, 1000*near, 1000*forced), why, do, 1000*worst.Least, 1000*asked, "mm")
