@@ -22,7 +22,7 @@ import (
 var mayImport = []struct{ from, to string }{
 	{"base/si", ""},
 	{"base/fault", ""},
-	{"base/air", "base/si"},
+	{"base/air", "base/si base/num"},
 	{"base/num", "base/fault"},
 	{"base/geom", "base/fault base/num"},
 	{"base/mesh", "base/fault base/num base/geom"},
@@ -33,7 +33,7 @@ var mayImport = []struct{ from, to string }{
 	{"base/material", "base/si base/fault base/bind"},
 	{"base/resin", "base/si base/fault base/num base/material"},
 	{"base/wall", "base/si base/fault base/num base/material"},
-	{"stage/duty", "base/* stage/exchanger"},
+	{"stage/duty", "base/* stage/exchanger stage/ducting stage/cabin"},
 	{"stage/slits", "base/* stage/drape"},
 	{"stage/flat", "base/*"},
 	{"stage/seed", "base/* stage/drape stage/slits"},

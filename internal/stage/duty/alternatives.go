@@ -3,8 +3,9 @@ package duty
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/si"
-	"laywright/internal/stage/exchanger"
+	"laywright/internal/stage/cabin"
 )
 
 // Alternative is another way to the same heat, for an honest comparison. What
@@ -67,21 +68,21 @@ func bleedAt(ratio, t1 float64) bleed {
 
 // alternatives compares ways to bring the cabin's need. It is empty where the
 // cabin needs no heat.
-func alternatives(c cabinState, h *HeaterResult, air *AirState) []Alternative {
-	need := si.Power(c.need())
+func alternatives(c cabin.State, h *HeaterResult, outside *AirState) []Alternative {
+	need := si.Power(c.Need())
 	if need <= 0 {
 		return nil
 	}
 	shaft := func(p float64) *si.Power { x := si.Power(p); return &x }
 	var out []Alternative
-	if h != nil && air != nil {
+	if h != nil && outside != nil {
 		box := Alternative{"this box", h.Useful, nil, boxMass, 1, "a leaking core puts hot liquid or its mist into the cabin"}
 		efficiency := blowing
-		if air.Speed > 0 {
+		if outside.Speed > 0 {
 			efficiency = propulsion
 		}
 		if h.Loss != nil {
-			box.Shaft = shaft(float64(h.AirFlow) * float64(*h.Loss) / float64(exchanger.AirDensity(air.Pressure, h.AirIn)) / efficiency)
+			box.Shaft = shaft(float64(h.AirFlow) * float64(*h.Loss) / float64(air.Density(outside.Pressure, h.AirIn)) / efficiency)
 		}
 		out = append(out, box)
 	}
@@ -89,10 +90,10 @@ func alternatives(c cabinState, h *HeaterResult, air *AirState) []Alternative {
 		Alternative{"muff on the exhaust", nil, nil, muffMass, 1, "a crack puts carbon monoxide into the cabin, unseen and unsmelt"},
 		Alternative{"electric", &need, shaft(float64(need) / generation), si.Mass(1 + wireMass*float64(need)), 0, "heat ends with the alternator; wiring carries the load"},
 	)
-	if air != nil {
-		b := bleedAt(bleedRatio, float64(air.Temperature))
-		if b.outlet > c.target {
-			flow := float64(need) / (coldCp * (b.outlet - c.target))
+	if outside != nil {
+		b := bleedAt(bleedRatio, float64(outside.Temperature))
+		if b.outlet > c.Target {
+			flow := float64(need) / (coldCp * (b.outlet - c.Target))
 			out = append(out, Alternative{"bleed from a turbine, where there is one", &need, shaft(flow * b.lost), bleedMass, 2,
 				"hot air above 200 degC if the mixing fails; oil from a compressor seal"})
 		}

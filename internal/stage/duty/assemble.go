@@ -3,8 +3,10 @@ package duty
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
 )
 
@@ -33,10 +35,10 @@ func (in Input) plant() (plant, error) {
 	if err != nil {
 		return p, err
 	}
-	if p.supply, err = supplyOf(h.Air, p.outside, exchanger.AirDensity(p.heater.Pressure, p.heater.AirIn)); err != nil {
+	if p.supply, err = supplyOf(h.Air, p.outside, air.Density(p.heater.Pressure, p.heater.AirIn)); err != nil {
 		return p, err
 	}
-	if p.before, p.after, err = layAll(h.Ducts, h.Air.Ram != nil); err != nil {
+	if p.before, p.after, err = ducting.Split(h.Ducts, h.Air.Ram != nil, "duty.heater.ducts"); err != nil {
 		return p, err
 	}
 	if p.box, err = boxOf(h); err != nil {

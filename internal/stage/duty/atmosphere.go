@@ -1,29 +1,20 @@
 package duty
 
 import (
-	"math"
-
 	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
-	"laywright/internal/stage/exchanger"
-)
-
-// Constants of air. Source: [us-std-atm-1976].
-const (
-	gasConstant = 287.05287 // J/(kg K)
-	gammaAir    = 1.4
 )
 
 // AirState is the air outside.
 type AirState struct {
-	Altitude    *si.Length     `json:"altitude_m,omitempty"`
-	Pressure    si.Pressure    `json:"pressure_Pa"`
-	Temperature si.Temperature `json:"temperature_degC"`
-	Density     si.Density     `json:"density_kg_per_m3"`
-	Speed       si.Velocity    `json:"speed_m_per_s,omitempty"`
-	Impact      si.Pressure    `json:"impact_pressure_Pa,omitempty"` // total over static
-	RamRise     float64        `json:"ram_rise_K,omitempty"`
+	Altitude    *si.Length               `json:"altitude_m,omitempty"`
+	Pressure    si.Pressure              `json:"pressure_Pa"`
+	Temperature si.Temperature           `json:"temperature_degC"`
+	Density     si.Density               `json:"density_kg_per_m3"`
+	Speed       si.Velocity              `json:"speed_m_per_s,omitempty"`
+	Impact      si.Pressure              `json:"impact_pressure_Pa,omitempty"` // total over static
+	RamRise     si.TemperatureDifference `json:"ram_rise_K,omitempty"`
 }
 
 // stateOf works out the air outside at a place. field is its path.
@@ -58,25 +49,9 @@ func stateOf(p Place, field string) (AirState, error) {
 			return s, err
 		}
 	}
-	s.Density = exchanger.AirDensity(s.Pressure, s.Temperature)
+	s.Density = air.Density(s.Pressure, s.Temperature)
 	s.Speed = p.Speed
-	s.Impact = impact(s.Pressure, s.Temperature, p.Speed)
-	s.RamRise = ramRise(p.Speed)
+	s.Impact = air.Impact(s.Pressure, s.Temperature, p.Speed)
+	s.RamRise = air.RamRise(p.Speed)
 	return s, nil
-}
-
-// impact returns the impact pressure of air brought to rest without loss.
-//
-//	q_c = p·[(1 + 0.2·M²)^3.5 − 1]    M = V/√(γRT)
-//
-// Source: isentropic flow of air, [us-std-atm-1976] for γ and R.
-func impact(p si.Pressure, t si.Temperature, v si.Velocity) si.Pressure {
-	mach := float64(v) / math.Sqrt(gammaAir*gasConstant*float64(t))
-	return p * si.Pressure(math.Pow(1+(gammaAir-1)/2*mach*mach, gammaAir/(gammaAir-1))-1)
-}
-
-// ramRise returns the warming of air brought to rest, V²/(2c_p) in K, with the
-// c_p = γR/(γ−1) that belongs to [impact].
-func ramRise(v si.Velocity) float64 {
-	return float64(v) * float64(v) * (gammaAir - 1) / (2 * gammaAir * gasConstant)
 }

@@ -3,6 +3,7 @@ package duty
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/exchanger"
@@ -78,7 +79,7 @@ func (b box) needed(p exchanger.Performance, pressure si.Pressure) float64 {
 		if w.Loss <= 0 {
 			return 0
 		}
-		rho := float64(exchanger.AirDensity(pressure, w.AirOut))
+		rho := float64(air.Density(pressure, w.AirOut))
 		deepest = max(deepest, float64(p.AirFlow)/(b.span*math.Sqrt(2*rho*evenShare*float64(w.Loss))))
 	}
 	return deepest
@@ -100,7 +101,7 @@ func (b box) turns(p exchanger.Performance, pressure si.Pressure) (float64, bool
 	}
 	sum := 0.0
 	for _, w := range p.Passes[:n-1] {
-		rho := float64(exchanger.AirDensity(pressure, w.AirOut))
+		rho := float64(air.Density(pressure, w.AirOut))
 		v := float64(p.AirFlow) / (rho * depth * b.span)
 		sum += b.turn * rho * v * v / 2
 	}

@@ -5,6 +5,7 @@ import (
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cabin"
 )
 
 // Day is another condition the heater must do its work in: the coldest morning,
@@ -76,11 +77,11 @@ func (r *Result) days(in Input) error {
 		}
 		result := DayResult{Name: d.Name, AirFlow: w.AirFlow, AirIn: p.heater.AirIn, AirOut: w.AirOut, LiquidOut: w.LiquidOut, Heat: w.Heat, Useful: p.usefulOf(w)}
 		if c := day.Spec.Cabin; c != nil {
-			s, err := cabinOf(*c, p.outside.Temperature)
+			s, err := cabin.Of(*c, p.outside.Temperature)
 			if err != nil {
 				return err
 			}
-			result.Margin = s.judge(float64(w.AirFlow), float64(w.AirOut), day.Spec.Heater.Air.From != FromCabin).Margin
+			result.Margin = s.Judge(float64(w.AirFlow), float64(w.AirOut), day.Spec.Heater.Air.From != FromCabin).Margin
 		}
 		r.Days = append(r.Days, result)
 		r.Findings = append(r.Findings, day.dayFindings(d, p, w, result)...)

@@ -4,6 +4,7 @@ import (
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cabin"
 	"laywright/internal/stage/exchanger"
 )
 
@@ -18,7 +19,7 @@ type Input struct {
 type Result struct {
 	Air          *AirState       `json:"air,omitempty"`
 	Heater       *HeaterResult   `json:"heater,omitempty"`
-	Cabin        *CabinResult    `json:"cabin,omitempty"`
+	Cabin        *cabin.Result   `json:"cabin,omitempty"`
 	Loads        *LoadsResult    `json:"loads,omitempty"`
 	Alternatives []Alternative   `json:"alternatives,omitempty"`
 	Days         []DayResult     `json:"days,omitempty"`
@@ -47,7 +48,7 @@ func Compute(in Input) (Result, error) {
 			return r, err
 		}
 		soak := hottest(*s.Heater)
-		own = valveShut{pressure: p.supply.shutOff(), soak: &soak, bore: widest(p.before, p.after)}
+		own = valveShut{pressure: p.supply.shutOff(), soak: &soak, bore: max(p.before.Widest(), p.after.Widest())}
 		if r.Heater.Loss != nil {
 			own.pressure = max(own.pressure, float64(*r.Heater.Loss)) // whatever drives a given flow offers at least this
 		}
@@ -119,27 +120,16 @@ func (r *Result) warm(s Spec) error {
 	if !known {
 		return &fault.Input{Field: "duty.cabin.outside", What: "is missing", Do: "give the temperature outside, or duty.air"}
 	}
-	c, err := cabinOf(*s.Cabin, outside)
+	c, err := cabin.Of(*s.Cabin, outside)
 	if err != nil {
 		return err
 	}
-	result := c.result()
+	result := c.Result()
 	if h := r.Heater; h != nil {
-		result = c.judge(float64(h.AirFlow), float64(h.AirOut), s.Heater.Air.From != FromCabin)
+		result = c.Judge(float64(h.AirFlow), float64(h.AirOut), s.Heater.Air.From != FromCabin)
 	}
 	r.Cabin = &result
 	r.Alternatives = alternatives(c, r.Heater, r.Air)
 	r.Findings = append(r.Findings, cabinFindings(*s.Cabin, c, result, r.Heater, r.Air)...)
 	return nil
-}
-
-// widest returns the area of the widest duct's end, m².
-func widest(runs ...run) float64 {
-	area := 0.0
-	for _, r := range runs {
-		for i, s := range r.inside {
-			area = max(area, s.area/max(1, float64(r.ducts[i].Count)))
-		}
-	}
-	return area
 }

@@ -2,7 +2,6 @@ package duty
 
 import (
 	"encoding/json"
-	"math"
 	"os"
 	"strings"
 	"testing"
@@ -106,28 +105,6 @@ func TestSameBytes(t *testing.T) {
 	if string(a) != string(b) {
 		t.Error("two runs differ")
 	}
-}
-
-// Cabin of UA 60 W/K at 20 °C against −10 °C with 40 g/s of fresh air and gains
-// of 450 W: 2556 W, worked by hand at c_p 1005; the margin is what is left over
-// and is nothing when the outlet is just warm enough.
-func TestCabin(t *testing.T) {
-	s := cabinState{target: 293.15, outside: 263.15, ua: 60, fresh: 0.04, gains: 450, capacity: 90e3}
-	near(t, "need", s.need(), 2556, 0.001)
-	just := float64(*s.judge(0.04, 330, true).Supply)
-	for range 5 {
-		just = float64(*s.judge(0.04, just, true).Supply)
-	}
-	r := s.judge(0.04, just, true)
-	if math.Abs(float64(*r.Margin)) > 1e-6 {
-		t.Errorf("margin %g W at the outlet that just does", float64(*r.Margin))
-	}
-	near(t, "settles", float64(*r.Settles), 293.15, 2e-5)
-	if s.judge(0.04, 320, true).Warmup != nil {
-		t.Error("a cabin that never gets warm has a warm-up time")
-	}
-	// Recirculated air brings no fresh air: the whole of it must be warmed.
-	near(t, "recirculated", float64(*s.judge(0.04, 350, true).Margin-*s.judge(0.04, 350, false).Margin), 0.04*s.cp()*30, 1e-9)
 }
 
 func TestLoads(t *testing.T) {

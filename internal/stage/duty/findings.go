@@ -7,6 +7,7 @@ import (
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cabin"
 	"laywright/internal/stage/exchanger"
 )
 
@@ -204,13 +205,13 @@ func (p plant) usual(h Heater) []fault.Finding {
 	return []fault.Finding{finding(fault.Note, "usual-values", "Usual values stand where the job is silent.", strings.Join(taken, "; "), "put your own in where you know better")}
 }
 
-func cabinFindings(spec Cabin, c cabinState, r CabinResult, h *HeaterResult, air *AirState) []fault.Finding {
+func cabinFindings(spec cabin.Spec, c cabin.State, r cabin.Result, h *HeaterResult, outside *AirState) []fault.Finding {
 	var out []fault.Finding
 	if spec.UValue == nil && spec.Skin > 0 {
 		out = append(out, finding(fault.Note, "cabin-skin-usual", "The cabin's skin is taken as unlined.",
 			"half acrylic, half bare glass skin: 6.5 W/(m^2 K)", "give u_value or walls"))
 	}
-	if need := c.need(); need <= 0 {
+	if need := c.Need(); need <= 0 {
 		out = append(out, finding(fault.Note, "cabin-needs-no-heat", "The cabin needs no heat to hold its temperature.",
 			"what comes in from outside, sun, people and instruments is more than what goes out", "give the coldest day that counts as duty.cabin.outside; a heater must shut off on such a day").Against(need, 0, "W"))
 	}
@@ -224,13 +225,13 @@ func cabinFindings(spec Cabin, c cabinState, r CabinResult, h *HeaterResult, air
 		out = append(out, finding(fault.Caution, "cabin-never-warm", "The cabin never quite comes to its temperature.",
 			"what the heater brings only just balances what is lost", "take a larger core or seal the cabin"))
 	}
-	if float64(h.AirFlow) < c.fresh {
+	if float64(h.AirFlow) < c.Fresh {
 		out = append(out, finding(fault.Caution, "cabin-fresh-air", "The heater brings less air than the people need.",
-			"the rest must come in cold", "open a vent; its air is counted in the need").Against(float64(h.AirFlow), c.fresh, "kg/s"))
+			"the rest must come in cold", "open a vent; its air is counted in the need").Against(float64(h.AirFlow), c.Fresh, "kg/s"))
 	}
-	if air != nil && math.Abs(float64(air.Temperature)-c.outside) > 5 {
+	if outside != nil && math.Abs(float64(outside.Temperature)-c.Outside) > 5 {
 		out = append(out, finding(fault.Note, "cabin-outside-differs", "Cabin and heater are worked out for different days.",
-			"the temperatures outside differ by more than 5 K", "give both the coldest day that counts").Against(c.outside-273.15, air.Temperature.Celsius(), "degC"))
+			"the temperatures outside differ by more than 5 K", "give both the coldest day that counts").Against(c.Outside-273.15, outside.Temperature.Celsius(), "degC"))
 	}
 	return out
 }

@@ -3,10 +3,11 @@ package duty
 import (
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // What is taken where the loads say nothing.
@@ -101,7 +102,7 @@ func (l Loads) aerodynamic(outside *AirState) float64 {
 	if l.Coefficient != nil {
 		c = *l.Coefficient
 	}
-	return math.Abs(float64(c)) * float64(impact(p, t, l.Speed))
+	return math.Abs(float64(c)) * float64(air.Impact(p, t, l.Speed))
 }
 
 func checkLoads(l Loads) error {

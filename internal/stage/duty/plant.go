@@ -3,9 +3,12 @@ package duty
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/num"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cabin"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
 )
 
@@ -14,7 +17,7 @@ import (
 type plant struct {
 	heater        exchanger.Heater // its Passes are set for each run
 	box           box
-	before, after run
+	before, after ducting.Chain
 	supply        supply
 	outside       AirState
 	cabin         *si.Temperature // what heat is counted against
@@ -30,8 +33,9 @@ type working struct {
 	exchanger.Performance
 	turn, duct float64 // Pa
 	turnKnown  bool
-	needed     float64 // depth of plenum, m
-	useful     float64 // W
+	needed     float64          // depth of plenum, m
+	useful     float64          // W
+	outlets    []ducting.Outlet // behind a wye
 }
 
 func (w working) boxLoss() float64 { return float64(w.CoreLoss) + w.turn }
@@ -47,18 +51,20 @@ func (p plant) at(n int, flow float64) (working, error) {
 	}
 	w := working{Performance: perf, needed: p.box.needed(perf, h.Pressure)}
 	w.turn, w.turnKnown = p.box.turns(perf, h.Pressure)
-	rho := func(t si.Temperature) float64 { return float64(exchanger.AirDensity(h.Pressure, t)) }
-	w.duct = p.before.loss(flow, rho(h.AirIn), h.AirIn) + p.after.loss(flow, rho(perf.AirOut), perf.AirOut)
+	rho := func(t si.Temperature) float64 { return float64(air.Density(h.Pressure, t)) }
+	first, err := p.before.Loss(flow, rho(h.AirIn), h.AirIn)
+	if err != nil {
+		return working{}, err
+	}
+	second, err := p.after.Loss(flow, rho(perf.AirOut), perf.AirOut)
+	if err != nil {
+		return working{}, err
+	}
+	w.duct, w.outlets = first.Pressure+second.Pressure, second.Outlets
 	if p.cabin != nil {
-		w.useful = usefulHeat(flow, perf.AirOut, *p.cabin)
+		w.useful = cabin.Useful(flow, perf.AirOut, *p.cabin)
 	}
 	return w, nil
-}
-
-// usefulHeat returns ṁ·c_p·(T_out − T_cabin): what warms a cabin, the heat that
-// the air needs to reach the cabin's temperature taken off.
-func usefulHeat(flow float64, out, cabin si.Temperature) float64 {
-	return flow * float64(exchanger.AirSpecificHeat((out+cabin)/2)) * float64(out-cabin)
 }
 
 // leastFlow is where the search for the operating point begins, kg/s.
@@ -78,7 +84,7 @@ func (p plant) open(n int) (working, error) {
 	if p.supply.flow > 0 {
 		return p.at(n, p.supply.flow)
 	}
-	if !p.lossKnown && len(p.before.ducts)+len(p.after.ducts) == 0 {
+	if !p.lossKnown && p.before.Empty() && p.after.Empty() {
 		return working{}, &fault.Input{Field: "duty.heater.core", What: "says no air-side loss, so no flow can be found for a pressure", Do: "give air_loss, or the flow"}
 	}
 	if p.supply.shutOff() <= 0 {

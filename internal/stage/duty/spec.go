@@ -3,15 +3,17 @@ package duty
 import (
 	"laywright/internal/base/bind"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cabin"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
 )
 
 // Spec is the duty section of a job file.
 type Spec struct {
-	Heater *Heater `yaml:"heater"`
-	Cabin  *Cabin  `yaml:"cabin"`
-	Loads  *Loads  `yaml:"loads"`
-	Air    *Place  `yaml:"air"`
+	Heater *Heater     `yaml:"heater"`
+	Cabin  *cabin.Spec `yaml:"cabin"`
+	Loads  *Loads      `yaml:"loads"`
+	Air    *Place      `yaml:"air"`
 }
 
 // Place is where the aircraft flies and how fast: outside air by the standard
@@ -31,7 +33,7 @@ type Heater struct {
 	Liquid      Liquid                `yaml:"liquid"`
 	Air         Air                   `yaml:"air"`
 	Box         Box                   `yaml:"box"`
-	Ducts       []Duct                `yaml:"ducts"`
+	Ducts       []ducting.Duct        `yaml:"ducts"`
 	Throttle    bool                  `yaml:"throttle"` // true: the air is throttled to the most useful heat
 	Days        []Day                 `yaml:"days"`     // other conditions it must work in
 }
@@ -93,66 +95,6 @@ type Box struct {
 	Leak   *si.Fraction    `yaml:"leak" least:"0" most:"0.5"`     // past each separator; absent: [usualLeak]
 	Face   *exchanger.Face `yaml:"face"`                          // of the core where it is not known by geometry
 	Depth  si.Length       `yaml:"depth" above:"0" most:"0.5"`    // likewise
-}
-
-// Duct is one piece of ducting, in series with the others. Exactly one of hose,
-// round and rectangle.
-type Duct struct {
-	Hose      si.Length   `yaml:"hose" above:"0"`  // bore of a convoluted hose
-	Round     si.Length   `yaml:"round" above:"0"` // bore of a smooth tube
-	Rectangle *Rectangle  `yaml:"rectangle"`
-	Length    si.Length   `yaml:"length" least:"0" most:"100"`
-	Bends     []si.Angle  `yaml:"bends"`
-	Mitred    bool        `yaml:"mitred"`                     // bends are sharp
-	Pitch     si.Length   `yaml:"pitch" above:"0"`            // of a hose's convolutions; absent: [usualPitch]
-	Slack     si.Fraction `yaml:"slack" least:"0" most:"0.5"` // how far a hose is short of its full stretch
-	Roughness si.Length   `yaml:"roughness" least:"0"`        // absent: smooth tube
-	Place     Side        `yaml:"place"`                      // absent: after
-	Count     int         `yaml:"count" least:"1" most:"50"`  // equal ducts side by side; absent: 1
-}
-
-// Rectangle is the inside of a rectangular duct.
-type Rectangle struct {
-	Width  si.Length `yaml:"width" above:"0"`
-	Height si.Length `yaml:"height" above:"0"`
-}
-
-// Side says whether a duct stands before or after the heater.
-type Side string
-
-// The sides. Behind the heater the air is hot and thin, so losses are greater.
-const (
-	Before Side = "before"
-	After  Side = "after"
-)
-
-// Cabin is what is to be kept warm.
-type Cabin struct {
-	Target       si.Temperature   `yaml:"target" least:"253.15" most:"313.15"`
-	Outside      *si.Temperature  `yaml:"outside" least:"183.15" most:"333.15"` // absent: that of the heater's air or duty.air
-	Skin         si.Area          `yaml:"skin" above:"0" most:"1000"`           // with u_value
-	UValue       *si.HeatTransfer `yaml:"u_value" least:"0.05" most:"200"`      // absent: [usualU]
-	Walls        []Wall           `yaml:"walls"`                                // instead of or beside skin
-	Conductance  si.Conductance   `yaml:"conductance" above:"0" most:"1e5"`     // beside the others; or alone
-	People       int              `yaml:"people" least:"0" most:"100"`
-	Fresh        *si.MassFlow     `yaml:"fresh_air_each" least:"0" most:"0.1"` // absent: [usualFresh]
-	Infiltration si.MassFlow      `yaml:"infiltration" least:"0" most:"5"`
-	Gains        si.Power         `yaml:"gains" least:"0" most:"1e5"`            // sun, people, instruments
-	Capacity     *si.HeatCapacity `yaml:"heat_capacity" least:"1000" most:"1e8"` // absent: [usualCapacity]
-}
-
-// Wall is a part of the cabin's skin, layer by layer from inside.
-type Wall struct {
-	Area   si.Area          `yaml:"area" above:"0" most:"1000"`
-	Layers []Layer          `yaml:"layers"`
-	Inner  *si.HeatTransfer `yaml:"inner_film" above:"0"` // absent: [stillAir]
-	Outer  *si.HeatTransfer `yaml:"outer_film" above:"0"` // absent: [slipstream]
-}
-
-// Layer is one sheet of a wall.
-type Layer struct {
-	Thickness    si.Length       `yaml:"thickness" least:"0"`
-	Conductivity si.Conductivity `yaml:"conductivity" above:"0"`
 }
 
 // Loads are what the part must carry. Absent values are taken from the rest of

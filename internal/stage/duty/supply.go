@@ -1,9 +1,11 @@
 package duty
 
 import (
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/num"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cabin"
 )
 
 // usualRecovery is the share of impact pressure that a plain forward scoop
@@ -65,7 +67,7 @@ func (r Ram) pressure(outside AirState) (float64, error) {
 			return 0, err
 		}
 	}
-	return float64(recovery-r.Exit) * float64(impact(outside.Pressure, outside.Temperature, speed)), nil
+	return float64(recovery-r.Exit) * float64(air.Impact(outside.Pressure, outside.Temperature, speed)), nil
 }
 
 func (s *supply) addBlower(a Air) error {
@@ -107,11 +109,11 @@ func (s supply) most() float64 {
 func (s supply) shutOff() float64 { return s.at(0) }
 
 // heatedAir returns the air that comes to the heater: absolute pressure and temperature.
-func heatedAir(a Air, cabin *Cabin, outside AirState) (si.Pressure, si.Temperature, error) {
+func heatedAir(a Air, c *cabin.Spec, outside AirState) (si.Pressure, si.Temperature, error) {
 	switch a.From {
 	case "", FromOutside:
 	case FromCabin:
-		if cabin == nil && a.Inlet == nil {
+		if c == nil && a.Inlet == nil {
 			return 0, 0, &fault.Input{Field: "duty.heater.air.from", What: "is cabin, but no cabin is described", Do: "give duty.cabin.target, or the inlet's temperature"}
 		}
 	default:
@@ -122,13 +124,13 @@ func heatedAir(a Air, cabin *Cabin, outside AirState) (si.Pressure, si.Temperatu
 	case a.Inlet != nil:
 		inlet = *a.Inlet
 	case a.From == FromCabin:
-		inlet = cabin.Target
+		inlet = c.Target
 	case a.Ram != nil:
 		speed := a.Ram.Speed
 		if speed == 0 {
 			speed = outside.Speed
 		}
-		inlet += si.Temperature(ramRise(speed))
+		inlet += si.Temperature(air.RamRise(speed))
 	}
 	return outside.Pressure, inlet, nil
 }

@@ -6,6 +6,7 @@ import (
 	"os"
 	"testing"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/si"
 )
 
@@ -60,11 +61,11 @@ var oneNumber = map[string]func(c oneCase) float64{
 	"rect_fRe":  func(c oneCase) float64 { return LaminarFriction(c.f("a")) },
 	"rect_NuT":  func(c oneCase) float64 { return LaminarNusseltT(c.f("a")) },
 	"rect_NuH1": func(c oneCase) float64 { return LaminarNusseltH(c.f("a")) },
-	"rho_air":   func(c oneCase) float64 { return float64(AirDensity(101325, si.Temperature(c.f("T")))) },
-	"cp_air":    func(c oneCase) float64 { return float64(AirSpecificHeat(si.Temperature(c.f("T")))) },
-	"mu_air":    func(c oneCase) float64 { return float64(AirViscosity(si.Temperature(c.f("T")))) },
-	"k_air":     func(c oneCase) float64 { return float64(AirConductivity(si.Temperature(c.f("T")))) },
-	"pr_air":    func(c oneCase) float64 { return airPrandtl(si.Temperature(c.f("T"))) },
+	"rho_air":   func(c oneCase) float64 { return float64(air.Density(101325, si.Temperature(c.f("T")))) },
+	"cp_air":    func(c oneCase) float64 { return float64(air.SpecificHeat(si.Temperature(c.f("T")))) },
+	"mu_air":    func(c oneCase) float64 { return float64(air.Viscosity(si.Temperature(c.f("T")))) },
+	"k_air":     func(c oneCase) float64 { return float64(air.Conductivity(si.Temperature(c.f("T")))) },
+	"pr_air":    func(c oneCase) float64 { return air.Prandtl(si.Temperature(c.f("T"))) },
 	"fin_eff": func(c oneCase) float64 {
 		return FinEfficiency(si.HeatTransfer(c.f("h")), si.Conductivity(c.f("k")), si.Length(c.f("t")), si.Length(c.f("L")))
 	},

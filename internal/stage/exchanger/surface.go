@@ -3,6 +3,7 @@ package exchanger
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
 	"laywright/internal/base/si"
@@ -148,9 +149,9 @@ func (s *Surface) Limits() Limits { return s.surface.limits() }
 func (s *Surface) Film(c Conditions) (Film, error) {
 	n, t := float64(c.Passes), c.air()
 	flux := float64(c.AirFlow) * n / (s.sigma * s.face)
-	re := flux * s.surface.length() / float64(AirViscosity(t))
-	pr := airPrandtl(t)
-	h := s.surface.colburn(re, pr) * flux * float64(AirSpecificHeat(t)) * math.Pow(pr, -2.0/3)
+	re := flux * s.surface.length() / float64(air.Viscosity(t))
+	pr := air.Prandtl(t)
+	h := s.surface.colburn(re, pr) * flux * float64(air.SpecificHeat(t)) * math.Pow(pr, -2.0/3)
 	eta := 1 - s.finShare*(1-FinEfficiency(si.HeatTransfer(h), s.k, si.Length(s.finThick), si.Length(s.finHalf)))
 	liquid, loss, err := s.liquidSide(c)
 	if err != nil {
