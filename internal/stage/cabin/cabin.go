@@ -33,6 +33,7 @@ type Result struct {
 	Fresh       si.MassFlow     `json:"fresh_air_kg_per_s"`
 	Supply      *si.Temperature `json:"supply_degC,omitempty"`  // outlet temperature that would just do at the heater's flow
 	Settles     *si.Temperature `json:"settles_degC,omitempty"` // where the cabin ends with the heater wide on
+	Demist      *DemistResult   `json:"demist,omitempty"`
 }
 
 // State is a cabin with its numbers filled in.

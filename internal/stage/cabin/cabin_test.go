@@ -1,7 +1,9 @@
 package cabin
 
 import (
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"laywright/internal/base/air"
@@ -91,4 +93,44 @@ func TestMoistureBalance(t *testing.T) {
 	in := air.Moisture(air.Saturation(si.Celsius(-20))*0.8, 9e4)*float64(r.Fresh) + 3*float64(usualMoisture)
 	out := air.Moisture(air.Saturation(si.Celsius(15))*si.Pressure(r.Wet), 9e4) * float64(r.Fresh)
 	near(t, "moisture out", out, in, 1e-9)
+}
+
+// Bleed at pressure ratio 6 from −10 °C, worked by hand: outlet 210 °C, 221 and
+// 441 kJ/kg; 0.05 kg/s costs 22.0 kW of shaft power.
+func TestBleed(t *testing.T) {
+	b := BleedAt(6, 263.15)
+	near(t, "outlet", b.Outlet-273.15, 210, 0.005)
+	near(t, "compressor", b.Work, 221e3, 0.005)
+	near(t, "turbine", 0.05*b.Lost, 22.0e3, 0.005)
+}
+
+// Ways to one need of 1800 W, by hand: electric at the generator's 0.55; the
+// bleed's 441 kJ/kg of turbine work against c_p·(210 − 20) of useful heat; a muff of
+// 30 W/(m²K) from gas of 900 K to air of 278 K. 2 cm³/s of carbon monoxide bring
+// 40 L/s of air to 50 in a million.
+func TestWays(t *testing.T) {
+	s, err := Of(Spec{Target: 293.15, Conductance: 60}, 263.15)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range s.Ways(Box{Name: OilBox, Air: 0.04}) {
+		switch w.Name {
+		case "electric":
+			near(t, w.Name, float64(*w.Shaft), 1800/0.55, 1e-9)
+			near(t, "its fuel", float64(*w.Fuel)*3600, 1.8/0.55*0.29, 1e-9)
+		case "bleed from a turbine":
+			near(t, w.Name, float64(*w.Shaft), 1800*441e3/(1005*190), 0.01)
+		case "muff on the exhaust":
+			if !strings.Contains(w.Needs, fmt.Sprintf("%.2g m²", 1800/(30*621.85))) || !strings.Contains(w.Fails, "2 cm³/s") {
+				t.Errorf("%+v", w)
+			}
+		}
+	}
+	if n := len(s.Ways(Box{Name: OilBox})); n != 5 {
+		t.Errorf("%d ways, want 5", n)
+	}
+	s.Outside = 300
+	if s.Ways(Box{}) != nil {
+		t.Error("a warm day has ways to heat")
+	}
 }

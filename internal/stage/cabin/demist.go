@@ -40,12 +40,14 @@ type DemistResult struct {
 	Wet    float64        `json:"humidity_of_cabin"`              // relative, at the target temperature
 	Fresh  si.MassFlow    `json:"air_exchanged_kg_per_s"`         // from outside, that carries the moisture off
 	Limit  si.Temperature `json:"pane_must_be_degC"`              // dew or frost point and 2 K
-	Outlet string         `json:"outlet,omitempty"`               // which blows
+	Outlet string         `json:"outlet,omitempty"`               // which blows, as the job names it
+	Blows  bool           `json:"-"`                              // there is such an outlet
 }
 
 // Blow is the heater's air as the screen meets it.
 type Blow struct {
 	Flow     si.MassFlow // of the outlet
+	Named    bool        // it is the outlet that the section names
 	Out      si.Temperature
 	Fresh    si.MassFlow // that the heater brings from outside
 	Pressure si.Pressure // absolute
@@ -75,7 +77,7 @@ func (s State) Clear(b Blow) (*DemistResult, error) {
 	if err := fault.Check(field+".screen.area", area, 1e-3, 20, " m^2", "the pane that must stay clear"); err != nil {
 		return nil, err
 	}
-	r := &DemistResult{Blown: b.Flow, Fresh: b.Fresh + si.MassFlow(s.leak+s.freshBeside(float64(b.Fresh))), Outlet: d.Outlet}
+	r := &DemistResult{Blown: b.Flow, Fresh: b.Fresh + si.MassFlow(s.leak+s.freshBeside(float64(b.Fresh))), Outlet: d.Outlet, Blows: b.Named}
 	if err := s.damp(*d, b.Pressure, r); err != nil {
 		return nil, err
 	}

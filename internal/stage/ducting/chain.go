@@ -133,8 +133,8 @@ func (c Chain) First() float64 {
 
 // Outlet is where a part of the air comes out.
 type Outlet struct {
-	Name string
-	Flow float64 // kg/s
+	Name string      `json:"name"`
+	Flow si.MassFlow `json:"air_flow_kg_per_s"`
 }
 
 // Loss is what a chain costs, and where its air goes.
@@ -259,7 +259,7 @@ func gather(branches []branch, flows []float64, pressure float64, own []Loss) Lo
 			out.Outlets = append(out.Outlets, inner...)
 			continue
 		}
-		out.Outlets = append(out.Outlets, Outlet{b.name, flows[i]})
+		out.Outlets = append(out.Outlets, Outlet{b.name, si.MassFlow(flows[i])})
 	}
 	return out
 }

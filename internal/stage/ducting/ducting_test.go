@@ -86,7 +86,7 @@ func TestBranchesOffTheBox(t *testing.T) {
 	if len(l.Outlets) != 2 || l.Outlets[0].Name != "screen" {
 		t.Fatalf("outlets %+v", l.Outlets)
 	}
-	near(t, "half the flow", l.Outlets[0].Flow, 0.025, 1e-9)
+	near(t, "half the flow", float64(l.Outlets[0].Flow), 0.025, 1e-9)
 }
 
 // A wye by hand: a stem of 70 mm parts at 30 degrees into two of 50 mm. Equal
@@ -114,8 +114,8 @@ func TestWyeByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "flows add up", l.Outlets[0].Flow+l.Outlets[1].Flow, 0.05, 1e-12)
-	near(t, "the first branch's way", l.Pressure, 0.5*head(0.05, 0.07)+branch(l.Outlets[0].Flow), 1e-6)
+	near(t, "flows add up", float64(l.Outlets[0].Flow+l.Outlets[1].Flow), 0.05, 1e-12)
+	near(t, "the first branch's way", l.Pressure, 0.5*head(0.05, 0.07)+branch(float64(l.Outlets[0].Flow)), 1e-6)
 	if !(l.Outlets[0].Flow > 1.3*l.Outlets[1].Flow) {
 		t.Errorf("outlets %+v: the longer hose takes too much", l.Outlets)
 	}

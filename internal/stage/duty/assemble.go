@@ -41,6 +41,14 @@ func (in Input) plant() (plant, error) {
 	if p.before, p.after, err = ducting.Split(h.Ducts, h.Air.Ram != nil, "duty.heater.ducts"); err != nil {
 		return p, err
 	}
+	p.gate = gateOf(p.before, p.after)
+	if open := h.Throttle.Open; open != nil {
+		if p.gate.area == 0 {
+			return p, &fault.Input{Field: "duty.heater.throttle", What: "has no duct to stand in", Do: "give duty.heater.ducts"}
+		}
+		p.gate.k = ducting.Plate(float64(*open))
+	}
+	p.most, p.least = h.Air.Limit, h.Liquid.Least
 	if p.box, err = boxOf(h); err != nil {
 		return p, err
 	}

@@ -37,8 +37,13 @@ func stateOf(p Place, field string) (AirState, error) {
 	} else {
 		s.Pressure = *p.Pressure
 	}
-	if p.Outside != nil {
+	switch {
+	case p.Outside != nil && p.Offset != nil:
+		return s, &fault.Input{Field: field + ".offset", What: "stands beside a temperature outside", Do: "keep one of the two"}
+	case p.Outside != nil:
 		s.Temperature = *p.Outside
+	case p.Offset != nil:
+		s.Temperature += si.Temperature(*p.Offset)
 	}
 	for _, err := range []error{
 		fault.Check(field+".pressure", float64(s.Pressure)/1000, 5, 120, " kPa", "absolute pressure of the air outside"),

@@ -5,7 +5,6 @@ import (
 
 	"laywright/internal/base/air"
 	"laywright/internal/base/si"
-	"laywright/internal/stage/cabin"
 	"laywright/internal/stage/exchanger"
 )
 
@@ -64,29 +63,4 @@ func TestSupply(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "blower", s.at(0.9*0.05), 300, 1e-9)
-}
-
-// Electric heat and bleed for one need: the generator's 0.55, and the bleed's
-// 441 kJ/kg of turbine work against c_p·(210 − 20) of useful heat, by hand.
-func TestAlternatives(t *testing.T) {
-	c, err := cabin.Of(cabin.Spec{Target: 293.15, Conductance: 60}, 263.15)
-	if err != nil {
-		t.Fatal(err)
-	}
-	all := alternatives(c, nil, &AirState{Pressure: 84300, Temperature: 263.15})
-	for _, a := range all {
-		switch {
-		case a.Name == "electric":
-			near(t, a.Name, float64(*a.Shaft), 1800/0.55, 1e-9)
-		case a.Heat != nil:
-			near(t, a.Name, float64(*a.Shaft), 1800*441e3/(1005*190), 0.01)
-		}
-	}
-	if len(all) != 3 {
-		t.Errorf("%d alternatives, want 3", len(all))
-	}
-	c.Outside = 300
-	if alternatives(c, nil, nil) != nil {
-		t.Error("a warm day has alternatives to heat")
-	}
 }

@@ -1,11 +1,14 @@
 package duty
 
 import (
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/cabin"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
+	"strings"
 )
 
 // Input is the duty with the records it names.
@@ -21,7 +24,7 @@ type Result struct {
 	Heater       *HeaterResult   `json:"heater,omitempty"`
 	Cabin        *cabin.Result   `json:"cabin,omitempty"`
 	Loads        *LoadsResult    `json:"loads,omitempty"`
-	Alternatives []Alternative   `json:"alternatives,omitempty"`
+	Alternatives []cabin.Way     `json:"alternatives,omitempty"`
 	Days         []DayResult     `json:"days,omitempty"`
 	Curve        *Curve          `json:"operating_curve,omitempty"`
 	Findings     []fault.Finding `json:"-"`
@@ -48,7 +51,7 @@ func Compute(in Input) (Result, error) {
 			return r, err
 		}
 		soak := hottest(*s.Heater)
-		own = valveShut{pressure: p.supply.shutOff(), soak: &soak, bore: max(p.before.Widest(), p.after.Widest())}
+		own = valveShut{pressure: p.supply.shutOff(), suction: p.supply.suction(), soak: &soak, bore: max(p.before.Widest(), p.after.Widest())}
 		if r.Heater.Loss != nil {
 			own.pressure = max(own.pressure, float64(*r.Heater.Loss)) // whatever drives a given flow offers at least this
 		}
@@ -86,29 +89,45 @@ func (r *Result) heat(in Input, p plant) error {
 	if err != nil {
 		return err
 	}
-	n, reason := p.choose(all)
+	o, reason := p.choose(all)
 	if given := in.Spec.Heater.Passes; given.Given {
-		if err := fault.Check("duty.heater.passes", float64(given.Value), 1, exchanger.MostPasses, "", "separators narrower than a sixth of the face choke the air"); err != nil {
+		if o, reason, err = p.asGiven(given.Value, all, o, reason); err != nil {
 			return err
 		}
-		if n = given.Value; n > len(all) {
-			_, err := p.open(n)
-			return firstError(err, &fault.Input{Field: "duty.heater.passes", What: "can't be worked out at this count", Do: "take fewer"})
-		}
-		reason = "as the job says"
 	}
-	chosen := all[n-1].open
-	if in.Spec.Heater.Throttle {
-		chosen = all[n-1].best
+	chosen := o.open
+	if in.Spec.Heater.Throttle.Search {
+		chosen = o.best
 	}
 	h, err := p.report(chosen, all, reason)
 	if err != nil {
 		return err
 	}
 	r.Heater = h
-	r.Curve, err = p.curve(n, all[n-1].open)
-	r.Findings = append(r.Findings, p.findings(in, chosen, all)...)
+	if h.Settles, err = p.settles(in.Spec.Heater.Liquid, chosen); err != nil {
+		return err
+	}
+	r.Curve, err = p.curve(o.passes(), o.open)
+	r.Findings = append(r.Findings, p.findings(in, chosen, o)...)
+	r.Findings = append(r.Findings, p.engineFindings(in.Spec.Heater.Liquid, chosen, h.Settles)...)
+	r.Findings = append(r.Findings, untoldDays(*in.Spec.Heater)...)
 	return err
+}
+
+// asGiven takes the number of passes that the job gives; best and reason are the
+// search's.
+func (p plant) asGiven(n int, all []option, best option, reason string) (option, string, error) {
+	if err := fault.Check("duty.heater.passes", float64(n), 1, exchanger.MostPasses, "", "separators narrower than a sixth of the face choke the air"); err != nil {
+		return best, "", err
+	}
+	if n > len(all) {
+		_, err := p.open(n)
+		return best, "", firstError(err, &fault.Input{Field: "duty.heater.passes", What: "can't be worked out at this count", Do: "take fewer"})
+	}
+	if n == best.passes() {
+		return best, "as the job says, and as the search finds: " + reason, nil
+	}
+	return all[n-1], "as the job says; the search would take " + count(best.passes()) + ": " + reason, nil
 }
 
 // warm judges the cabin, with the heater where there is one.
@@ -125,11 +144,62 @@ func (r *Result) warm(s Spec) error {
 		return err
 	}
 	result := c.Result()
+	fresh := s.Heater == nil || s.Heater.Air.From != FromCabin
 	if h := r.Heater; h != nil {
-		result = c.Judge(float64(h.AirFlow), float64(h.AirOut), s.Heater.Air.From != FromCabin)
+		result = c.Judge(float64(h.AirFlow), float64(h.AirOut), fresh)
+		if result.Demist, err = c.Clear(blowOf(*s.Cabin, h.AirFlow, h.AirOut, h.Outlets, fresh, r.Air.Pressure)); err != nil {
+			return err
+		}
 	}
 	r.Cabin = &result
-	r.Alternatives = alternatives(c, r.Heater, r.Air)
+	r.Alternatives = c.Ways(r.box(s, c, fresh))
 	r.Findings = append(r.Findings, cabinFindings(*s.Cabin, c, result, r.Heater, r.Air)...)
+	r.Findings = append(r.Findings, demistFindings(result.Demist)...)
 	return nil
+}
+
+// blowOf is the heater's air as the screen meets it.
+func blowOf(c cabin.Spec, flow si.MassFlow, out si.Temperature, outlets []ducting.Outlet, fresh bool, p si.Pressure) cabin.Blow {
+	b := cabin.Blow{Flow: flow, Out: out, Pressure: p}
+	if fresh {
+		b.Fresh = flow
+	}
+	for _, o := range outlets {
+		if c.Demist != nil && o.Name == c.Demist.Outlet {
+			b.Flow, b.Named = o.Flow, true
+		}
+	}
+	return b
+}
+
+// Efficiencies with which the engine pushes air through the box; assumed.
+const (
+	propulsion = 0.75 // of the thrust that ram drag costs
+	blowing    = 0.30 // of a small blower with its motor and generator
+)
+
+// box is the heater as the other ways to heat a cabin are held against it.
+func (r *Result) box(s Spec, c cabin.State, fresh bool) (b cabin.Box) {
+	h := r.Heater
+	if h == nil || r.Air == nil {
+		return b
+	}
+	b.Name, b.Heat = cabin.CoolantBox, h.Useful
+	if strings.Contains(s.Heater.Liquid.Fluid, "oil") {
+		b.Name = cabin.OilBox
+	}
+	brought := 0.0
+	if fresh {
+		brought = float64(h.AirFlow)
+	}
+	b.Air = c.Exchanged(brought, r.Air.Pressure)
+	efficiency := blowing
+	if s.Heater.Air.Ram != nil {
+		efficiency = propulsion
+	}
+	if h.Loss != nil {
+		x := si.Power(float64(h.AirFlow) * float64(*h.Loss) / float64(air.Density(r.Air.Pressure, h.AirIn)) / efficiency)
+		b.Shaft = &x
+	}
+	return b
 }

@@ -20,10 +20,11 @@ func finding(s fault.Severity, code, what, why, do string) fault.Finding {
 }
 
 // findings says what to mind about the heater.
-func (p plant) findings(in Input, w working, all []option) []fault.Finding {
+func (p plant) findings(in Input, w working, o option) []fault.Finding {
 	h := *in.Spec.Heater
-	out := p.liquidFindings(in, w)
-	out = append(out, p.airFindings(h, w, all)...)
+	out := p.liquidFindings(in, w, o)
+	out = append(out, p.airFindings(h, w, o)...)
+	out = append(out, p.entryFindings(h, w)...)
 	out = append(out, p.coreFindings(h, w)...)
 	out = append(out,
 		finding(fault.Caution, "cabin-air-safety", "This box stands between hot liquid and the air people breathe.",
@@ -35,13 +36,25 @@ func (p plant) findings(in Input, w working, all []option) []fault.Finding {
 	return append(out, p.usual(h)...)
 }
 
-func (p plant) liquidFindings(in Input, w working) []fault.Finding {
+// to says where the throttle must stand for the stated limits to hold.
+func (p plant) to(o option) string {
+	if !o.holds || o.best.AirFlow >= o.open.AirFlow {
+		return ""
+	}
+	out := fmt.Sprintf(" to %.3g kg/s", float64(o.best.AirFlow))
+	if open := p.opening(o.best); open != nil {
+		out += fmt.Sprintf(", a gate open by %.0f %% of its bore", 100*float64(*open))
+	}
+	return out
+}
+
+func (p plant) liquidFindings(in Input, w working, o option) []fault.Finding {
 	h := *in.Spec.Heater
 	var out []fault.Finding
 	if l := h.Liquid.Least; l != nil && w.LiquidOut < *l {
 		out = append(out, finding(fault.Caution, "liquid-overcooled", "The box cools the liquid below what the engine wants.",
 			"oil that stays cold keeps its water; coolant below the thermostat's opening starves the heater",
-			"throttle the air, take fewer passes, or feed the box behind a thermostat").Against(w.LiquidOut.Celsius(), l.Celsius(), "degC"))
+			"throttle the air"+p.to(o)+", take fewer passes, or feed the box behind a thermostat").Against(w.LiquidOut.Celsius(), l.Celsius(), "degC"))
 	}
 	if l := h.Liquid.Most; l != nil && h.Liquid.Inlet > *l {
 		out = append(out, finding(fault.Caution, "liquid-too-hot", "The liquid comes in above the engine's limit.",
@@ -56,32 +69,24 @@ func (p plant) liquidFindings(in Input, w working) []fault.Finding {
 			"the air is colder than the coldest at which this liquid is known; what flows slowly or stands still in a tube comes near the air's temperature, and ice bursts the core",
 			"take a liquid that stands the coldest air, and shut the air before the liquid").Against(p.heater.AirIn.Celsius(), f.Table[0].T.Celsius(), "degC"))
 	}
-	if q := h.Liquid.Available; q > 0 && w.Heat > q {
-		out = append(out, finding(fault.Caution, "heat-beyond-engine", "The box would take more heat than the engine puts into the liquid.",
-			"the liquid then cools until both agree, and so does the cabin's air", "count on the engine's heat, not on the box's").Against(float64(w.Heat), float64(q), "W"))
-	}
-	if p.heater.Arrangement == exchanger.AcrossParallel && len(w.Passes) > 1 {
-		other := p
-		other.heater.Arrangement = exchanger.AcrossCounter
-		if better, err := other.at(len(w.Passes), float64(w.AirFlow)); err == nil {
-			out = append(out, finding(fault.Caution, "liquid-wrong-way", "The liquid comes in where the air does.",
-				fmt.Sprintf("with the last air pass at the liquid's inlet the same flow would leave %.1f K hotter", float64(better.AirOut-w.AirOut)),
-				"swap the liquid's hoses, or the air's").Against(float64(w.Heat), float64(better.Heat), "W"))
-		}
-	}
 	return out
 }
 
-func (p plant) airFindings(h Heater, w working, all []option) []fault.Finding {
-	var out []fault.Finding
+// outletFindings says where the air is too hot to meet.
+func (p plant) outletFindings(w working) []fault.Finding {
 	limit := si.Temperature(usualOutletLimit)
-	if h.Air.Limit != nil {
-		limit = *h.Air.Limit
+	if p.most != nil {
+		limit = *p.most
 	}
-	if w.AirOut > limit {
-		out = append(out, finding(fault.Caution, "outlet-hot", "The air leaves hotter than a person should meet.",
-			"it burns at the outlet, and softens a laminate duct", "mix cold air in before the outlet, or let more air through").Against(w.AirOut.Celsius(), limit.Celsius(), "degC"))
+	if w.AirOut <= limit {
+		return nil
 	}
+	return []fault.Finding{finding(fault.Caution, "outlet-hot", "The air leaves hotter than a person should meet.",
+		"it burns at the outlet, and softens a laminate duct", "mix cold air in before the outlet, or let more air through").Against(w.AirOut.Celsius(), limit.Celsius(), "degC")}
+}
+
+func (p plant) airFindings(h Heater, w working, o option) []fault.Finding {
+	out := p.outletFindings(w)
 	if p.cabin == nil {
 		out = append(out, finding(fault.Note, "no-cabin-target", "Useful heat is not counted.",
 			"no cabin temperature is given; passes are chosen by all heat, which at a given pressure always favours one", "give duty.cabin.target"))
@@ -89,7 +94,7 @@ func (p plant) airFindings(h Heater, w working, all []option) []fault.Finding {
 		out = append(out, finding(fault.Caution, "no-useful-heat", "The air comes out no warmer than the cabin is to be.",
 			"too much air for the heat there is", "throttle it, or take more passes").Against(w.AirOut.Celsius(), p.cabin.Celsius(), "degC"))
 	}
-	if o := all[len(w.Passes)-1]; !h.Throttle && p.cabin != nil && o.best.useful > o.open.useful+0.01*math.Abs(o.open.useful) {
+	if !h.Throttle.Search && p.cabin != nil && o.best.useful > o.open.useful+0.01*math.Abs(o.open.useful) {
 		out = append(out, finding(fault.Note, "throttle-helps", "Less air brings more useful heat.",
 			"the more air comes, the colder it leaves, and fresh air must first be brought to the cabin's temperature",
 			"fit a throttle and set it to this flow").Against(float64(o.open.AirFlow), float64(o.best.AirFlow), "kg/s"))
@@ -159,7 +164,7 @@ func (p plant) farFromKnown(w working) []fault.Finding {
 	if low == 0 {
 		return nil
 	}
-	flow := float64(len(w.Passes)) * float64(w.AirFlow)
+	flow := float64(w.passes()) * float64(w.AirFlow)
 	const slack = 1e-9
 	limit := high * farthest
 	switch {
@@ -173,7 +178,7 @@ func (p plant) farFromKnown(w working) []fault.Finding {
 	if low < high {
 		why = fmt.Sprintf("it is known from %.3g to %.3g kg/s through the whole face", low, high)
 	}
-	if n := len(w.Passes); n > 1 {
+	if n := w.passes(); n > 1 {
 		why += fmt.Sprintf(", and %s passes drive the air through as %.3g kg/s would", count(n), flow)
 	}
 	return []fault.Finding{finding(fault.Caution, "core-far-from-known", "The core runs far from the air flow it is known at.",
@@ -198,7 +203,6 @@ func (p plant) usual(h Heater) []fault.Finding {
 	add(h.Air.Ram != nil && h.Air.Ram.Recovery == nil, fmt.Sprintf("the scoop recovers %g %% of the impact pressure", 100*float64(usualRecovery)))
 	add(h.Core.Rated != nil && h.Core.Rated.AirExponent == nil, fmt.Sprintf("UA grows with the flow to the power %g", exchanger.UsualUAExponent))
 	add(h.Core.Rated != nil && h.Core.Rated.AirLoss > 0 && h.Core.Rated.Density == 0, "the core's loss is rated in air of 1.225 kg/m^3")
-	add(h.Arrangement == "", "the last air pass is at the liquid's inlet")
 	if len(taken) == 0 {
 		return nil
 	}
@@ -236,9 +240,56 @@ func cabinFindings(spec cabin.Spec, c cabin.State, r cabin.Result, h *HeaterResu
 	return out
 }
 
+// demistFindings says whether the screen stays clear.
+func demistFindings(d *cabin.DemistResult) (out []fault.Finding) {
+	if d == nil {
+		return nil
+	}
+	if d.Outlet != "" && !d.Blows {
+		out = append(out, finding(fault.Caution, "demist-outlet-unknown", "No branch of a wye is called "+d.Outlet+".",
+			"all the heater's air is taken to blow at the screen", "name the branch, or leave duty.cabin.demist.outlet out"))
+	}
+	switch {
+	case d.Clear:
+	case d.Needed == nil:
+		out = append(out, finding(fault.Caution, "screen-mists", "No flow of this air keeps the screen clear.",
+			"the air comes out colder than the pane must be", "take hotter air, or let more air from outside carry the moisture off").Against(d.Pane.Celsius(), d.Limit.Celsius(), "degC"))
+	default:
+		out = append(out, finding(fault.Caution, "screen-mists", "The screen mists over or frosts.",
+			fmt.Sprintf("its inner face comes to %.0f degC and must be %.0f degC to stay clear of the cabin's moisture", d.Pane.Celsius(), d.Limit.Celsius()),
+			"send more of the air to the screen, or let more air from outside carry the moisture off").Against(float64(d.Blown), float64(*d.Needed), "kg/s"))
+	}
+	return out
+}
+
 func lowPressure(needed, given float64) fault.Finding {
 	return finding(fault.Caution, "pressure-too-low", "The duty can put more pressure on the part than it is made for.",
 		"with the valve shut the whole of ram, blower or speed stands on the wall", "raise duty.loads.pressure").Against(needed, given, "Pa")
+}
+
+func lowSuction(needed, given float64) fault.Finding {
+	return finding(fault.Caution, "suction-too-low", "The duty can pull harder at the part than it is made for.",
+		"with the way in shut the blower and the cabin's exit draw on the wall", "raise duty.loads.suction").Against(needed, given, "Pa")
+}
+
+// untold asks for the loads that a heater's part has and the job does not give.
+func (l Loads) untold(pull si.Force) (out []fault.Finding) {
+	var lacks []string
+	if l.Inertia == 0 {
+		lacks = append(lacks, "inertia (in g; 6 for the airframe's own, 9 to 15 for what must not break loose in a crash)")
+	}
+	if l.Handling == nil {
+		lacks = append(lacks, "handling (100 N of a hand on a spigot is usual)")
+	}
+	if len(lacks) > 0 {
+		out = append(out, finding(fault.Note, "loads-not-told", "Some loads of the part are not told.",
+			"the job is silent about "+strings.Join(lacks, " and "), "give them under duty.loads"))
+	}
+	if pull > 0 {
+		out = append(out, finding(fault.Note, "hose-pull", fmt.Sprintf("Pressure pulls each hose off with up to %.0f N, and its clamp squeezes the spigot.", float64(pull)),
+			"a smooth laminate lets a hose slip, and creeps under a clamp when warm", "bead the spigot 1.5 to 2 mm high, clamp behind the bead, and bond a metal sleeve inside"))
+	}
+	return out
 }
 
 func soakAssumed(t si.Temperature) fault.Finding {

@@ -30,7 +30,9 @@ type LoadsResult struct {
 	At         *r3.Vec         `json:"-"` // where the hand pushes, m; nil: the weakest place
 	Deflection *si.Length      `json:"deflection_limit_m,omitempty"`
 	Factor     float64         `json:"factor"`
-	Clamp      si.Force        `json:"hose_pull_N,omitempty"` // that pressure puts on each hose's end
+	Clamp      si.Force        `json:"hose_pull_N,omitempty"`          // that pressure puts on each hose's end
+	Radiation  *float64        `json:"radiation_W_per_m2,omitempty"`   // from the exhaust pipe, on the wall as hot as it gets
+	Radiated   *si.Temperature `json:"wall_by_exhaust_degC,omitempty"` // where radiation and the bay's air balance
 	Cases      []LoadCase      `json:"cases"`
 }
 
@@ -47,6 +49,7 @@ type LoadCase struct {
 // temperature it can bring its wall to; zero and nil where there is no heater.
 type valveShut struct {
 	pressure float64 // Pa
+	suction  float64 // Pa, with the way in shut
 	soak     *si.Temperature
 	bore     float64 // area of the widest duct, m²
 }
@@ -71,6 +74,11 @@ func loadsOf(l Loads, own valveShut, outside *AirState) (LoadsResult, []fault.Fi
 	r.Suction = si.Pressure(suctionShare) * r.Pressure
 	if l.Suction != nil {
 		r.Suction = *l.Suction
+		if own.suction > float64(*l.Suction) {
+			findings = append(findings, lowSuction(own.suction, float64(*l.Suction)))
+		}
+	} else {
+		r.Suction = max(r.Suction, si.Pressure(own.suction))
 	}
 	if r.Wall == nil && own.soak != nil {
 		r.Wall = own.soak
@@ -78,6 +86,7 @@ func loadsOf(l Loads, own valveShut, outside *AirState) (LoadsResult, []fault.Fi
 	} else if own.soak != nil && *l.Wall < *own.soak {
 		findings = append(findings, wallTooCool(*l.Wall, *own.soak))
 	}
+	findings = append(findings, r.shineOn(l)...)
 	if l.Handling != nil {
 		r.Handling = l.Handling.Force
 		if l.Handling.At != nil {
@@ -86,6 +95,9 @@ func loadsOf(l Loads, own valveShut, outside *AirState) (LoadsResult, []fault.Fi
 	}
 	r.Clamp = si.Force(float64(r.Pressure) * own.bore)
 	r.Cases = r.cases()
+	if own.soak != nil {
+		findings = append(findings, l.untold(r.Clamp)...)
+	}
 	return r, findings, nil
 }
 
@@ -116,6 +128,7 @@ func checkLoads(l Loads) error {
 		fault.Check("duty.loads.pressure", value(l.Pressure), 0, 1000, " kPa", "outward; write an inward pressure as suction"),
 		fault.Check("duty.loads.suction", value(l.Suction), 0, 101, " kPa", "inward, as a size; no more than the air there is"),
 		fault.Check("duty.loads.speed", float64(l.Speed), 0, 250, " m/s", "never-exceed speed, well below that of sound"),
+		l.Exhaust.check(),
 		fault.Check("duty.loads.inertia", l.Inertia, 0, 100, "", "in g"),
 	}
 	if l.Wall != nil {

@@ -19,8 +19,10 @@ type plant struct {
 	box           box
 	before, after ducting.Chain
 	supply        supply
+	gate          gate
 	outside       AirState
 	cabin         *si.Temperature // what heat is counted against
+	most, least   *si.Temperature // limits that the job states: air's outlet, liquid's outlet
 	limits        *exchanger.Limits
 	tested        *exchanger.Tested
 	spread        float64 // of UA, either way
@@ -31,12 +33,15 @@ type plant struct {
 // working is the plant at one flow and number of passes.
 type working struct {
 	exchanger.Performance
-	turn, duct float64 // Pa
+	turn, duct float64 // Pa; the gate's among the duct's
+	gate       float64 // Pa
 	turnKnown  bool
 	needed     float64          // depth of plenum, m
 	useful     float64          // W
 	outlets    []ducting.Outlet // behind a wye
 }
+
+func (w working) passes() int { return len(w.Passes) }
 
 func (w working) boxLoss() float64 { return float64(w.CoreLoss) + w.turn }
 func (w working) loss() float64    { return w.boxLoss() + w.duct }
@@ -60,7 +65,10 @@ func (p plant) at(n int, flow float64) (working, error) {
 	if err != nil {
 		return working{}, err
 	}
-	w.duct, w.outlets = first.Pressure+second.Pressure, second.Outlets
+	if p.gate.k > 0 {
+		w.gate = p.gate.k * p.gate.head(flow, h.Pressure, h.AirIn, perf.AirOut)
+	}
+	w.duct, w.outlets = first.Pressure+second.Pressure+w.gate, second.Outlets
 	if p.cabin != nil {
 		w.useful = cabin.Useful(flow, perf.AirOut, *p.cabin)
 	}
@@ -124,40 +132,6 @@ func (p plant) open(n int) (working, error) {
 			Limit: pressureTolerance * p.supply.shutOff(), Do: "check the blower's curve and the ducts"})
 	}
 	return w, nil
-}
-
-// throttleTolerance is how closely the best throttle is sought, as a share of
-// the open flow: useful heat is flat there.
-const throttleTolerance = 2e-3
-
-// throttled returns the plant at the flow, at most the open one, that brings
-// the most useful heat. open is the plant unthrottled.
-func (p plant) throttled(n int, open working) (working, error) {
-	if p.supply.flow > 0 || p.cabin == nil {
-		return open, nil
-	}
-	most := float64(open.AirFlow)
-	less, err := p.at(n, most*(1-throttleTolerance))
-	if err != nil || less.useful <= open.useful {
-		return open, err // useful heat has one peak over the flow, and it lies beyond
-	}
-	var failed error
-	flow := num.Minimum(func(x float64) float64 {
-		w, err := p.at(n, x)
-		if err != nil {
-			failed = err
-			return 0
-		}
-		return -w.useful
-	}, most/100, most, throttleTolerance*most)
-	if failed != nil {
-		return working{}, failed
-	}
-	best, err := p.at(n, flow)
-	if err != nil || best.useful <= open.useful {
-		return open, err
-	}
-	return best, nil
 }
 
 func firstError(errs ...error) error {

@@ -19,10 +19,11 @@ type Spec struct {
 // Place is where the aircraft flies and how fast: outside air by the standard
 // atmosphere, or its temperature and pressure as given.
 type Place struct {
-	Altitude *si.Length      `yaml:"altitude" least:"-1000" most:"20000"`  // pressure altitude; absent, as the pressure: 0
-	Pressure *si.Pressure    `yaml:"pressure" least:"5000" most:"120000"`  // instead of altitude
-	Outside  *si.Temperature `yaml:"outside" least:"183.15" most:"333.15"` // static; absent: standard
-	Speed    si.Velocity     `yaml:"speed" least:"0" most:"250"`           // true airspeed
+	Altitude *si.Length                `yaml:"altitude" least:"-1000" most:"20000"`  // pressure altitude; absent, as the pressure: 0
+	Pressure *si.Pressure              `yaml:"pressure" least:"5000" most:"120000"`  // instead of altitude
+	Outside  *si.Temperature           `yaml:"outside" least:"183.15" most:"333.15"` // static; absent: standard
+	Offset   *si.TemperatureDifference `yaml:"offset" least:"-80" most:"60"`         // of the day from standard, instead of outside
+	Speed    si.Velocity               `yaml:"speed" least:"0" most:"250"`           // true airspeed
 }
 
 // Heater is a box over a finned core.
@@ -34,7 +35,7 @@ type Heater struct {
 	Air         Air                   `yaml:"air"`
 	Box         Box                   `yaml:"box"`
 	Ducts       []ducting.Duct        `yaml:"ducts"`
-	Throttle    bool                  `yaml:"throttle"` // true: the air is throttled to the most useful heat
+	Throttle    Throttle              `yaml:"throttle"` // absent: open
 	Days        []Day                 `yaml:"days"`     // other conditions it must work in
 }
 
@@ -55,6 +56,9 @@ type Liquid struct {
 	Least     *si.Temperature      `yaml:"least_outlet" least:"213.15" most:"573.15"` // the engine wants it no colder: thermostat, or boiling water out of oil
 	Most      *si.Temperature      `yaml:"most_inlet" least:"213.15" most:"573.15"`   // the engine's red line
 	Available si.Power             `yaml:"available" above:"0"`                       // heat that the engine puts into it; absent: not checked
+	Shaft     si.Power             `yaml:"shaft_power" above:"0" most:"5e6"`          // instead, for oil: of the engine, which puts [oilShare] of it into the oil
+	CaseLoss  si.Conductance       `yaml:"case_loss" least:"0" most:"1e4"`            // of tank, sump and lines to the air outside
+	Only      bool                 `yaml:"only_cooling"`                              // true: nothing else cools this liquid
 }
 
 // Air is what is heated and what drives it: a flow, or one or more of an
@@ -64,7 +68,8 @@ type Air struct {
 	Pressure  *si.Pressure                            `yaml:"pressure" least:"5000" most:"120000"` // absolute; absent: from altitude
 	Altitude  *si.Length                              `yaml:"altitude" least:"-1000" most:"20000"`
 	Outside   *si.Temperature                         `yaml:"outside" least:"183.15" most:"333.15"`
-	From      Source                                  `yaml:"from"` // absent: outside
+	Offset    *si.TemperatureDifference               `yaml:"offset" least:"-80" most:"60"` // of the day from standard, instead of outside
+	From      Source                                  `yaml:"from"`                         // absent: outside
 	Flow      si.MassFlow                             `yaml:"flow" above:"0" most:"20"`
 	Available si.Pressure                             `yaml:"available" above:"0" most:"1e5"`
 	Ram       *Ram                                    `yaml:"ram"`
@@ -102,10 +107,11 @@ type Box struct {
 type Loads struct {
 	Pressure    *si.Pressure    `yaml:"pressure" least:"0" most:"1e6"`
 	Suction     *si.Pressure    `yaml:"suction" least:"0" most:"101e3"`
-	Speed       si.Velocity     `yaml:"speed" above:"0" most:"250"`      // never exceeded; gives q for the pressure
-	Coefficient *si.Fraction    `yaml:"coefficient" least:"-5" most:"1"` // of pressure, on q; absent: 1
-	Wall        *si.Temperature `yaml:"wall_temperature" least:"213.15" most:"673.15"`
-	Inertia     float64         `yaml:"inertia" least:"0" most:"100"` // in g, any direction
+	Speed       si.Velocity     `yaml:"speed" above:"0" most:"250"`                    // never exceeded; gives q for the pressure
+	Coefficient *si.Fraction    `yaml:"coefficient" least:"-5" most:"1"`               // of pressure, on q; absent: 1
+	Wall        *si.Temperature `yaml:"wall_temperature" least:"213.15" most:"673.15"` // hottest credible, soak after shut-down included
+	Exhaust     *Exhaust        `yaml:"exhaust"`                                       // a hot pipe that the wall sees
+	Inertia     float64         `yaml:"inertia" least:"0" most:"100"`                  // in g, any direction
 	Handling    *Handling       `yaml:"handling"`
 	Deflection  *si.Length      `yaml:"deflection_limit" least:"1e-5" most:"0.5"`
 	Factor      *float64        `yaml:"factor" least:"1" most:"10"` // of safety on strength; absent: [usualFactor]
@@ -131,4 +137,14 @@ func (s Spec) FinsName() string {
 		return ""
 	}
 	return s.Heater.Core.Geometry.Fins
+}
+
+// Exhaust is a hot pipe that shines on the part's wall.
+type Exhaust struct {
+	Temperature si.Temperature   `yaml:"temperature" least:"323.15" most:"1373.15"`
+	View        si.Fraction      `yaml:"view" above:"0" most:"1"`          // share of what the wall sees that is pipe
+	Emissivity  *si.Fraction     `yaml:"emissivity" above:"0" most:"1"`    // of pipe and wall alike; absent: [usualEmissivity]
+	Bay         *si.Temperature  `yaml:"bay" least:"213.15" most:"573.15"` // air about the wall; absent: [usualBay]
+	Film        *si.HeatTransfer `yaml:"film" above:"0" most:"500"`        // of that air; absent: [usualBayFilm]
+	Shield      bool             `yaml:"shield"`                           // true: a polished sheet stands between
 }

@@ -17,6 +17,7 @@ const usualRecovery si.Fraction = 0.6
 type supply struct {
 	flow     float64 // kg/s; 0: by pressure
 	constant float64 // Pa, from available and ram
+	exit     float64 // Pa of suction at the cabin's exit
 	volume   []float64
 	rise     []float64 // the blower's points, m³/s and Pa
 	density  float64   // of the air in the blower
@@ -43,6 +44,7 @@ func supplyOf(a Air, outside AirState, in si.Density) (supply, error) {
 			return s, err
 		}
 		s.constant += p
+		s.exit = max(0, -float64(a.Ram.Exit)) * float64(outside.Impact)
 	}
 	return s, s.addBlower(a)
 }
@@ -108,6 +110,15 @@ func (s supply) most() float64 {
 // shutOff returns the pressure with the valve shut, Pa.
 func (s supply) shutOff() float64 { return s.at(0) }
 
+// suction returns what the supply can pull at a part with the way in shut: the
+// blower's whole rise, and the suction where the cabin's air leaves.
+func (s supply) suction() float64 {
+	if s.volume == nil {
+		return s.exit
+	}
+	return s.exit + num.Linear(s.volume, s.rise, 0)
+}
+
 // heatedAir returns the air that comes to the heater: absolute pressure and temperature.
 func heatedAir(a Air, c *cabin.Spec, outside AirState) (si.Pressure, si.Temperature, error) {
 	switch a.From {
@@ -144,10 +155,10 @@ func outsideOf(a Air, place *Place) (AirState, error) {
 	if a.Altitude != nil || a.Pressure != nil {
 		p.Altitude, p.Pressure = a.Altitude, a.Pressure
 	}
-	if a.Outside != nil {
-		p.Outside = a.Outside
+	if a.Outside != nil || a.Offset != nil {
+		p.Outside, p.Offset = a.Outside, a.Offset
 	}
-	if p.Outside == nil && a.Inlet != nil && a.From != FromCabin {
+	if p.Outside == nil && p.Offset == nil && a.Inlet != nil && a.From != FromCabin {
 		p.Outside = a.Inlet
 	}
 	if a.Ram != nil && a.Ram.Speed != 0 {

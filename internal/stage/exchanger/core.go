@@ -41,6 +41,7 @@ type Film struct {
 	LiquidFilm si.HeatTransfer `json:"liquid_film_W_per_m2_K,omitempty"`
 	Surface    float64         `json:"surface_efficiency,omitempty"`
 	Velocity   si.Velocity     `json:"velocity_m_per_s,omitempty"` // between the fins
+	Residence  si.Time         `json:"time_s,omitempty"`           // of the air between the fins
 	LiquidLoss si.Pressure     `json:"-"`                          // of the whole tube length, not of this pass's share
 }
 

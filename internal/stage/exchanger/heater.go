@@ -37,6 +37,7 @@ type Performance struct {
 	LiquidOut     si.Temperature
 	CoreLoss      si.Pressure
 	LiquidLoss    si.Pressure
+	Residence     si.Time // of the air between the fins, all passes
 	UA            si.Conductance
 	NTU           float64 // UA over the air's heat capacity rate
 	Effectiveness float64 // heat over C_min times the difference of the inlets
@@ -143,6 +144,7 @@ func (h Heater) round(flow si.MassFlow, at []ends) (Performance, []ends, error) 
 		p.UA += film.UA
 		p.CoreLoss += film.Loss
 		p.LiquidLoss = film.LiquidLoss
+		p.Residence += film.Residence
 		effectiveness[k] = through * h.Flow.AirEffectiveness(float64(film.UA), through*airRate, perPass)
 	}
 	next := join(h.Arrangement, effectiveness, airRate/perPass)

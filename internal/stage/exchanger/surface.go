@@ -63,7 +63,7 @@ type fins interface {
 type Surface struct {
 	surface fins
 	k       si.Conductivity
-	finThick, finHalf,
+	finThick, finHalf, depth,
 	face, sigma, airArea, finShare, // m², 1, m² of the whole core, 1
 	wetted, wall, fouling, // m² of tube wall, m, m² K/W
 	tubeArea float64 // m² of liquid section in one liquid pass
@@ -93,7 +93,7 @@ func NewSurface(g Geometry, r material.Fins, liquid *Fluid, field string) (*Surf
 		return nil, &fault.Input{Field: field + ".tubes.film", What: "the liquid's film can't be computed without its name and flow",
 			Do: "give duty.heater.liquid.fluid and flow, or the film here"}
 	}
-	s := &Surface{k: r.K, finThick: float64(r.Thickness), finHalf: float64(r.Height) / 2,
+	s := &Surface{k: r.K, finThick: float64(r.Thickness), finHalf: float64(r.Height) / 2, depth: float64(g.Depth),
 		face: float64(g.Face.Width) * float64(g.Face.Height), wall: float64(wall), fouling: float64(g.Tubes.Fouling),
 		film: g.Tubes.Film, turbulators: g.Tubes.Turbulators, liquid: liquid}
 	s.layOut(g, r)
@@ -163,7 +163,7 @@ func (s *Surface) Film(c Conditions) (Film, error) {
 	return Film{
 		UA: si.Conductance(1 / resistance), Loss: si.Pressure(dp.total()), Reynolds: re,
 		AirFilm: si.HeatTransfer(h), LiquidFilm: si.HeatTransfer(liquid), Surface: eta,
-		Velocity: si.Velocity(flux / float64(c.meanDensity())), LiquidLoss: loss,
+		Velocity: si.Velocity(flux / float64(c.meanDensity())), Residence: si.Time(s.depth * float64(c.meanDensity()) / flux), LiquidLoss: loss,
 	}, nil
 }
 
