@@ -50,7 +50,8 @@ var mayImport = []struct{ from, to string }{
 	{"doc/plydraw", "base/* stage/* job doc/draw"},
 	{"doc/moulddraw", "base/* stage/* stage/mould/* job doc/draw doc/plydraw"},
 	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw"},
-	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern doc/plydraw"},
+	{"doc/dutydraw", "base/* stage/* job doc/draw doc/plydraw"},
+	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern doc/plydraw doc/dutydraw"},
 	{"doc/mouldbook", "base/* stage/* stage/mould/* job doc/draw doc/pattern"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},

@@ -93,7 +93,7 @@ func service(in Input, r *Result) fault.Finding {
 	}
 	return fault.Finding{Severity: fault.Stop, Code: "too-hot-in-service",
 		What: "In service the part gets warmer than its glass transition allows.",
-		Why:  fmt.Sprintf("Dry %.0f degC after this cure, less %.0f K when moist, less %d K of margin.", r.Tg.Celsius(), float64(in.WetDrop), serviceMargin),
+		Why:  fmt.Sprintf("Dry %.0f degC after this cure, less %.0f K when moist, less %d K of margin, the usual rule of composite handbooks.", r.Tg.Celsius(), float64(in.WetDrop), serviceMargin),
 		Do:   do}.Against(in.Service.Celsius(), r.ServiceLimit.Celsius(), "degC")
 }
 

@@ -10,11 +10,11 @@ import (
 
 // Chain is a row of ducts, checked, with the branches it ends in.
 type Chain struct {
-	ducts    []Duct
-	inside   []section
-	wye      *wye
-	scooped  bool // its first end is the ram inlet, whose loss is in the recovery
-	branches bool // it begins at a wye, which has the loss of its entrance
+	ducts   []Duct
+	inside  []section
+	wye     *wye
+	scooped bool // its first end is the ram inlet, whose loss is in the recovery
+	parted  bool // it begins at a wye, which has the loss of its entrance
 }
 
 type wye struct {
@@ -27,57 +27,29 @@ type branch struct {
 	Chain
 }
 
-// Split lays the ducts before and after the heater. ram: the air is scooped.
-// field is the path of the list.
-func Split(ducts []Duct, ram bool, field string) (before, after Chain, err error) {
-	var first, second []Duct
-	var firstAt, secondAt []string
-	for i, d := range ducts {
-		if at := fault.Numbered(field, i); d.Place == Before {
-			first, firstAt = append(first, d), append(firstAt, at)
-		} else {
-			second, secondAt = append(second, d), append(secondAt, at)
-		}
-	}
-	if before, err = Lay(first, firstAt); err != nil {
-		return before, after, err
-	}
-	if before.wye != nil {
-		return before, after, &fault.Input{Field: field, What: "parts the air before the heater", Do: "put the wye behind it, with place: after"}
-	}
+// Split lays the ducts before and after the heater, and the wye behind the last; nil:
+// none. ram: the air is scooped. field is the path of what holds ducts and wye.
+func Split(ducts []Duct, w *Wye, ram bool, field string) (before, after Chain, err error) {
 	before.scooped = ram
-	after, err = Lay(second, secondAt)
+	for i, d := range ducts {
+		s, err := lay(d, fault.Numbered(field+".ducts", i))
+		if err != nil {
+			return before, after, err
+		}
+		at := &after
+		if d.Place == Before {
+			at = &before
+		}
+		at.ducts, at.inside = append(at.ducts, d), append(at.inside, s)
+	}
+	if w != nil {
+		after.wye, err = w.lay(field+".wye", len(after.inside) > 0)
+	}
 	return before, after, err
 }
 
-// Lay checks a row of ducts. fields are the paths of its pieces.
-func Lay(ducts []Duct, fields []string) (c Chain, err error) {
-	for i, d := range ducts {
-		if d.Wye == nil {
-			s, err := lay(d, fields[i])
-			if err != nil {
-				return c, err
-			}
-			c.ducts, c.inside = append(c.ducts, d), append(c.inside, s)
-			continue
-		}
-		if d.Hose != 0 || d.Round != 0 || d.Rectangle != nil || d.Length != 0 || len(d.Bends) > 0 || d.Count != 0 {
-			return c, &fault.Input{Field: fields[i], What: "is a wye and a duct at once", Do: "put the duct before the wye, or into a branch"}
-		}
-		if i < len(ducts)-1 {
-			return c, &fault.Input{Field: fields[i], What: "parts the air, and a duct follows it", Do: "put what follows into its branches"}
-		}
-		if c.wye, err = d.Wye.lay(fields[i] + ".wye"); err != nil {
-			return c, err
-		}
-		for k := range c.wye.branches {
-			c.wye.branches[k].branches = len(c.inside) > 0
-		}
-	}
-	return c, nil
-}
-
-func (w Wye) lay(field string) (*wye, error) {
+// lay checks a wye. stem: a duct leads to it.
+func (w Wye) lay(field string, stem bool) (*wye, error) {
 	out := &wye{angle: usualAngle}
 	if w.Angle != nil {
 		out.angle = *w.Angle
@@ -85,22 +57,19 @@ func (w Wye) lay(field string) (*wye, error) {
 	if err := fault.Check(field+".angle", out.angle.Degrees(), 0, 90, " deg", "between the stem and each branch"); err != nil {
 		return nil, err
 	}
-	if n := len(w.Branches); n < 2 || n > mostBranches {
-		return nil, fault.Check(field+".branches", float64(n), 2, mostBranches, "", "one branch is no wye; more are not looked at")
+	if err := fault.Check(field+".branches", float64(len(w.Branches)), 2, mostBranches, "", "one branch is no wye; more are not looked at"); err != nil {
+		return nil, err
 	}
 	for i, b := range w.Branches {
 		at := fault.Numbered(field+".branches", i)
-		var fields []string
-		for k := range b.Ducts {
-			fields = append(fields, fault.Numbered(at+".ducts", k))
-		}
-		if len(fields) == 0 || b.Ducts[0].Wye != nil || b.Ducts[0].Place == Before {
-			return nil, &fault.Input{Field: at, What: "does not begin with a duct behind the heater", Do: "give its first piece"}
-		}
-		c, err := Lay(b.Ducts, fields)
+		before, c, err := Split(b.Ducts, nil, false, at)
 		if err != nil {
 			return nil, err
 		}
+		if !before.Empty() || c.Empty() {
+			return nil, &fault.Input{Field: at, What: "does not begin with a duct behind the heater", Do: "give its pieces, without place: before"}
+		}
+		c.parted = stem
 		out.branches = append(out.branches, branch{b.Name, c})
 	}
 	return out, nil
@@ -173,7 +142,7 @@ func (c Chain) coefficient(i int, re float64) float64 {
 	for _, b := range d.Bends {
 		k += s.bend * angleShare(b)
 	}
-	if i == 0 && !c.scooped && !c.branches {
+	if i == 0 && !c.scooped && !c.parted {
 		k += sharpEntrance
 	}
 	if i > 0 && s.area < c.inside[i-1].area {
@@ -216,7 +185,7 @@ func (w *wye) share(flow, speed, rho float64, t si.Temperature) (Loss, error) {
 			return Loss{}, err
 		}
 		if miss < shareTolerance {
-			return gather(w.branches, flows, mean/flow, own), nil
+			return w.outlets(flows, mean/flow), nil
 		}
 		common, sum := mean/flow, 0.0
 		next := make([]float64, n)
@@ -252,13 +221,9 @@ func (w *wye) cost(flows []float64, speed, rho float64, t si.Temperature, entry 
 	return sum, nil
 }
 
-func gather(branches []branch, flows []float64, pressure float64, own []Loss) Loss {
+func (w *wye) outlets(flows []float64, pressure float64) Loss {
 	out := Loss{Pressure: pressure}
-	for i, b := range branches {
-		if inner := own[i].Outlets; inner != nil {
-			out.Outlets = append(out.Outlets, inner...)
-			continue
-		}
+	for i, b := range w.branches {
 		out.Outlets = append(out.Outlets, Outlet{b.name, si.MassFlow(flows[i])})
 	}
 	return out

@@ -11,7 +11,7 @@ import (
 const usualPitch si.Length = 6.35e-3
 
 // Duct is one piece of ducting, in series with the others. Exactly one of hose,
-// round, rectangle and wye; a wye has no other key but place.
+// round and rectangle.
 type Duct struct {
 	Hose      si.Length   `yaml:"hose" above:"0"`  // bore of a convoluted hose
 	Round     si.Length   `yaml:"round" above:"0"` // bore of a smooth tube
@@ -24,7 +24,6 @@ type Duct struct {
 	Roughness si.Length   `yaml:"roughness" least:"0"`        // absent: smooth tube
 	Place     Side        `yaml:"place"`                      // absent: after
 	Count     int         `yaml:"count" least:"1" most:"50"`  // equal ducts side by side; absent: 1
-	Wye       *Wye        `yaml:"wye"`                        // the last of its row: the air parts here
 }
 
 // Rectangle is the inside of a rectangular duct.
@@ -42,8 +41,8 @@ const (
 	After  Side = "after"
 )
 
-// Wye parts the air among branches, each of which ends in the cabin. As the first
-// piece behind the heater it means that the branches leave the box itself.
+// Wye parts the air behind the last duct among branches, each of which ends in the
+// cabin. Where there is no duct behind the heater the branches leave the box itself.
 type Wye struct {
 	Angle    *si.Angle `yaml:"angle" least:"0" most:"1.5708"` // between the stem and each branch; absent: [usualAngle]
 	Branches []Branch  `yaml:"branches"`
@@ -77,7 +76,7 @@ func lay(d Duct, field string) (section, error) {
 		}
 	}
 	if kinds != 1 {
-		return section{}, &fault.Input{Field: field, What: "is not one kind of duct", Do: "give exactly one of hose, round, rectangle and wye"}
+		return section{}, &fault.Input{Field: field, What: "is not one kind of duct", Do: "give exactly one of hose, round and rectangle"}
 	}
 	if d.Place != "" && d.Place != Before && d.Place != After {
 		return section{}, &fault.Input{Field: field + ".place", What: "is " + string(d.Place), Do: "write before or after (the heater)"}

@@ -27,7 +27,7 @@ func lost(t *testing.T, c Chain, flow float64) float64 {
 // A 76 mm hose of 3 m with one right bend at 0.06 kg/s of air of 1.2 kg/m³, by
 // hand: V 11.02 m/s, head 72.9 Pa, K = 0.05758·3/0.076 + 0.75 + 0.5 + 1 = 4.523.
 func TestHoseByHand(t *testing.T) {
-	_, r, err := Split([]Duct{{Hose: 0.076, Length: 3, Bends: []si.Angle{si.Degrees(90)}}}, false, "ducts")
+	_, r, err := Split([]Duct{{Hose: 0.076, Length: 3, Bends: []si.Angle{si.Degrees(90)}}}, nil, false, "duty.heater")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -43,7 +43,7 @@ func TestHoseByHand(t *testing.T) {
 // Bores of 60, 80 and 50 mm without length: half a head at the entrance and
 // (1 − A₁/A₂)² of the first, 0.5(1 − A₃/A₂)^0.75 and one head of the last.
 func TestStepsByHand(t *testing.T) {
-	before, after, err := Split([]Duct{{Round: 0.060, Place: Before}, {Round: 0.080, Place: Before}, {Round: 0.050, Place: Before}}, false, "ducts")
+	before, after, err := Split([]Duct{{Round: 0.060, Place: Before}, {Round: 0.080, Place: Before}, {Round: 0.050, Place: Before}}, nil, false, "duty.heater")
 	if err != nil || !after.Empty() {
 		t.Fatal(err, after)
 	}
@@ -72,12 +72,12 @@ func TestFrictionAndBends(t *testing.T) {
 // twice the area does, that is what two side by side do.
 func TestBranchesOffTheBox(t *testing.T) {
 	hose := Duct{Hose: 0.05, Length: 1.5, Bends: []si.Angle{si.Degrees(90)}}
-	_, split, err := Split([]Duct{{Wye: &Wye{Branches: []Branch{{"screen", []Duct{hose}}, {"feet", []Duct{hose}}}}}}, false, "ducts")
+	_, split, err := Split(nil, &Wye{Branches: []Branch{{"screen", []Duct{hose}}, {"feet", []Duct{hose}}}}, false, "duty.heater")
 	if err != nil {
 		t.Fatal(err)
 	}
 	hose.Count = 2
-	_, twin, err := Split([]Duct{hose}, false, "ducts")
+	_, twin, err := Split([]Duct{hose}, nil, false, "duty.heater")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -95,7 +95,7 @@ func TestBranchesOffTheBox(t *testing.T) {
 func TestWyeByHand(t *testing.T) {
 	stem := Duct{Round: 0.07}
 	with := func(second Duct) Chain {
-		_, c, err := Split([]Duct{stem, {Wye: &Wye{Branches: []Branch{{"a", []Duct{{Hose: 0.05, Length: 1}}}, {"b", []Duct{second}}}}}}, false, "ducts")
+		_, c, err := Split([]Duct{stem}, &Wye{Branches: []Branch{{"a", []Duct{{Hose: 0.05, Length: 1}}}, {"b", []Duct{second}}}}, false, "duty.heater")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -132,20 +132,25 @@ func TestGate(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
-	hose := Duct{Hose: 0.05}
-	fork := Duct{Wye: &Wye{Branches: []Branch{{"a", []Duct{hose}}, {"b", []Duct{hose}}}}}
+	hose := []Duct{{Hose: 0.05}}
 	for name, ducts := range map[string][]Duct{
-		"no kind":             {{Length: 1}},
-		"two kinds":           {{Hose: 0.05, Round: 0.05}},
-		"one branch":          {{Wye: &Wye{Branches: fork.Wye.Branches[:1]}}},
-		"wye in the middle":   {fork, hose},
-		"wye before":          {{Wye: fork.Wye, Place: Before}},
-		"wye that is a hose":  {{Wye: fork.Wye, Hose: 0.05}},
-		"branch without duct": {{Wye: &Wye{Branches: []Branch{{"a", nil}, {"b", []Duct{hose}}}}}},
-		"beside":              {{Hose: 0.05, Place: "beside"}},
-		"longer than a hall":  {{Hose: 0.05, Length: 200}},
+		"no kind":            {{Length: 1}},
+		"two kinds":          {{Hose: 0.05, Round: 0.05}},
+		"beside":             {{Hose: 0.05, Place: "beside"}},
+		"longer than a hall": {{Hose: 0.05, Length: 200}},
 	} {
-		if _, _, err := Split(ducts, false, "ducts"); err == nil {
+		if _, _, err := Split(ducts, nil, false, "duty.heater"); err == nil {
+			t.Errorf("%s was taken", name)
+		}
+	}
+	back := si.Degrees(120)
+	for name, w := range map[string]Wye{
+		"one branch":          {Branches: []Branch{{"a", hose}}},
+		"branch without duct": {Branches: []Branch{{"a", nil}, {"b", hose}}},
+		"branch before":       {Branches: []Branch{{"a", []Duct{{Hose: 0.05, Place: Before}}}, {"b", hose}}},
+		"branch backwards":    {Angle: &back, Branches: []Branch{{"a", hose}, {"b", hose}}},
+	} {
+		if _, _, err := Split(nil, &w, false, "duty.heater"); err == nil {
 			t.Errorf("%s was taken", name)
 		}
 	}

@@ -38,7 +38,7 @@ func (in Input) plant() (plant, error) {
 	if p.supply, err = supplyOf(h.Air, p.outside, air.Density(p.heater.Pressure, p.heater.AirIn)); err != nil {
 		return p, err
 	}
-	if p.before, p.after, err = ducting.Split(h.Ducts, h.Air.Ram != nil, "duty.heater.ducts"); err != nil {
+	if p.before, p.after, err = ducting.Split(h.Ducts, h.Wye, h.Air.Ram != nil, "duty.heater"); err != nil {
 		return p, err
 	}
 	p.gate = gateOf(p.before, p.after)

@@ -51,7 +51,7 @@ var functions = map[string]func(c oneCase) float64{
 	"bleed":             func(c oneCase) float64 { return cabin.BleedAt(c.f("PR"), c.f("T1")).Outlet },
 	"bleed_fuel":        func(c oneCase) float64 { return c.f("mdot") * cabin.BleedAt(6, 263).Fuel },
 	"hose_axial": func(c oneCase) float64 {
-		_, hose, _ := ducting.Split([]ducting.Duct{{Hose: si.Length(c.f("D"))}}, false, "")
+		_, hose, _ := ducting.Split([]ducting.Duct{{Hose: si.Length(c.f("D"))}}, nil, false, "duty.heater")
 		p := si.Pressure(c.f("p"))
 		r, _, _ := loadsOf(Loads{Pressure: &p}, valveShut{bore: hose.Widest()}, nil)
 		return float64(r.Clamp)

@@ -39,13 +39,14 @@ const (
 )
 
 // settles returns the temperature at which the liquid comes in once engine, box
-// and case are in balance at the working's air flow; nil where the engine's heat
-// is not known, or no such temperature lies in the liquid's table.
+// and case are in balance at the working's air flow. It is nil where the engine's
+// heat is not known, or more than the box takes while another cooler takes the
+// rest, or where no such temperature lies in the liquid's table.
 //
 //	Q_engine = Q_box(T) + UA_case·(T − T_o)
 func (p plant) settles(l Liquid, w working) (*si.Temperature, error) {
 	heat, err := l.available()
-	if err != nil || heat == 0 {
+	if err != nil || heat == 0 || !l.Only && float64(w.Heat) <= heat {
 		return nil, err
 	}
 	h := p.heater
@@ -76,9 +77,13 @@ func (p plant) engineFindings(l Liquid, w working, settles *si.Temperature) (out
 	if err != nil || heat == 0 {
 		return nil
 	}
+	if !l.Only && float64(w.Heat) <= heat {
+		return nil
+	}
 	if settles == nil {
-		return []fault.Finding{finding(fault.Caution, "liquid-out-of-balance", "Engine and box find no balance within the liquid's table.",
-			"box and case take away less or more than the engine gives at any temperature that the table holds", "look at available, case_loss and the flows")}
+		return []fault.Finding{finding(fault.Caution, "bypass-needed", "Engine and box find no balance at any temperature that this liquid is known at.",
+			"the box takes "+fmt.Sprintf("%.3g of %.3g W, and what is left heats the liquid on", float64(w.Heat), heat),
+			"give the core a second way for full cooling air, open whenever the cabin's valve is not; or look at available and case_loss").Against(float64(w.Heat), heat, "W")}
 	}
 	at := fmt.Sprintf("engine, box and case are in balance at %.0f degC", settles.Celsius())
 	if l.Only && l.Most != nil && *settles > *l.Most {

@@ -8,6 +8,7 @@ import (
 
 // HeaterResult is what the heater does. Values that could not be had are absent.
 type HeaterResult struct {
+	Arrangement   exchanger.Arrangement     `json:"arrangement"`
 	Passes        int                       `json:"passes"`
 	Reason        string                    `json:"reason"`
 	AirFlow       si.MassFlow               `json:"air_flow_kg_per_s"`
@@ -58,7 +59,7 @@ type PassRow struct {
 
 // report writes the chosen working and the table down.
 func (p plant) report(w working, all []option, reason string) (*HeaterResult, error) {
-	h := &HeaterResult{Passes: w.passes(), Reason: reason, AirFlow: w.AirFlow, AirIn: p.heater.AirIn, AirOut: w.AirOut,
+	h := &HeaterResult{Arrangement: p.heater.Arrangement, Passes: w.passes(), Reason: reason, AirFlow: w.AirFlow, AirIn: p.heater.AirIn, AirOut: w.AirOut,
 		LiquidOut: w.LiquidOut, Heat: w.Heat, Useful: p.usefulOf(w), DuctLoss: si.Pressure(w.duct), Loss: p.known(w.loss()),
 		Effectiveness: w.Effectiveness, Best: w.Best, NTU: w.NTU, UA: w.UA, CoreLoss: p.known(float64(w.CoreLoss)), BoxDepth: p.depthOf(w), Path: w.Performance.Passes}
 	if w.turnKnown {

@@ -35,6 +35,7 @@ type Heater struct {
 	Air         Air                   `yaml:"air"`
 	Box         Box                   `yaml:"box"`
 	Ducts       []ducting.Duct        `yaml:"ducts"`
+	Wye         *ducting.Wye          `yaml:"wye"`      // where the air parts behind the last duct
 	Throttle    Throttle              `yaml:"throttle"` // absent: open
 	Days        []Day                 `yaml:"days"`     // other conditions it must work in
 }
