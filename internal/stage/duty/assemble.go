@@ -114,7 +114,7 @@ func (p *plant) addCore(in Input, h Heater, fluid *exchanger.Fluid) error {
 			return err
 		}
 		limits := s.Limits()
-		p.heater.Core, p.limits, p.spread = s, &limits, geometryDoubt
+		p.heater.Core, p.limits, p.beyond, p.spread = s, &limits, s.Outside(), geometryDoubt
 	case h.Core.Measured != nil:
 		t, err := exchanger.NewTested(h.Core.Measured, p.heater.Flow, fluid, field+".measured")
 		if err != nil {

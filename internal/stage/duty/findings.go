@@ -125,6 +125,14 @@ func (p plant) coreFindings(h Heater, w working) []fault.Finding {
 				break
 			}
 		}
+		for _, m := range p.beyond {
+			limit := m.Low
+			if m.Value > m.High {
+				limit = m.High
+			}
+			out = append(out, finding(fault.Caution, "core-out-of-range", "The core's "+m.Name+" lies outside "+l.Name+".",
+				fmt.Sprintf("it was made from cores of %g to %g %s; heat and loss are carried on from there", m.Low, m.High, m.Unit), "test the core").Against(m.Value, limit, m.Unit))
+		}
 		what := "The core is known by its fins alone."
 		if h.Core.Geometry.Tubes.Film == 0 {
 			what = "The core is known by its fins alone and the liquid's film is computed."

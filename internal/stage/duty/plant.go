@@ -24,6 +24,7 @@ type plant struct {
 	cabin         *si.Temperature // what heat is counted against
 	most, least   *si.Temperature // limits that the job states: air's outlet, liquid's outlet
 	limits        *exchanger.Limits
+	beyond        []exchanger.Measure // measures of the core outside its correlation
 	tested        *exchanger.Tested
 	spread        float64 // of UA, either way
 	lossKnown     bool

@@ -13,6 +13,7 @@ type louvred struct {
 	louvrePitch, louvreLength, louvreDegree float64 // L_p, L_l, θ
 	tubePitch, tubeThick, depth             float64 // T_p, D_m, T_d
 	hydraulic                               float64 // D_h
+	straight
 }
 
 func newLouvred(r material.Fins, depth, hydraulic float64) louvred {
@@ -20,11 +21,21 @@ func newLouvred(r material.Fins, depth, hydraulic float64) louvred {
 		finPitch: float64(r.Pitch), finLength: float64(r.Height), finThick: float64(r.Thickness),
 		louvrePitch: float64(r.LouvrePitch), louvreLength: float64(r.LouvreLength), louvreDegree: r.LouvreAngle.Degrees(),
 		tubePitch: float64(r.Height + r.TubeThick), tubeThick: float64(r.TubeThick), depth: depth,
-		hydraulic: hydraulic,
+		hydraulic: hydraulic, straight: straightOf(r),
 	}
 }
 
 func (louvred) limits() Limits { return Limits{"the louvred-fin correlation", 100, 3000} }
+
+// ranges are from memory, of [chang-wang1997].
+func (l louvred) ranges() []Measure {
+	mm := func(name string, x, low, high float64) Measure { return Measure{name, 1000 * x, low, high, "mm"} }
+	return []Measure{
+		mm("fin pitch", l.finPitch, 0.51, 3.33), mm("louvre pitch", l.louvrePitch, 0.5, 3), mm("gap between tubes", l.finLength, 2.84, 20),
+		mm("depth", l.depth, 15.6, 57.4), mm("louvre length", l.louvreLength, 2.13, 18.5), mm("tube pitch", l.tubePitch, 7.51, 25),
+		{"louvre angle", l.louvreDegree, 8.4, 35, "deg"},
+	}
+}
 
 // length is what the Reynolds number is on: the louvre pitch.
 func (l louvred) length() float64 { return l.louvrePitch }
