@@ -1,10 +1,13 @@
 package duty
 
 import (
+	"math"
+	"strings"
 	"testing"
 
 	"laywright/internal/base/air"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
 )
 
@@ -40,6 +43,25 @@ func TestPlenumDepth(t *testing.T) {
 		near(t, "turn", w.turn, turn, 1e-9)
 		near(t, "depth", float64(*p.depthOf(w)), 0.05+2*w.needed, 1e-12)
 	}
+}
+
+// A plate that evens the face: with it core and plate lose ten times the plenum's
+// head, its K on the head before the face is that of the share that is open
+// ([idelchik]).
+func TestEveningPlate(t *testing.T) {
+	p, err := Input{Spec: read(t, strings.Replace(with(`flow: "0.06 kg/s"`, ""), "plenum: 60 mm", "plenum: 40 mm", 1)), Fins: &louvredFins}.plant()
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := p.at(1, 0.06)
+	if err != nil {
+		t.Fatal(err)
+	}
+	open, loss := p.box.plate(w.Performance, 84300)
+	rho := float64(air.Density(84300, si.Celsius(-10)))
+	head := rho / 2 * math.Pow(0.06/(rho*0.04*0.15), 2)
+	near(t, "core and plate", loss+float64(w.Passes[0].Loss), 10*head, 1e-9)
+	near(t, "plate", ducting.Plate(float64(open))*rho/2*math.Pow(0.06/(rho*0.25*0.15), 2), loss, 1e-5)
 }
 
 // Ram at 50 m/s with recovery 0.7 and an exit at −0.2: 0.9 of the impact

@@ -104,9 +104,11 @@ func (p plant) airFindings(h Heater, w working, o option) []fault.Finding {
 			"the core's face, or its air-side loss, is not known", "give duty.heater.box.face and plenum, and the core's air_loss"))
 	}
 	if b := p.box; b.plenum > 0 && w.needed > b.plenum {
+		open, loss := b.plate(w.Performance, p.heater.Pressure)
 		out = append(out, finding(fault.Caution, "plenum-shallow", "The box is too shallow to feed the face evenly.",
 			"the air's speed in the plenum is above a tenth of the core's loss, so the far end gets more than the near one",
-			"make it deeper, or set a perforated plate before the core").Against(b.plenum*1000, w.needed*1000, "mm"))
+			fmt.Sprintf("make it deeper, take more passes, or set a plate before the core with holes over %.0f %% of it, which costs up to %.0f Pa a pass", 100*float64(open), loss)).
+			Against(b.plenum*1000, w.needed*1000, "mm"))
 	}
 	return out
 }
