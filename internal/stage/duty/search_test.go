@@ -149,22 +149,24 @@ func demo(t *testing.T, swaps ...string) Result {
 	return r
 }
 
-// The demo's two passes become one behind a long thin hose, where every pascal
-// goes into the hose, and three where four kilopascal more drive the air; each time the plan
-// says why in a sentence.
+// The demo's two passes become three where five kilopascal more drive the air, and
+// two again when the hose there is longer and thinner; a hose longer and thinner still leaves
+// one at the scoop's own pressure. Each time the plan says why in a sentence.
 func TestDemoPassesFollowHoseAndPressure(t *testing.T) {
+	const hose, scoop = `{hose: "76 mm", length: "1.5 m"`, `ram: {speed`
 	for _, c := range []struct {
-		swap   [2]string
+		swaps  []string
 		passes int
 		why    string
 	}{
-		{[2]string{"", ""}, 2, "three would bring"},
-		{[2]string{`{hose: "76 mm", length: "1.5 m"`, `{hose: "45 mm", length: "6 m"`}, 1, "two would bring"},
-		{[2]string{"ram: {speed", "available: \"4 kPa\", ram: {speed"}, 3, "four would bring"},
+		{nil, 2, "three would bring 12 % less, since at the pressure there is they cost more flow than they win in temperature"},
+		{[]string{scoop, `available: "5 kPa", ` + scoop}, 3, "four would bring"},
+		{[]string{scoop, `available: "5 kPa", ` + scoop, hose, `{hose: "60 mm", length: "5 m"`}, 2, "three would bring only"},
+		{[]string{hose, `{hose: "40 mm", length: "6 m"`}, 1, "one pass is enough; two would bring"},
 	} {
-		h := demo(t, c.swap[0], c.swap[1]).Heater
+		h := demo(t, c.swaps...).Heater
 		if h.Passes != c.passes || !strings.Contains(h.Reason, c.why) {
-			t.Errorf("%q: %d passes: %s", c.swap[1], h.Passes, h.Reason)
+			t.Errorf("%q: %d passes: %s", c.swaps, h.Passes, h.Reason)
 		}
 	}
 }
