@@ -10,6 +10,8 @@ import (
 	"laywright/internal/base/bind"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
+
+	"go.yaml.in/yaml/v4"
 )
 
 // The independent program's best throttles at 500 Pa: one pass 0.122 kg/s at
@@ -117,6 +119,20 @@ cabin:`, 1), `people: 2`, `people: 2, demist: {screen: {area: "0.8 m^2", layers:
 	}
 }
 
+// dutyOf is the duty section of a whole job.
+func dutyOf(t *testing.T, root *yaml.Node) (s Spec) {
+	t.Helper()
+	for i := 0; i+1 < len(root.Content); i += 2 {
+		if root.Content[i].Value == "duty" {
+			b := bind.New()
+			if b.Into(&s, "duty", root.Content[i+1]); len(b.Problems) > 0 {
+				t.Fatal(b.Problems)
+			}
+		}
+	}
+	return s
+}
+
 // demo is the duty of the main demo, as its file has it.
 func demo(t *testing.T, swaps ...string) Result {
 	t.Helper()
@@ -131,15 +147,7 @@ func demo(t *testing.T, swaps ...string) Result {
 		text = []byte(strings.Replace(string(text), swaps[i], swaps[i+1], 1))
 	}
 	root, _ := bind.Parse(text)
-	var s Spec
-	for i := 0; i+1 < len(root.Content); i += 2 {
-		if root.Content[i].Value == "duty" {
-			b := bind.New()
-			if b.Into(&s, "duty", root.Content[i+1]); len(b.Problems) > 0 {
-				t.Fatal(b.Problems)
-			}
-		}
-	}
+	s := dutyOf(t, root)
 	set := library(t)
 	fluid, fins := set.Fluids[s.FluidName()], set.Fins[s.FinsName()]
 	r, err := Compute(Input{Spec: s, Fluid: &fluid, Fins: &fins})

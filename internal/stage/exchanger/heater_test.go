@@ -30,8 +30,18 @@ func glycol(t *testing.T) *Fluid {
 // stays below the liquid's inlet; no arrangement beats counterflow.
 func TestEnergyBalance(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
-	core := referenceCore(t)
-	for range 300 {
+	zero := 0.0
+	rated, err := NewRated(Rated{UA: 90, At: 0.06, AirExponent: &zero}, "rated")
+	if err != nil {
+		t.Fatal(err)
+	}
+	tubes, err := NewSurface(Geometry{Face: Face{0.25, 0.1524}, Depth: 0.066}, plates, glycol(t), "core")
+	if err != nil {
+		t.Fatal(err)
+	}
+	cores := []Core{referenceCore(t), rated, tubes}
+	for i := range 300 {
+		core := cores[i%len(cores)]
 		liquid, err := NewLiquid(si.Celsius(70+30*r.Float64()), 0, LiquidFlow{ByMass: si.MassFlow(0.05 + r.Float64())}, glycol(t), "liquid")
 		if err != nil {
 			t.Fatal(err)
