@@ -44,10 +44,13 @@ func Plate(open float64) float64 {
 // leastOpen bounds the search for a gate's position: K is then 2.9·10⁴.
 const leastOpen = 0.01
 
+// wideOpen is the coefficient below which a gate is said to be open.
+const wideOpen = 1e-4
+
 // OpenFor returns the share open at which [Plate] has the coefficient k. A gate
 // that must lose more than one open by a hundredth gives a hundredth.
 func OpenFor(k float64) si.Fraction {
-	if !(k > 0) {
+	if !(k > wideOpen) {
 		return 1
 	}
 	if k >= Plate(leastOpen) {

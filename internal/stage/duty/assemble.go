@@ -41,7 +41,7 @@ func (in Input) plant() (plant, error) {
 	if p.before, p.after, err = ducting.Split(h.Ducts, h.Wye, h.Air.Ram != nil, "duty.heater"); err != nil {
 		return p, err
 	}
-	p.gate = gateOf(p.before, p.after)
+	p.gate, p.search = gateOf(p.before, p.after), h.Throttle.Search
 	if open := h.Throttle.Open; open != nil {
 		if p.gate.area == 0 {
 			return p, &fault.Input{Field: "duty.heater.throttle", What: "has no duct to stand in", Do: "give duty.heater.ducts"}

@@ -17,10 +17,12 @@ const (
 	flatter    = 0.30
 )
 
-// option is the plant at one number of passes, open and at its best throttle.
+// option is the plant at one number of passes: open, at its best throttle, and as
+// it would run, which is one of the two.
 type option struct {
-	open, best working
-	holds      bool // the stated limits, at the best throttle
+	open, best, run working
+	holds           bool // the stated limits, as it would run
+	mends           bool // they hold at the best throttle
 }
 
 func (o option) passes() int { return len(o.open.Passes) }
@@ -50,18 +52,22 @@ func (p plant) options() ([]option, error) {
 // openAndBest works the plant at one number of passes.
 func (p plant) openAndBest(n int) (o option, err error) {
 	if o.open, err = p.open(n); err == nil {
-		o.best, o.holds, err = p.throttled(n, o.open)
+		o.best, o.mends, err = p.throttled(n, o.open)
+	}
+	o.run, o.holds = o.open, p.holds(o.open)
+	if p.search {
+		o.run, o.holds = o.best, o.mends
 	}
 	return o, err
 }
 
-// measure is what passes are chosen by: useful heat at the best throttle, or all
+// measure is what passes are chosen by: useful heat as the box would run, or all
 // heat where no cabin temperature is known.
 func (p plant) measure(o option) float64 {
 	if p.cabin == nil {
-		return float64(o.best.Heat)
+		return float64(o.run.Heat)
 	}
-	return o.best.useful
+	return o.run.useful
 }
 
 // worth tells whether option b is worth its further pass over a, and whether
@@ -71,7 +77,7 @@ func (p plant) worth(a, b option) (worth, forDepth bool) {
 	if there > here+worthwhile*math.Abs(here) {
 		return true, false
 	}
-	deep, shallow := p.depthOf(a.open), p.depthOf(b.open)
+	deep, shallow := p.depthOf(a.run), p.depthOf(b.run)
 	forDepth = deep != nil && shallow != nil && there > here+slight*math.Abs(here) && *shallow < *deep*(1-flatter)
 	return forDepth, forDepth
 }
@@ -116,7 +122,7 @@ func (p plant) reason(all, may []option, at int, depth bool) string {
 		out = "fewer than " + count(here.passes()) + " passes " + p.breaks(all[0])
 	}
 	if depth {
-		out += fmt.Sprintf(" and a box of %.0f mm inside instead of %.0f mm", 1000*float64(*p.depthOf(here.open)), 1000*float64(*p.depthOf(first.open)))
+		out += fmt.Sprintf(" and a box of %.0f mm inside instead of %.0f mm", 1000*float64(*p.depthOf(here.run)), 1000*float64(*p.depthOf(first.run)))
 	}
 	switch next := here.passes(); {
 	case next == len(all):
@@ -133,7 +139,7 @@ func (p plant) breaks(o option) string {
 	if p.most != nil && o.open.AirOut > *p.most {
 		return fmt.Sprintf("would leave the air above %.0f degC at any throttle", p.most.Celsius())
 	}
-	if p.least != nil && o.best.LiquidOut < *p.least {
+	if p.least != nil && o.run.LiquidOut < *p.least {
 		return fmt.Sprintf("would cool the liquid below %.0f degC", p.least.Celsius())
 	}
 	return "can't hold the limits on air and liquid together"
@@ -148,8 +154,8 @@ func (p plant) against(here, more option) string {
 		return next + change + ", since at the pressure there is they cost more flow than they win in temperature"
 	case p.measure(more) < p.measure(here):
 		return next + change
-	case here.open.boxLoss() > 0:
-		return next + fmt.Sprintf("only %s, for %.1f times the loss of the box", change, more.open.boxLoss()/here.open.boxLoss())
+	case here.run.boxLoss() > 0:
+		return next + fmt.Sprintf("only %s, for %.1f times the loss of the box", change, more.run.boxLoss()/here.run.boxLoss())
 	}
 	return next + "only " + change
 }

@@ -153,10 +153,7 @@ func (r *Result) day(in Input, d Day) error {
 	if err != nil {
 		return err
 	}
-	w := o.open
-	if h.Throttle.Search {
-		w = o.best
-	}
+	w := o.run
 	result.Outside, result.Wall = p.outside.Temperature, w.AirOut
 	result.DayAir = &DayAir{AirFlow: w.AirFlow, AirIn: p.heater.AirIn, AirOut: w.AirOut, LiquidOut: w.LiquidOut, Heat: w.Heat, Useful: p.usefulOf(w)}
 	if result.Settles, err = p.settles(h.Liquid, w); err != nil {

@@ -95,10 +95,7 @@ func (r *Result) heat(in Input, p plant) error {
 			return err
 		}
 	}
-	chosen := o.open
-	if in.Spec.Heater.Throttle.Search {
-		chosen = o.best
-	}
+	chosen := o.run
 	h, err := p.report(chosen, all, reason)
 	if err != nil {
 		return err

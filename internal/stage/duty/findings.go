@@ -15,6 +15,10 @@ import (
 // aimed at. From memory; skin burns within 5 s at 60 °C metal, [mil-std-1472].
 const usualOutletLimit = 273.15 + 70.0
 
+// liquidLossLimit is a loss in the tubes at which bypass valves of oil coolers may
+// open; 50 to 350 kPa is met. Common practice, no source.
+const liquidLossLimit si.Pressure = 50e3
+
 func finding(s fault.Severity, code, what, why, do string) fault.Finding {
 	return fault.Finding{Stage: "duty", Severity: s, Code: code, What: what, Why: why, Do: do}
 }
@@ -38,7 +42,7 @@ func (p plant) findings(in Input, w working, o option) []fault.Finding {
 
 // to says where the throttle must stand for the stated limits to hold.
 func (p plant) to(o option) string {
-	if !o.holds || o.best.AirFlow >= o.open.AirFlow {
+	if !o.mends || o.best.AirFlow >= o.open.AirFlow {
 		return ""
 	}
 	out := fmt.Sprintf(" to %.3g kg/s", float64(o.best.AirFlow))
@@ -55,6 +59,11 @@ func (p plant) liquidFindings(in Input, w working, o option) []fault.Finding {
 		out = append(out, finding(fault.Caution, "liquid-overcooled", "The box cools the liquid below what the engine wants.",
 			"oil that stays cold keeps its water; coolant below the thermostat's opening starves the heater",
 			"throttle the air"+p.to(o)+", take fewer passes, or feed the box behind a thermostat").Against(w.LiquidOut.Celsius(), l.Celsius(), "degC"))
+	}
+	if w.LiquidLoss > liquidLossLimit {
+		out = append(out, finding(fault.Caution, "liquid-loss-high", "The liquid loses much pressure in the core's tubes.",
+			"a bypass valve may open and send it round the core, and then no heat comes", "take a core with more or wider tubes, no turbulators, or less flow").
+			Against(float64(w.LiquidLoss)/1000, float64(liquidLossLimit)/1000, "kPa"))
 	}
 	if l := h.Liquid.Most; l != nil && h.Liquid.Inlet > *l {
 		out = append(out, finding(fault.Caution, "liquid-too-hot", "The liquid comes in above the engine's limit.",
@@ -282,6 +291,9 @@ func lowSuction(needed, given float64) fault.Finding {
 		"with the way in shut the blower and the cabin's exit draw on the wall", "raise duty.loads.suction").Against(needed, given, "Pa")
 }
 
+// strongPull is a pull that a hose needs more than its own grip against, N. Judgement.
+const strongPull = 10
+
 // untold asks for the loads that a heater's part has and the job does not give.
 func (l Loads) untold(pull si.Force) (out []fault.Finding) {
 	var lacks []string
@@ -295,7 +307,7 @@ func (l Loads) untold(pull si.Force) (out []fault.Finding) {
 		out = append(out, finding(fault.Note, "loads-not-told", "Some loads of the part are not told.",
 			"the job is silent about "+strings.Join(lacks, " and "), "give them under duty.loads"))
 	}
-	if pull > 0 {
+	if pull > strongPull {
 		out = append(out, finding(fault.Note, "hose-pull", fmt.Sprintf("Pressure pulls each hose off with up to %.0f N, and its clamp squeezes the spigot.", float64(pull)),
 			"a smooth laminate lets a hose slip, and creeps under a clamp when warm", "bead the spigot 1.5 to 2 mm high, clamp behind the bead, and bond a metal sleeve inside"))
 	}

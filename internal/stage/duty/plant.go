@@ -20,6 +20,7 @@ type plant struct {
 	before, after ducting.Chain
 	supply        supply
 	gate          gate
+	search        bool // the throttle is set to its best
 	outside       AirState
 	cabin         *si.Temperature // what heat is counted against
 	most, least   *si.Temperature // limits that the job states: air's outlet, liquid's outlet

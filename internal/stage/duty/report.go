@@ -53,7 +53,7 @@ type PassRow struct {
 	BestFlow  *si.MassFlow   `json:"throttled_flow_kg_per_s,omitempty"`
 	BestHeat  *si.Power      `json:"throttled_useful_heat_W,omitempty"`
 	Gate      *si.Fraction   `json:"throttled_gate_open,omitempty"` // free share of the first duct's bore
-	Holds     bool           `json:"holds_limits"`                  // those that the job states, at that throttle
+	Holds     bool           `json:"holds_limits"`                  // those that the job states, as the box would run
 	Time      si.Time        `json:"time_in_core_s,omitempty"`      // of the air, in all passes together; by geometry only
 }
 

@@ -48,7 +48,12 @@ func TestLiquidLimitBoundsTheThrottle(t *testing.T) {
 	if r.Heater.LiquidOut < si.Celsius(84) || has(r.Findings, "liquid-overcooled") || r.Heater.Gate == nil {
 		t.Errorf("liquid leaves at %v, gate %v", r.Heater.LiquidOut.Celsius(), r.Heater.Gate)
 	}
-	open := compute(t, strings.Replace(text, "throttle: auto", "throttle: open", 1))
+	// Left open, the search takes a count that holds the limit by itself; told two
+	// passes, the plan says where a throttle must stand.
+	if left := compute(t, strings.Replace(text, "throttle: auto", "throttle: open", 1)); left.Heater.LiquidOut < si.Celsius(84) || left.Heater.Passes < 3 {
+		t.Errorf("%d passes leave the liquid at %.1f degC", left.Heater.Passes, left.Heater.LiquidOut.Celsius())
+	}
+	open := compute(t, strings.Replace(text, "passes: auto\n  throttle: auto", "passes: 2\n  throttle: open", 1))
 	for _, f := range open.Findings {
 		if f.Code == "liquid-overcooled" && strings.Contains(f.Do, "a gate open by ") {
 			return
