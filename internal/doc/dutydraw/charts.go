@@ -50,6 +50,9 @@ func Passes(p job.Plan) plydraw.Picture {
 	}
 	chart.Series = append(chart.Series, out)
 	chart.Limits = append(chart.Limits, draw.Limit{At: float64(h.Passes), Vertical: true, Plain: true, Label: "taken"})
+	if limit := p.Spec.Duty.Heater.Air.Limit; limit != nil {
+		chart.Limits = append(chart.Limits, draw.Limit{At: warm.number(w, *limit), OnRight: true, Label: "air's limit"})
+	}
 	return picture("duty-passes", "Heat by number of passes", chart, w.passTable(h))
 }
 

@@ -85,7 +85,6 @@ type Box struct {
 	Name  string // "coolant box"
 	Heat  *si.Power
 	Shaft *si.Power
-	Oil   *si.Power // that the engine puts into its oil, where known
 	Air   si.VolumeFlow
 }
 
@@ -102,7 +101,7 @@ func (s State) Ways(b Box) []Way {
 			"a leaking core puts hot liquid or its mist into the cabin", "what this job describes"})
 	}
 	if b.Name == CoolantBox {
-		out = append(out, Way{OilBox, b.Oil, nil, nil, boxMass, 1, "a leaking core puts hot oil mist into the cabin and drains the engine",
+		out = append(out, Way{OilBox, nil, nil, nil, boxMass, 1, "a leaking core puts hot oil mist into the cabin and drains the engine",
 			"a core in the oil line; the engine gives its oil about 11 % of its power, less when it runs slowly"})
 	} else {
 		out = append(out, Way{CoolantBox, nil, nil, nil, boxMass, 1, "a leaking core puts coolant mist into the cabin and lets the engine boil",
