@@ -17,6 +17,9 @@ type AirState struct {
 	RamRise     si.TemperatureDifference `json:"ram_rise_K,omitempty"`
 }
 
+// hottestOutside is the hottest air outside that is taken for such.
+const hottestOutside si.Temperature = 273.15 + 60
+
 // stateOf works out the air outside at a place. field is its path.
 func stateOf(p Place, field string) (AirState, error) {
 	var s AirState
@@ -47,7 +50,7 @@ func stateOf(p Place, field string) (AirState, error) {
 	}
 	for _, err := range []error{
 		fault.Check(field+".pressure", float64(s.Pressure)/1000, 5, 120, " kPa", "absolute pressure of the air outside"),
-		fault.Check(field+".outside", s.Temperature.Celsius(), -90, 60, " degC", "-130 to 140 degF: air outside"),
+		fault.Check(field+".outside", s.Temperature.Celsius(), -90, hottestOutside.Celsius(), " degC", "-130 to 140 degF: air outside"),
 		fault.Check(field+".speed", float64(p.Speed), 0, 250, " m/s", "true airspeed, well below that of sound"),
 	} {
 		if err != nil {

@@ -158,7 +158,7 @@ func outsideOf(a Air, place *Place) (AirState, error) {
 	if a.Outside != nil || a.Offset != nil {
 		p.Outside, p.Offset = a.Outside, a.Offset
 	}
-	if p.Outside == nil && p.Offset == nil && a.Inlet != nil && a.From != FromCabin {
+	if p.Outside == nil && p.Offset == nil && a.Inlet != nil && *a.Inlet <= hottestOutside && a.From != FromCabin {
 		p.Outside = a.Inlet
 	}
 	if a.Ram != nil && a.Ram.Speed != 0 {
