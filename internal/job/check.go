@@ -102,24 +102,3 @@ func (p *Plan) thickness() []fault.Finding {
 		Do:   "set laminate.fibre_fraction near what the bag gives, or lay on more bleeder"}.
 		Against(1000*pressed, 1000*assumed, "mm")}
 }
-
-// asked asks, for every part that is made, heated or not, what hurts if it fails
-// and how hot it can get: a duct that nobody thinks of as hot softens like any other.
-func (p *Plan) asked() (out []fault.Finding) {
-	if p.Mould == nil || p.Laminate == nil {
-		return nil
-	}
-	if p.Duty == nil || p.Duty.Loads == nil || p.Duty.Loads.Wall == nil {
-		out = append(out, fault.Finding{Stage: "duty", Severity: fault.Caution, Code: "hottest-not-told",
-			What: "How hot can this part get? The job does not say.",
-			Why:  "parts that nobody thought hot have softened: an intake elbow believed good to 105 degC had a glass transition of 53 degC; the worst is often the soak after shut-down, or sun on a dark skin",
-			Do:   "give duty.loads.wall_temperature for the hottest credible case, and duty.loads.exhaust where a hot pipe is near"})
-	}
-	if p.Job.Consequence == "" {
-		out = append(out, fault.Finding{Stage: "job", Severity: fault.Note, Code: "consequence-not-told",
-			What: "What happens if this part fails? The job does not say.",
-			Why:  "it decides how carefully the part is tested, and it stands on top of the traveller",
-			Do:   "write job: {consequence: ...}; think of what it feeds, what it holds, and where its pieces go"})
-	}
-	return out
-}

@@ -52,6 +52,7 @@ func Write(f *draw.Flow, p job.Plan) {
 		pictures = pictures[1:]
 	}
 	row(f, pictures)
+	w.ducts(f, p.Duty.Heater)
 	w.cases(f, p)
 	w.screen(f, p)
 	w.residuals(f, p.Duty.Heater)

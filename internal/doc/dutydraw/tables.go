@@ -94,6 +94,24 @@ func (w words) pathTable(h *duty.HeaterResult) draw.Table {
 	return dropEmpty(t)
 }
 
+// ducts is the heater with ducts of other sizes.
+func (w words) ducts(f *draw.Flow, h *duty.HeaterResult) {
+	if len(h.DuctTable) < 2 {
+		return
+	}
+	t := draw.Table{Size: draw.Small, Columns: []draw.Column{right("first bore "+depth.shown(w), 1), right("air "+flow.shown(w), 1), right("air out "+warm.shown(w), 1), right("heat "+power.shown(w), 1),
+		right("useful "+power.shown(w), 1), right("ducts "+drop.shown(w), 1), {Head: "", Share: 1.6}}}
+	for _, s := range h.DuctTable {
+		word := ""
+		if s.Chosen {
+			word = "wider brings little more"
+		}
+		t.Rows = append(t.Rows, []string{depth.text(w, &s.Bore), flow.text(w, &s.AirFlow), w.degrees(s.AirOut), power.text(w, &s.Heat), power.text(w, s.Useful), drop.text(w, &s.Loss), word})
+	}
+	f.Heading("With ducts of another size")
+	f.Table(dropEmpty(t))
+}
+
 // cases sets the heater's case beside the other days.
 func (w words) cases(f *draw.Flow, p job.Plan) {
 	d := p.Duty

@@ -130,3 +130,28 @@ func shape(d Duct) section {
 	}
 	return s
 }
+
+// Scaled returns the ducts with all their bores and sides times a factor.
+func Scaled(ducts []Duct, by float64) []Duct {
+	out := make([]Duct, len(ducts))
+	for i, d := range ducts {
+		d.Hose, d.Round = d.Hose*si.Length(by), d.Round*si.Length(by)
+		if d.Rectangle != nil {
+			d.Rectangle = &Rectangle{d.Rectangle.Width * si.Length(by), d.Rectangle.Height * si.Length(by)}
+		}
+		out[i] = d
+	}
+	return out
+}
+
+// Scaled returns the wye with all its branches so; nil for nil.
+func (w *Wye) Scaled(by float64) *Wye {
+	if w == nil {
+		return nil
+	}
+	out := &Wye{Angle: w.Angle}
+	for _, b := range w.Branches {
+		out.Branches = append(out.Branches, Branch{b.Name, Scaled(b.Ducts, by)})
+	}
+	return out
+}

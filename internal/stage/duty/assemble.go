@@ -38,7 +38,8 @@ func (in Input) plant() (plant, error) {
 	if p.supply, err = supplyOf(h.Air, p.outside, air.Density(p.heater.Pressure, p.heater.AirIn)); err != nil {
 		return p, err
 	}
-	if p.before, p.after, err = ducting.Split(h.Ducts, h.Wye, h.Air.Ram != nil, "duty.heater"); err != nil {
+	p.scooped = h.Air.Ram != nil
+	if p.before, p.after, err = ducting.Split(h.Ducts, h.Wye, p.scooped, "duty.heater"); err != nil {
 		return p, err
 	}
 	p.gate, p.search = gateOf(p.before, p.after), h.Throttle.Search

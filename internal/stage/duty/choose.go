@@ -106,15 +106,19 @@ func (p plant) choose(all []option) (option, string) {
 	return may[at], p.reason(all, may, at, depth)
 }
 
+// counted is what the options are measured by, in words.
+func (p plant) counted() string {
+	if p.cabin == nil {
+		return "heat"
+	}
+	return "useful heat"
+}
+
 // reason says why option at of those that may be taken is: against the first of
 // them, and against the next.
 func (p plant) reason(all, may []option, at int, depth bool) string {
 	first, here := may[0], may[at]
-	what := "useful heat"
-	if p.cabin == nil {
-		what = "heat"
-	}
-	out := count(here.passes()) + " passes bring " + percent(p.measure(here), p.measure(first), "more", "less") + " " + what + " than " + count(first.passes())
+	out := count(here.passes()) + " passes bring " + percent(p.measure(here), p.measure(first), "more", "less") + " " + p.counted() + " than " + count(first.passes())
 	switch {
 	case at == 0 && here.passes() == 1:
 		out = "one pass is enough"

@@ -86,3 +86,37 @@ func TestSupply(t *testing.T) {
 	}
 	near(t, "blower", s.at(0.9*0.05), 300, 1e-9)
 }
+
+// Ducts of other sizes: the row of the job's own bore is the heater itself, wider
+// ones let more air through at less loss, and the bore chosen is the first that
+// none behind it betters by 5 %. Where a flow is given no size is looked for.
+func TestDuctSizes(t *testing.T) {
+	r := run1(t, strings.Replace(demist, `hose: "76 mm"`, `hose: "76.2 mm"`, 1))
+	h := r.Heater
+	best := 0.0
+	for _, s := range h.DuctTable {
+		best = max(best, float64(*s.Useful))
+	}
+	chosen := 0
+	for i, s := range h.DuctTable {
+		if s.Bore == 0.0762 {
+			near(t, "own size", float64(s.AirFlow), float64(h.AirFlow), 1e-6)
+			near(t, "own loss", float64(s.Loss), float64(h.DuctLoss), 1e-6)
+		}
+		if i > 0 && !(s.AirFlow > h.DuctTable[i-1].AirFlow && s.Loss < h.DuctTable[i-1].Loss) {
+			t.Errorf("%v m: flow %v, loss %v", s.Bore, s.AirFlow, s.Loss)
+		}
+		if s.Chosen {
+			chosen++
+			if float64(*s.Useful)*1.05 < best {
+				t.Errorf("%v m is chosen, and others bring %.0f W against %.0f W", s.Bore, best, float64(*s.Useful))
+			}
+		}
+	}
+	if len(h.DuctTable) < 5 || chosen != 1 || !has(r.Findings, "duct-narrow") {
+		t.Errorf("%d sizes, %d chosen", len(h.DuctTable), chosen)
+	}
+	if compute(t, with(`flow: "0.06 kg/s"`, `ducts: [{hose: 76 mm, length: 3 m}]`)).Heater.DuctTable != nil {
+		t.Error("sizes at a given flow")
+	}
+}

@@ -51,6 +51,9 @@ func Compute(in Input) (Result, error) {
 			return r, err
 		}
 		soak := hottest(*s.Heater)
+		if t := r.Heater.Settles; t != nil { // hotter than the job says where nothing else cools the liquid
+			soak = max(soak, *t)
+		}
 		own = valveShut{pressure: p.supply.shutOff(), suction: p.supply.suction(), soak: &soak, bore: max(p.before.Widest(), p.after.Widest())}
 		if r.Heater.Loss != nil {
 			own.pressure = max(own.pressure, float64(*r.Heater.Loss)) // whatever drives a given flow offers at least this
@@ -104,6 +107,10 @@ func (r *Result) heat(in Input, p plant) error {
 	if h.Settles, err = p.settles(in.Spec.Heater.Liquid, chosen); err != nil {
 		return err
 	}
+	if h.DuctTable, err = p.sizes(*in.Spec.Heater, o.passes()); err != nil {
+		return err
+	}
+	r.Findings = append(r.Findings, sizeFindings(*in.Spec.Heater, h.DuctTable, p.measure(o), p.counted())...)
 	r.Curve, err = p.curve(o.passes(), o.open)
 	r.Findings = append(r.Findings, p.findings(in, chosen, o)...)
 	r.Findings = append(r.Findings, p.engineFindings(in.Spec.Heater.Liquid, chosen, h.Settles)...)

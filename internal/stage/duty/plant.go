@@ -18,6 +18,7 @@ type plant struct {
 	heater        exchanger.Heater // its Passes are set for each run
 	box           box
 	before, after ducting.Chain
+	scooped       bool // the first duct begins at the ram inlet
 	supply        supply
 	gate          gate
 	search        bool // the throttle is set to its best

@@ -30,7 +30,8 @@ type HeaterResult struct {
 	UA            si.Conductance            `json:"UA_W_per_K"`
 	BoxDepth      *si.Length                `json:"box_depth_m,omitempty"`
 	PassTable     []PassRow                 `json:"pass_table"`
-	Path          []exchanger.Pass          `json:"path"` // pass by pass, from the air's inlet
+	DuctTable     []DuctSize                `json:"duct_table,omitempty"` // sizes that hose is sold in
+	Path          []exchanger.Pass          `json:"path"`                 // pass by pass, from the air's inlet
 	Residuals     []exchanger.Residual      `json:"residuals,omitempty"`
 	Gate          *si.Fraction              `json:"gate_open,omitempty"`           // free share of the first duct's bore
 	Settles       *si.Temperature           `json:"liquid_settles_degC,omitempty"` // inlet at which engine, box and case balance
