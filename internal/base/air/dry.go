@@ -39,7 +39,8 @@ func SpecificHeat(t si.Temperature) si.SpecificHeat {
 //
 // Source: [us-std-atm-1976].
 func Viscosity(t si.Temperature) si.Viscosity {
-	return si.Viscosity(1.458e-6 * math.Pow(float64(t), 1.5) / (float64(t) + 110.4))
+	x := float64(t)
+	return si.Viscosity(1.458e-6 * x * math.Sqrt(x) / (x + 110.4))
 }
 
 // Conductivity returns the thermal conductivity of air,
@@ -48,7 +49,8 @@ func Viscosity(t si.Temperature) si.Viscosity {
 //
 // Source: [us-std-atm-1976].
 func Conductivity(t si.Temperature) si.Conductivity {
-	return si.Conductivity(2.64638e-3 * math.Pow(float64(t), 1.5) / (float64(t) + 245.4*math.Pow(10, -12/float64(t))))
+	x := float64(t)
+	return si.Conductivity(2.64638e-3 * x * math.Sqrt(x) / (x + 245.4*math.Exp(-12*math.Ln10/x)))
 }
 
 // Prandtl returns c_p·μ/k of dry air.

@@ -81,6 +81,9 @@ func (p plant) at(n int, flow float64) (working, error) {
 // leastFlow is where the search for the operating point begins, kg/s.
 const leastFlow = 1e-5
 
+// bracket is the factor by which that search steps upwards.
+const bracket = 6
+
 // flowTolerance is the step at which that search stops, as a share of the flow,
 // and pressureTolerance how well supply and demand must agree then, as a share
 // of the supply with the valve shut.
@@ -116,7 +119,7 @@ func (p plant) open(n int) (working, error) {
 			return working{}, &fault.NoSolution{What: "the air flow where supply meets demand", Residual: excess(high),
 				Do: "the supply still pushes at the end of its curve: give the blower's points down to no pressure, or add the ducts' losses"}
 		}
-		low, high = high, min(2*high, p.supply.most())
+		low, high = high, min(bracket*high, p.supply.most())
 	}
 	if high == leastFlow {
 		return working{}, firstError(failed, &fault.NoSolution{What: "the air flow where supply meets demand", Residual: -excess(high),

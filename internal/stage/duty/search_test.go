@@ -138,8 +138,8 @@ func dutyOf(t *testing.T, root *yaml.Node) (s Spec) {
 	return s
 }
 
-// demo is the duty of the main demo, as its file has it.
-func demo(t *testing.T, swaps ...string) Result {
+// demoSpec is the duty of the main demo, as its file has it but for the swaps.
+func demoSpec(t *testing.T, swaps ...string) Spec {
 	t.Helper()
 	text, err := os.ReadFile("../../../examples/dunlin-demist-box/dunlin-demist-box.job.yaml")
 	if err != nil {
@@ -152,14 +152,7 @@ func demo(t *testing.T, swaps ...string) Result {
 		text = []byte(strings.Replace(string(text), swaps[i], swaps[i+1], 1))
 	}
 	root, _ := bind.Parse(text)
-	s := dutyOf(t, root)
-	set := library(t)
-	fluid, fins := set.Fluids[s.FluidName()], set.Fins[s.FinsName()]
-	r, err := Compute(Input{Spec: s, Fluid: &fluid, Fins: &fins})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return r
+	return dutyOf(t, root)
 }
 
 // The demo's two passes become three where five kilopascal more drive the air, and
@@ -177,7 +170,11 @@ func TestDemoPassesFollowHoseAndPressure(t *testing.T) {
 		{[]string{scoop, `available: "5 kPa", ` + scoop, hose, `{hose: "60 mm", length: "5 m"`}, 2, "three would bring only"},
 		{[]string{hose, `{hose: "40 mm", length: "6 m"`}, 1, "one pass is enough; two would bring"},
 	} {
-		h := demo(t, c.swaps...).Heater
+		r, err := ready(t, demoSpec(t, c.swaps...))()
+		if err != nil {
+			t.Fatal(err)
+		}
+		h := r.Heater
 		if h.Passes != c.passes || !strings.Contains(h.Reason, c.why) {
 			t.Errorf("%q: %d passes: %s", c.swaps, h.Passes, h.Reason)
 		}

@@ -29,8 +29,8 @@ const (
 
 // How far from the job's own size others are looked at.
 const (
-	narrowest = 0.55
-	widestBy  = 2.1
+	narrowest = 0.65
+	widestBy  = 1.7
 )
 
 // firstBore is what the sizes count by; 0 where the job has no round duct.
@@ -62,13 +62,15 @@ func (p plant) sizes(h Heater, n int) (out []DuctSize, err error) {
 			return nil, err
 		}
 		q.gate.area *= by * by
-		o, err := q.openAndBest(n)
+		w, err := q.open(n)
+		if err == nil && p.search {
+			w, _, err = q.throttled(n, w)
+		}
 		if err != nil {
 			break // a supply that still pushes at its end, or liquid cooled out of its table
 		}
-		w := o.run
 		out = append(out, DuctSize{Bore: own * si.Length(by), AirFlow: w.AirFlow, AirOut: w.AirOut, Heat: w.Heat, Useful: q.usefulOf(w), Loss: si.Pressure(w.duct)})
-		amounts = append(amounts, q.measure(o))
+		amounts = append(amounts, q.measure(option{run: w}))
 	}
 	if len(out) > 0 {
 		out[settled(amounts)].Chosen = true
