@@ -8,6 +8,7 @@
 package dutydraw
 
 import (
+	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/plydraw"
 	"laywright/internal/job"
@@ -45,7 +46,7 @@ func Write(f *draw.Flow, p job.Plan) {
 	w := wordsOf(p)
 	f.Break()
 	f.Title("What the heater does", w.verdict(p.Duty.Heater))
-	f.Para("Passes: " + p.Duty.Heater.Reason + ".")
+	f.Para(si.Typeset("Passes: " + p.Duty.Heater.Reason + "."))
 	pictures := Pictures(p)
 	if len(p.Duty.Heater.PassTable) > 1 {
 		row(f, pictures[:1])

@@ -59,7 +59,7 @@ func (w words) passTable(h *duty.HeaterResult) draw.Table {
 			time = short(float64(r.Time))
 		}
 		if broken {
-			limits = map[bool]string{true: "held", false: "not held"}[r.Holds]
+			limits = map[bool]string{true: "held", false: "broken"}[r.Holds]
 		}
 		ducts := &r.DuctLoss
 		t.Rows = append(t.Rows, []string{fmt.Sprint(r.Passes), flow.text(w, &r.AirFlow), w.degrees(r.AirOut), power.text(w, &r.Heat), power.text(w, r.Useful),
