@@ -33,7 +33,7 @@ var mayImport = []struct{ from, to string }{
 	{"base/material", "base/si base/fault base/bind"},
 	{"base/resin", "base/si base/fault base/num base/material"},
 	{"base/wall", "base/si base/fault base/num base/material"},
-	{"stage/duty", "base/* stage/exchanger stage/ducting stage/cabin"},
+	{"stage/duty", "base/* stage/exchanger stage/ducting stage/cabin stage/loads"},
 	{"stage/slits", "base/* stage/drape"},
 	{"stage/flat", "base/*"},
 	{"stage/seed", "base/* stage/drape stage/slits"},

@@ -11,6 +11,7 @@ import (
 	"laywright/internal/stage/cabin"
 	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
+	"laywright/internal/stage/loads"
 )
 
 // oneCase is a row of testdata/cases.json: a check value with its source.
@@ -53,7 +54,7 @@ var functions = map[string]func(c oneCase) float64{
 	"hose_axial": func(c oneCase) float64 {
 		_, hose, _ := ducting.Split([]ducting.Duct{{Hose: si.Length(c.f("D"))}}, nil, false, "duty.heater")
 		p := si.Pressure(c.f("p"))
-		r, _, _ := loadsOf(Loads{Pressure: &p}, valveShut{bore: hose.Widest()}, nil)
+		r, _, _ := loads.Of(loads.Spec{Pressure: &p}, loads.Own{Bore: hose.Widest()})
 		return float64(r.Clamp)
 	},
 	"K_perforated": func(c oneCase) float64 { return ducting.Plate(c.f("phi")) },

@@ -8,6 +8,7 @@ import (
 	"laywright/internal/stage/cabin"
 	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
+	"laywright/internal/stage/loads"
 	"strings"
 )
 
@@ -23,7 +24,7 @@ type Result struct {
 	Air          *AirState       `json:"air,omitempty"`
 	Heater       *HeaterResult   `json:"heater,omitempty"`
 	Cabin        *cabin.Result   `json:"cabin,omitempty"`
-	Loads        *LoadsResult    `json:"loads,omitempty"`
+	Loads        *loads.Result   `json:"loads,omitempty"`
 	Alternatives []cabin.Way     `json:"alternatives,omitempty"`
 	Days         []DayResult     `json:"days,omitempty"`
 	Curve        *Curve          `json:"operating_curve,omitempty"`
@@ -41,7 +42,7 @@ func Compute(in Input) (Result, error) {
 		}
 		r.Air = &air
 	}
-	own := valveShut{}
+	own := loads.Own{}
 	if s.Heater != nil {
 		p, err := in.plant()
 		if err != nil {
@@ -54,9 +55,9 @@ func Compute(in Input) (Result, error) {
 		if t := r.Heater.Settles; t != nil { // hotter than the job says where nothing else cools the liquid
 			soak = max(soak, *t)
 		}
-		own = valveShut{pressure: p.supply.shutOff(), suction: p.supply.suction(), soak: &soak, bore: max(p.before.Widest(), p.after.Widest())}
+		own = loads.Own{Pressure: p.supply.shutOff(), Suction: p.supply.suction(), Soak: &soak, Bore: max(p.before.Widest(), p.after.Widest())}
 		if r.Heater.Loss != nil {
-			own.pressure = max(own.pressure, float64(*r.Heater.Loss)) // whatever drives a given flow offers at least this
+			own.Pressure = max(own.Pressure, float64(*r.Heater.Loss)) // whatever drives a given flow offers at least this
 		}
 	}
 	if s.Cabin != nil {
@@ -70,15 +71,18 @@ func Compute(in Input) (Result, error) {
 		}
 	}
 	if s.Loads != nil || s.Heater != nil {
-		var l Loads
+		var l loads.Spec
 		if s.Loads != nil {
 			l = *s.Loads
 		}
-		loads, findings, err := loadsOf(l, own, r.Air)
+		if r.Air != nil {
+			own.Outside = &loads.Air{Pressure: r.Air.Pressure, Temperature: r.Air.Temperature}
+		}
+		carried, findings, err := loads.Of(l, own)
 		if err != nil {
 			return r, err
 		}
-		r.Loads, r.Findings = &loads, append(r.Findings, findings...)
+		r.Loads, r.Findings = &carried, append(r.Findings, findings...)
 	}
 	return r, nil
 }

@@ -181,29 +181,6 @@ func TestDemoPassesFollowHoseAndPressure(t *testing.T) {
 	}
 }
 
-// Radiation of a pipe at 600 °C that fills a fifth of the view, ε 0.8, on a wall of
-// 90 °C: 5.1 kW/m² ([incropera2007] chapter 13, by hand). A polished sheet between
-// keeps 7.3 % of it. A wall that settles gives back what it takes.
-func TestRadiation(t *testing.T) {
-	s := Exhaust{Temperature: si.Celsius(600), View: 0.2}.filled()
-	near(t, "flux", s.flux(363.15), 5120, 0.005)
-	shielded := Exhaust{Temperature: si.Celsius(600), View: 0.2, Shield: true}.filled()
-	near(t, "behind a sheet", shielded.flux(363.15)/s.flux(363.15), 1.5/20.5, 1e-9)
-	wall := s.settles()
-	near(t, "balance", s.flux(wall), s.film*(wall-s.bay)+0.8*0.8*stefanBoltzmann*(math.Pow(wall, 4)-math.Pow(s.bay, 4)), 1e-4)
-	if !(wall > shielded.settles() && shielded.settles() > s.bay) {
-		t.Errorf("walls %.0f and %.0f K", wall, shielded.settles())
-	}
-	r, err := Compute(Input{Spec: read(t, `loads: {exhaust: {temperature: "600 degC", view: 0.2}, pressure: "1 kPa"}`)})
-	if err != nil || *r.Loads.Wall != *r.Loads.Radiated || !has(r.Findings, "wall-by-exhaust") {
-		t.Errorf("%+v %v", r.Loads, err)
-	}
-	r, err = Compute(Input{Spec: read(t, `loads: {exhaust: {temperature: "600 degC", view: 0.2}, wall_temperature: "90 degC"}`)})
-	if err != nil || r.Loads.Wall.Celsius() != 90 || !has(r.Findings, "wall-below-exhaust") {
-		t.Errorf("%+v %v", r.Loads, err)
-	}
-}
-
 // What a blower and the cabin's exit pull with the way in shut stands on the wall
 // as suction.
 func TestSuction(t *testing.T) {

@@ -1,4 +1,4 @@
-package duty
+package loads
 
 import (
 	"math"
@@ -32,7 +32,7 @@ func (e *Exhaust) check() error {
 		return nil
 	}
 	const field = "duty.loads.exhaust"
-	return firstError(
+	return first(
 		fault.Check(field+".temperature", e.Temperature.Celsius(), 50, 1100, " degC", "a pipe's wall"),
 		fault.Check(field+".view", float64(e.View), 1e-3, 1, "", "share of what the wall sees that is pipe; a fifth is usual a hand's breadth away"))
 }
@@ -87,7 +87,7 @@ func (s shine) settles() float64 {
 }
 
 // shineOn sets what an exhaust pipe does to the wall, and heats the load cases.
-func (r *LoadsResult) shineOn(l Loads) (out []fault.Finding) {
+func (r *Result) shineOn(l Spec) (out []fault.Finding) {
 	if l.Exhaust == nil {
 		return nil
 	}
