@@ -62,6 +62,7 @@ func TestDemistByHand(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "frost point", r.Dew.Celsius(), -11.85, 0.01)
+	near(t, "kept above it", float64(r.Limit-r.Dew), 2, 1e-9)
 	near(t, "bare pane", r.Bare.Celsius(), -12.7, 0.01)
 	near(t, "humidity", r.Wet, 220/1705.0, 0.02)
 	// At the flow that is needed the pane stands just at its limit.

@@ -116,6 +116,15 @@ func TestDuctSizes(t *testing.T) {
 	if len(h.DuctTable) < 5 || chosen != 1 || !has(r.Findings, "duct-narrow") {
 		t.Errorf("%d sizes, %d chosen", len(h.DuctTable), chosen)
 	}
+	// Another size, its gate included, is what the job with that size would be.
+	gated := func(hose string) *HeaterResult {
+		return run1(t, strings.NewReplacer(`hose: "76 mm"`, "hose: "+hose, "passes: auto", "passes: 2\n  throttle: 40 %").Replace(demist)).Heater
+	}
+	for _, s := range gated("3 in").DuctTable {
+		if math.Abs(float64(s.Bore)-0.1016) < 1e-9 {
+			near(t, "four inches", float64(s.AirFlow), float64(gated("4 in").AirFlow), 1e-6)
+		}
+	}
 	if compute(t, with(`flow: "0.06 kg/s"`, `ducts: [{hose: 76 mm, length: 3 m}]`)).Heater.DuctTable != nil {
 		t.Error("sizes at a given flow")
 	}

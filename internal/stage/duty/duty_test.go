@@ -144,6 +144,9 @@ func TestDays(t *testing.T) {
 	if !(*r.Days[1].Margin < *r.Days[0].Margin && r.Days[2].AirFlow < r.Days[0].AirFlow && r.Days[2].AirOut > r.Days[0].AirOut) {
 		t.Errorf("days %+v", r.Days)
 	}
+	// The second day is what the job would be had it that day alone.
+	alone := run1(t, strings.NewReplacer(`outside: "-20 degC", outlet`, `outside: "-30 degC", outlet`, `inlet: "185 degF"`, `inlet: "60 degC"`, `outside: "-20 degC", skin`, `outside: "-30 degC", skin`, "passes: auto", "passes: 2").Replace(demist))
+	near(t, "margin of the cold morning", float64(*r.Days[1].Margin), float64(*alone.Cabin.Margin), 1e-9)
 	if !has(r.Findings, "liquid-overcooled") || !has(r.Findings, "wall-below-soak") {
 		t.Error("what goes wrong on the days is not said")
 	}

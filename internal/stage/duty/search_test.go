@@ -223,6 +223,10 @@ func TestStillDays(t *testing.T) {
 		t.Errorf("%+v", r.Days)
 	}
 	near(t, "standard day at 4300 ft", r.Days[2].Outside.Celsius(), 15-0.0065*4300*0.3048, 1e-9)
+	warm := si.TemperatureDifference(15)
+	if s, err := stateOf(Place{Offset: &warm}, "duty.air"); err != nil || math.Abs(s.Temperature.Celsius()-30) > 1e-9 {
+		t.Errorf("15 K above standard at sea level: %v %v", s.Temperature.Celsius(), err)
+	}
 	blown := run1(t, strings.Replace(days, "air: {ram:", `air: {blower: {unit: [m^3/min, Pa], points: [[0, 400], [6, 0]]}, ram:`, 1))
 	if blown.Days[1].DayAir == nil {
 		t.Error("a blower does not blow at a standstill")
