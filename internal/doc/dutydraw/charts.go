@@ -21,27 +21,27 @@ func picture(name, caption string, chart draw.Chart, table draw.Table) plydraw.P
 		func(box r2.Box) []draw.Item { return chart.Draw(box) })
 }
 
-// Passes compares the numbers of passes: all heat, what of it warms the cabin at
-// the best throttle, and the air's outlet.
+// Passes compares the numbers of passes: all heat, what of it warms the cabin, at
+// the best throttle where that is searched for, and the air's outlet.
 func Passes(p job.Plan) plydraw.Picture {
 	w, h := wordsOf(p), p.Duty.Heater
-	all, useful := draw.Series{Label: "heat, open", Dots: true}, draw.Series{Label: "useful heat, best throttle", Dots: true}
+	all, useful := draw.Series{Label: "heat", Dots: true}, draw.Series{Label: "useful heat", Dots: true}
+	throttled := p.Spec.Duty.Heater.Throttle.Search
+	if throttled {
+		all.Label, useful.Label = "heat, open", "useful heat, best throttle"
+	}
 	out := draw.Series{Label: "air out", Dots: true, OnRight: true}
-	throttled := false
 	for _, r := range h.PassTable {
 		n := float64(r.Passes)
 		all.X, all.Y = append(all.X, n), append(all.Y, power.number(w, r.Heat))
 		out.X, out.Y = append(out.X, n), append(out.Y, warm.number(w, r.AirOut))
 		best := r.Useful
-		if r.BestHeat != nil {
-			best, throttled = r.BestHeat, true
+		if throttled && r.BestHeat != nil {
+			best = r.BestHeat
 		}
 		if best != nil {
 			useful.X, useful.Y = append(useful.X, n), append(useful.Y, power.number(w, *best))
 		}
-	}
-	if !throttled {
-		all.Label, useful.Label = "heat", "useful heat"
 	}
 	chart := draw.Chart{X: draw.Axis{Label: "passes", Low: 0.5, High: float64(len(h.PassTable)) + 0.5, Whole: true}, Y: draw.Axis{Label: "heat", Unit: power.shown(w), FromZero: true},
 		Right: &draw.Axis{Label: "air out", Unit: warm.shown(w)}, Series: []draw.Series{all}}

@@ -159,6 +159,10 @@ func (r *Result) warm(s Spec) error {
 			return err
 		}
 	}
+	if r.Heater == nil && s.Cabin.Demist != nil {
+		r.Findings = append(r.Findings, finding(fault.Note, "demist-without-heater", "Nothing is told about air that keeps the screen clear.",
+			"the job has a screen and no heater that blows at it", "give duty.heater, or leave duty.cabin.demist out"))
+	}
 	r.Cabin = &result
 	r.Alternatives = c.Ways(r.box(s, c, fresh))
 	r.Findings = append(r.Findings, cabinFindings(*s.Cabin, c, result, r.Heater, r.Air)...)
