@@ -139,6 +139,9 @@ func (w words) caseRow(day duty.DayResult) []string {
 		name += " (" + string(day.Kind) + ")"
 	}
 	row := []string{name, w.degrees(day.Outside), "", "", "", "", power.text(w, day.Margin), "", "", w.degrees(day.Wall)}
+	if day.Idle {
+		row[6] = "no need"
+	}
 	if a := day.DayAir; a != nil {
 		row[2], row[3], row[4], row[5] = flow.text(w, &a.AirFlow), w.degrees(a.AirOut), w.degrees(a.LiquidOut), power.text(w, a.Useful)
 	}

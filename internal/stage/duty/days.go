@@ -47,6 +47,7 @@ type DayResult struct {
 	*DayAir
 	Settles *si.Temperature     `json:"liquid_settles_degC,omitempty"` // inlet at which engine, box and case balance
 	Margin  *si.Power           `json:"margin_W,omitempty"`            // of the cabin's need
+	Idle    bool                `json:"needs_no_heat,omitempty"`       // the cabin keeps its temperature by itself
 	Demist  *cabin.DemistResult `json:"demist,omitempty"`
 	Wall    si.Temperature      `json:"wall_degC"` // of the box: its air with the valve open, the liquid in a soak
 }
@@ -177,7 +178,9 @@ func (r *DayResult) inCabin(s Spec, p plant, w working) error {
 		return err
 	}
 	fresh := s.Heater.Air.From != FromCabin
-	r.Margin = c.Judge(float64(w.AirFlow), float64(w.AirOut), fresh).Margin
+	if r.Idle = c.Need() <= 0; !r.Idle {
+		r.Margin = c.Judge(float64(w.AirFlow), float64(w.AirOut), fresh).Margin
+	}
 	r.Demist, err = c.Clear(blowOf(*s.Cabin, w.Performance.AirFlow, w.AirOut, w.outlets, fresh, p.heater.Pressure))
 	return err
 }

@@ -222,6 +222,10 @@ func TestStillDays(t *testing.T) {
 	if r.Days[0].DayAir != nil || r.Days[0].Wall != si.Celsius(110) || r.Days[1].DayAir != nil || r.Days[2].DayAir == nil {
 		t.Errorf("%+v", r.Days)
 	}
+	hot := run1(t, strings.Replace(days, `offset: "0 K"`, `outside: "35 degC"`, 1)).Days[2]
+	if !hot.Idle || hot.Margin != nil || r.Days[2].Idle {
+		t.Errorf("a day on which no heat is wanted: %+v", hot)
+	}
 	near(t, "standard day at 4300 ft", r.Days[2].Outside.Celsius(), 15-0.0065*4300*0.3048, 1e-9)
 	warm := si.TemperatureDifference(15)
 	if s, err := stateOf(Place{Offset: &warm}, "duty.air"); err != nil || math.Abs(s.Temperature.Celsius()-30) > 1e-9 {
