@@ -47,6 +47,7 @@ func Write(f *draw.Flow, p job.Plan) {
 	f.Break()
 	f.Title("What the heater does", w.verdict(p.Duty.Heater))
 	f.Para(si.Typeset("Passes: " + p.Duty.Heater.Reason + "."))
+	w.cabin(f, p)
 	pictures := Pictures(p)
 	if len(p.Duty.Heater.PassTable) > 1 {
 		row(f, pictures[:1])

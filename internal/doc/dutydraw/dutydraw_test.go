@@ -76,7 +76,7 @@ func TestPages(t *testing.T) {
 			pages := f.Pages()[1:]
 			all := printed(pages...)
 			for _, s := range []string{"What the heater does", "Heat by number of passes", "Where supply meets demand, in 3 passes", "Temperatures through the passes",
-				"dawn (coldest)", "parked (soak)", "The screen", "Test points of the core", "Other ways to the same heat", "screen", "feet"} {
+				"dawn (coldest)", "parked (soak)", "The screen", "Cabin: it needs", "Test points of the core", "Other ways to the same heat", "screen", "feet"} {
 				if !strings.Contains(all, s) {
 					t.Errorf("%s, %s: no %q", show, arrangement, s)
 				}

@@ -154,6 +154,27 @@ func (w words) caseRow(day duty.DayResult) []string {
 	return row
 }
 
+// cabin says in a paragraph how the cabin fares.
+func (w words) cabin(f *draw.Flow, p job.Plan) {
+	c := p.Duty.Cabin
+	if c == nil || c.Margin == nil || c.Need == 0 {
+		return
+	}
+	says := "Cabin: it needs " + power.said(w, c.Need)
+	if m := *c.Margin; m >= 0 {
+		says += "; the heater leaves " + power.said(w, m) + " over"
+	} else {
+		says += "; the heater lacks " + power.said(w, -m)
+	}
+	if c.Warmup != nil {
+		says += fmt.Sprintf(", and warms it from cold in %.0f min", math.Ceil(float64(*c.Warmup)/60))
+	}
+	if c.Settles != nil {
+		says += fmt.Sprintf(". Wide open it would come to %s %s", w.degrees(*c.Settles), warm.shown(w))
+	}
+	f.Para(says + ".")
+}
+
 // screen says what keeping the screen clear takes.
 func (w words) screen(f *draw.Flow, p job.Plan) {
 	if p.Duty.Cabin == nil || p.Duty.Cabin.Demist == nil {
