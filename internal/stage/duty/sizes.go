@@ -20,11 +20,12 @@ type DuctSize struct {
 	Chosen  bool           `json:"chosen"` // the smallest that a wider one does not better by much
 }
 
-// inch of bore, and the bores that hose is sold in, in halves of it; common practice.
+// Bores that hose is sold in go by halves of an inch, from one inch to six; common
+// practice.
 const (
-	halfInch     si.Length = 12.7e-3
-	fewestHalves           = 2
-	mostHalves             = 12
+	halfInch     = 12.7e-3 // m
+	fewestHalves = 2
+	mostHalves   = 12
 )
 
 // How far from the job's own size others are looked at.
@@ -52,7 +53,7 @@ func (p plant) sizes(h Heater, n int) (out []DuctSize, err error) {
 	}
 	var amounts []float64
 	for k := fewestHalves; k <= mostHalves; k++ {
-		by := float64(halfInch) * float64(k) / float64(own)
+		by := halfInch * float64(k) / float64(own)
 		if by < narrowest || by > widestBy {
 			continue
 		}
