@@ -135,5 +135,5 @@ func (p plant) entryFindings(h Heater, w working) []fault.Finding {
 	}
 	return []fault.Finding{finding(fault.Caution, "liquid-entry-not-told", "Where does the liquid enter? The job does not say.",
 		fmt.Sprintf("it is taken to enter at the last air pass; with the hoses the other way round the air leaves %.1f K colder", less),
-		"look at the core, and write arrangement: across-counter, across-parallel, or along where the separators lie along the tubes")}
+		"look at the core, and write arrangement: across-counter, across-parallel, or along where the separators lie along the tubes; a core in which the liquid turns back is one or the other by how they stand")}
 }
