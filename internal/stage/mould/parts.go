@@ -93,8 +93,21 @@ func (b *shape) lip(field string, s *Lip) (solid.Solid, error) {
 	axis, _ := axisOf(s.Axis)
 	f := solid.Along(s.At.V, axis).Turned(float64(s.Turn))
 	sunk := orElse(s.Sunk, h)
-	w := &solid.Wall{F: f, Outline: outline, Reach: reach, Thickness: t, Height: h, Edge: e}
+	w := &solid.Wall{F: f, Outline: outline, Reach: reach, Tight: s.Outline.tightest(), Thickness: t, Height: h, Edge: e}
 	return solid.Footed(w, f.Place(r3.Vec{Z: -sunk}), f.Z), nil
+}
+
+// tightest returns the radius of a section's tightest bend: of an ellipse b²/a at
+// its ends.
+func (s Section) tightest() float64 {
+	switch {
+	case s.Circle != nil:
+		return float64(*s.Circle) / 2
+	case s.Ellipse != nil:
+		a, b := float64(s.Ellipse.Width)/2, float64(s.Ellipse.Height)/2
+		return min(a, b) * min(a, b) / max(a, b)
+	}
+	return float64(s.Rectangle.Corner)
 }
 
 // addRibs lays the ribs on the face of all other solids.

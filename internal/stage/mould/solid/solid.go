@@ -36,6 +36,18 @@ func crisp(f Field, p r3.Vec) (float64, r3.Vec) {
 	return f.At(p)
 }
 
+// Enclosing is a field that tells of a hollow of its own, convex seen from within,
+// whether p lies in it and a ball of radius r does not fit all of it.
+type Enclosing interface {
+	Encloses(p r3.Vec, r float64) bool
+}
+
+// encloses asks fields that have such a hollow.
+func encloses(f Field, p r3.Vec, r float64) bool {
+	e, ok := f.(Enclosing)
+	return ok && e.Encloses(p, r)
+}
+
 // Solid is a field with a box that holds its surface at and above its foot.
 type Solid interface {
 	Field
@@ -76,6 +88,9 @@ func (f footed) Crisp(p r3.Vec) (float64, r3.Vec) {
 	}
 	return d, n
 }
+
+// Encloses tells whether the body encloses p.
+func (f footed) Encloses(p r3.Vec, r float64) bool { return encloses(f.body, p, r) }
 
 func (f footed) below(p r3.Vec) (float64, r3.Vec) {
 	return -r3.Dot(r3.Sub(p, f.at), f.axis), r3.Scale(-1, f.axis)

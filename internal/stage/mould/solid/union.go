@@ -14,7 +14,8 @@ import (
 //
 // A ball on one solid gives that solid's own distance back; on two it makes the
 // fillet of a joint, on three that of a corner. Exact as far as the dᵢ are.
-// A joint so narrow that no ball enters is filled up.
+// A joint so narrow that no ball enters is filled up, and so are the bends of a
+// hollow that a solid encloses down to the ball's radius.
 type Joined struct {
 	Parts  []Field
 	Radius float64 // 0: joints stay sharp; the largest where joints have their own
@@ -60,7 +61,7 @@ func (s *Joined) rolled(p r3.Vec, at func(Field, r3.Vec) (float64, r3.Vec)) (flo
 	if least >= r {
 		return least, n
 	}
-	if len(near) > 1 {
+	if len(near) > 1 || encloses(on, p, r) {
 		b := ball{near, r}
 		q, end := b.centre(p, r3.Add(p, r3.Scale(r-least, n)))
 		if end == tight && least > 0 {
@@ -145,20 +146,30 @@ func within(parts []Field, p r3.Vec, reach float64, room []Field) (least float64
 	return
 }
 
+// kept is how many flats are kept of a solid that encloses the ball.
+const kept = 6
+
 // centre finds the place nearest to p where a ball of the radius touches
-// nothing, from a first guess. Each round puts flats in place of the solids.
+// nothing, from a first guess. Each round puts flats in place of the solids. Of a
+// solid that encloses the ball those of earlier rounds still hold, and are kept:
+// the ball may rest on it in several places.
 func (s ball) centre(p, guess r3.Vec) (r3.Vec, ending) {
-	var room [8]half
+	var room [16]half
+	var older []half
 	q := guess
 	moved := math.Inf(1)
 	for round := range 100 {
-		flats := room[:0]
+		flats := append(room[:0], older...)
 		touching := false
 		for _, part := range s.among {
 			d, n := part.At(q)
 			touching = touching || d < s.radius-settled
 			// d + n·(x − q) ≥ r
 			flats = append(flats, half{r3.Scale(-1, n), d - r3.Dot(n, q) - s.radius})
+			if encloses(part, q, s.radius) {
+				older = append(older, flats[len(flats)-1])
+				older = older[max(0, len(older)-kept):]
+			}
 		}
 		if round == 0 && !touching {
 			return q, held // one solid alone holds the ball
