@@ -65,7 +65,7 @@ func (r *Result) build(in Input, b *shape, whole skin.Made, o skin.Options) erro
 	if b.ground {
 		at.o.Z = b.base
 	}
-	c := carve.Input{Face: at.mesh(r.Face), True: at.field(b.joined.At), Cavity: b.cavity, Radii: radii(in.Mould)}
+	c := carve.Input{Face: at.mesh(r.Face), True: at.field(b.field()), Cavity: b.cavity, Radii: radii(in.Mould)}
 	if b.joined.Radius > 0 && len(b.joined.Parts) > 1 {
 		if wood, field, err := b.unfilled(in.Mould, o); err == nil {
 			c.Wood, c.Bare = at.mesh(wood), at.field(field)
@@ -226,7 +226,7 @@ func (b *shape) unfilled(s *Spec, o skin.Options) (*mesh.Mesh, carve.Field, erro
 		return nil, nil, err
 	}
 	made, err := bare.made(work)
-	return made.Mesh, bare.joined.At, err
+	return made.Mesh, bare.field(), err
 }
 
 // levelRim is a rim that lies on the base plane, which is at a height, as an

@@ -21,10 +21,10 @@ type shape struct {
 	joined *solid.Joined
 	bounds r3.Box // above the base plane
 	least  float64
-	ends   []solid.End // of ducts, open
-	closed []r3.Vec    // ends of ducts in the open that have to stay closed
-	boards []board     // flanges in other planes
-	knots  []knot      // what is joined, as the joints' radii name it
+	ends   []mouth  // of ducts, open
+	closed []r3.Vec // ends of ducts in the open that have to stay closed
+	boards []board  // flanges in other planes
+	knots  []knot   // what is joined, as the joints' radii name it
 	ducts  []*duct
 	moved  move
 	drawn  *solid.Joined // as drawn, where the face was moved from there

@@ -28,10 +28,15 @@ func (b *body) cut(p plane, of []int32) []geom.Polygon {
 		if b.field == nil {
 			continue
 		}
+		ways := []func() geom.Polygon{
+			func() geom.Polygon { return b.truer(p, ring, open[i], true) },
+			func() geom.Polygon { return b.truer(p, ring, open[i], false) },
+			func() geom.Polygon { return b.sought(p, ring, open[i]) },
+		}
 		found := false
-		for _, ordered := range []bool{true, false} {
+		for k := 0; k < len(ways) && !found; k++ {
 			b.trial = 0
-			better := b.truer(p, ring, open[i], ordered)
+			better := ways[k]()
 			if better == nil {
 				continue
 			}
@@ -40,7 +45,6 @@ func (b *body) cut(p plane, of []int32) []geom.Polygon {
 			}
 			if better = untangled(better); better.Valid() == nil { // else it folds back, as where a fillet runs out into the base
 				out[i], found = better, true
-				break
 			}
 		}
 		for k := 0; !found && k < len(out[i]); k++ {
