@@ -26,7 +26,7 @@ func randomMould(rng *rand.Rand) string {
 		case 1:
 			out += fmt.Sprintf("    - cone: {diameter: \"%g mm\", top: \"%g mm\", height: \"%g mm\", at: %s}\n", d, math.Round(d*0.6), in(20, 50), at)
 		case 2:
-			out += fmt.Sprintf("    - dome: {diameter: \"%g mm\", height: \"%g mm\", at: %s}\n", d, math.Round(d*0.35)+8, at)
+			out += fmt.Sprintf("    - dome: {diameter: \"%g mm\", height: \"%g mm\", at: %s}\n", d, min(math.Round(d*0.35)+8, math.Floor(d/2)), at)
 		default:
 			out += fmt.Sprintf("    - block: {size: {unit: mm, xyz: [%g, %g, %g]}, at: %s, edge: \"3 mm\", draft: \"4 deg\"}\n", d, d*0.8, in(20, 45), at)
 		}
@@ -43,17 +43,14 @@ func TestRandomMouldsAreBuilt(t *testing.T) {
 		moulds = 60
 	}
 	rng := rand.New(rand.NewPCG(4, 4))
-	made, filled, worst, far := 0, 0, 0.0, 0.0
+	filled, told, worst, far := 0, 0.0, 0.0, 0.0
 	for range moulds {
 		text := randomMould(rng)
 		in := read(t, text)
 		in.Mould.Build = &BuildSpec{Board: si.Length([]float64{12e-3, 18e-3, 30e-3, 50e-3}[rng.IntN(4)])}
-		r, err := Work(in)
-		if err != nil { // solids that meet so that no clean face is found are refused
-			continue
-		}
-		made++
+		r := work(t, in)
 		s := r.Build.Stack
+		told = max(told, float64(r.Build.Chord))
 		off := math.Abs(float64(s.Restacked)/volume(r) - 1)
 		if worst = max(worst, off); off > 5e-3 {
 			t.Errorf("slices give %.4g of %.4g m³\n%s", float64(s.Restacked), volume(r), text)
@@ -66,10 +63,7 @@ func TestRandomMouldsAreBuilt(t *testing.T) {
 			sawLineHolds(t, board, text)
 		}
 	}
-	t.Logf("%d of %d moulds made, %d with their filler; volumes within %.3f %%, outlines within %.3f mm", made, moulds, filled, 100*worst, 1e3*far)
-	if made < moulds*3/4 {
-		t.Errorf("only %d of %d were made", made, moulds)
-	}
+	t.Logf("%d moulds, %d with their filler; volumes within %.3f %%, outlines within %.3f mm, sections told within %.3f mm", moulds, filled, 100*worst, 1e3*far, 1e3*told)
 }
 
 // Two solids that nearly touch leave a groove whose walls meet at a small angle; its
