@@ -93,7 +93,7 @@ func TestGrooveIsDrawnToItsBottom(t *testing.T) {
 // stands off the true shape, in the plane of the slice.
 func outlinesOff(t *testing.T, spec *Spec, r Result, text string) (far float64) {
 	t.Helper()
-	b, err := newShape(spec)
+	b, err := newMoved(spec, move{scale: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -39,9 +39,6 @@ const (
 	roomy    = 1e-3        // m, flat left on a flange beyond its fillet
 )
 
-// newShape checks and makes the solids as they are drawn.
-func newShape(s *Spec) (*shape, error) { return newMoved(s, move{scale: 1}) }
-
 // newMoved checks and makes the solids and moves their faces.
 func newMoved(s *Spec, m move) (*shape, error) {
 	b := &shape{least: largest, cavity: s.Kind == Cavity, moved: m}

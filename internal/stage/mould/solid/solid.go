@@ -54,12 +54,6 @@ type Solid interface {
 	Bounds() r3.Box
 }
 
-// Ground is the half-space z ≤ 0.
-type Ground struct{}
-
-// At returns the height over the base plane.
-func (Ground) At(p r3.Vec) (float64, r3.Vec) { return p.Z, r3.Vec{Z: 1} }
-
 // footed is a solid that ends in a plane where it stands: below the foot, at
 // s = 0 along the axis, there is none of it. The body itself goes on below, so
 // that its edge at the foot is not rounded.

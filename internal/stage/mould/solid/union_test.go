@@ -11,7 +11,7 @@ import (
 // and the height z, d = r − √((r − ρ)² + (r − z)²), right up to the edge.
 func TestFillerRoundASharpEdge(t *testing.T) {
 	const x, y, r = 0.05, 0.03, 0.0116
-	j := &Joined{Parts: []Field{Block(up, vec(2*x, 2*y, 0.05), 0, Draft{}), Ground{}}, Radius: r}
+	j := &Joined{Parts: []Field{Block(up, vec(2*x, 2*y, 0.05), 0, Draft{}), ground}, Radius: r}
 	for _, ρ := range []float64{2e-5, 1e-4, 5e-4, 2e-3, 8e-3} {
 		for _, z := range []float64{1e-3, 7e-3, 9.2e-3, 11e-3} {
 			for _, a := range []float64{5, 30, 45, 77} {
@@ -42,7 +42,7 @@ func TestFillerOverASlot(t *testing.T) {
 func TestFillerInALip(t *testing.T) {
 	const r = 0.008
 	lip := &Wall{F: up, Outline: Rounded(0.025, 0.02, 0.009), Reach: 0.033, Tight: 0.009, Thickness: 0.012, Height: 0.03}
-	j := &Joined{Parts: []Field{lip, Ground{}}, Radius: r}
+	j := &Joined{Parts: []Field{lip, ground}, Radius: r}
 	o := vec(0.025-0.006-r, 0.02-0.006-r, r) // where the ball rests on both sides and the ground
 	for _, a := range []float64{8, 30, 45, 81} {
 		s, c := math.Sincos(rad(a))
