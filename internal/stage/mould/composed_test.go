@@ -2,6 +2,7 @@ package mould
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"laywright/internal/base/si"
@@ -44,5 +45,25 @@ func TestComposedVolumes(t *testing.T) {
 		if !(order > 1.5 && order < 2.6) {
 			t.Errorf("%s: off by %.3g and %.3g m³ at twice the size: order %.2f, want 2", c.name, fineOff, coarseOff, order)
 		}
+	}
+}
+
+// A lip with an inner bend of 9 − 6 mm and filler of 8 mm: the bends are filled, and told.
+func TestLipFilled(t *testing.T) {
+	yaml := `
+mould:
+  triangle: "7 mm"
+  fillet: "FILLET"
+  solids:
+    - block: {size: {unit: mm, xyz: [120, 100, 40]}, at: {unit: mm, xyz: [0, 0, 0]}}
+    - lip: {outline: {rectangle: {width: "80 mm", height: "60 mm", corner: "9 mm"}}, thickness: "12 mm", height: "15 mm", edge: "1.5 mm", at: {unit: mm, xyz: [0, 0, 40]}}`
+	r := work(t, read(t, strings.ReplaceAll(yaml, "FILLET", "8 mm")))
+	sane(t, r)
+	near(t, "hollow", float64(*r.MinHollow), 0.008, 0.05)
+	if !has(r, "lip-corner-filled") || r.MinAngle.Degrees() < 12 || r.Chord > 0.5e-3 {
+		t.Errorf("least angle %.1f deg, chord %.2f mm, told %v", r.MinAngle.Degrees(), 1e3*float64(r.Chord), has(r, "lip-corner-filled"))
+	}
+	if r := work(t, read(t, strings.ReplaceAll(yaml, "FILLET", "3 mm"))); has(r, "lip-corner-filled") {
+		t.Error("told of bends that the ball fits")
 	}
 }

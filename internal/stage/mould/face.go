@@ -181,6 +181,7 @@ func (r *Result) fromSolids(in Input) error {
 	}
 	r.judgeEnds(b.closed)
 	r.judgeDucts(b.ducts)
+	r.judgeLips(in.Mould, b)
 	r.judgeFit(in, b, c.whole)
 	return r.take(in, b, c)
 }

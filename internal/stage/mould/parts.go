@@ -110,6 +110,29 @@ func (s Section) tightest() float64 {
 	return float64(s.Rectangle.Corner)
 }
 
+// judgeLips tells of lips whose inner bends are tighter than the filler at them: its
+// ball fills them up.
+func (r *Result) judgeLips(s *Spec, b *shape) {
+	for i, k := range b.knots {
+		lip := s.Solids[k.number-1].Lip
+		if lip == nil {
+			continue
+		}
+		widest := 0.0
+		for j, other := range append(b.knots[:len(b.knots):len(b.knots)], knot{most: math.Inf(1)}) {
+			if j < len(b.knots) && j != i || j == len(b.knots) && b.ground {
+				widest = max(widest, filler(s, k, other))
+			}
+		}
+		if inner := lip.Outline.tightest() - float64(lip.Thickness)/2; widest > inner+1e-6 {
+			r.findAgainst(fault.Finding{Severity: fault.Note, Code: "lip-corner-filled",
+				What: fmt.Sprintf("Filler rounds the inner bends of %s to %.3g mm; as drawn they have %.3g mm.", b.names[i], 1e3*widest, 1e3*max(0, inner)),
+				Why:  "the ball that shapes the filler does not go in deeper",
+				Do:   "Make its outline's corner larger or the lip thinner, or write a smaller fillet beside it."}, 1e3*widest, 1e3*max(0, inner), "mm")
+		}
+	}
+}
+
 // addRibs lays the ribs on the face of all other solids.
 func (b *shape) addRibs(s *Spec) error {
 	if !hasRib(s) {
