@@ -35,22 +35,25 @@ func randomMould(rng *rand.Rand) string {
 }
 
 // Of random moulds the slices stacked again give the volume within 0.5 %, no drawn
-// outline stands off its surface by more than the stated chord, and the saw line of
-// each board holds every outline in it.
+// outline stands off its surface by more than the stated chord, which in one of twenty
+// at the most is more than the usual, and the saw line of each board holds every
+// outline in it.
 func TestRandomMouldsAreBuilt(t *testing.T) {
 	moulds := 3
 	if *long {
 		moulds = 60
 	}
 	rng := rand.New(rand.NewPCG(4, 4))
-	filled, told, worst, far := 0, 0.0, 0.0, 0.0
+	filled, loose, told, worst, far := 0, 0, 0.0, 0.0, 0.0
 	for range moulds {
 		text := randomMould(rng)
 		in := read(t, text)
 		in.Mould.Build = &BuildSpec{Board: si.Length([]float64{12e-3, 18e-3, 30e-3, 50e-3}[rng.IntN(4)])}
 		r := work(t, in)
 		s := r.Build.Stack
-		told = max(told, float64(r.Build.Chord))
+		if told = max(told, float64(r.Build.Chord)); r.Build.Chord > carve.ChordTo {
+			loose++
+		}
 		off := math.Abs(float64(s.Restacked)/volume(r) - 1)
 		if worst = max(worst, off); off > 5e-3 {
 			t.Errorf("slices give %.4g of %.4g m³\n%s", float64(s.Restacked), volume(r), text)
@@ -63,7 +66,10 @@ func TestRandomMouldsAreBuilt(t *testing.T) {
 			sawLineHolds(t, board, text)
 		}
 	}
-	t.Logf("%d moulds, %d with their filler; volumes within %.3f %%, outlines within %.3f mm, sections told within %.3f mm", moulds, filled, 100*worst, 1e3*far, 1e3*told)
+	t.Logf("%d moulds, %d with their filler; volumes within %.3f %%, outlines within %.3f mm; %d told to be off, by %.3f mm at most", moulds, filled, 100*worst, 1e3*far, loose, 1e3*told)
+	if 20*loose > moulds {
+		t.Errorf("outlines of %d of %d moulds stand off more than %.3f mm", loose, moulds, 1e3*carve.ChordTo)
+	}
 }
 
 // Two solids that nearly touch leave a groove whose walls meet at a small angle; its
@@ -119,8 +125,8 @@ func outlinesOff(t *testing.T, spec *Spec, r Result, text string) (far float64) 
 			}
 		}
 	}
-	if far > carve.ChordTo {
-		t.Errorf("an outline stands %.3f mm off, more than %.3f mm: %s\n%s", 1e3*far, 1e3*carve.ChordTo, where, text)
+	if stated := float64(u.Chord); far > stated {
+		t.Errorf("an outline stands %.3f mm off, more than %.3f mm: %s\n%s", 1e3*far, 1e3*stated, where, text)
 	}
 	return far
 }

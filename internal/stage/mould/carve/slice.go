@@ -25,34 +25,50 @@ func (b *body) cut(p plane, of []int32) []geom.Polygon {
 		if open[i] {
 			out[i] = offBase(ring)
 		}
-		if b.field == nil {
-			continue
+		if b.field != nil {
+			out[i] = b.trued(p, out[i], open[i])
 		}
-		ways := []func() geom.Polygon{
-			func() geom.Polygon { return b.truer(p, ring, open[i], true) },
-			func() geom.Polygon { return b.truer(p, ring, open[i], false) },
-			func() geom.Polygon { return b.sought(p, ring, open[i]) },
-		}
-		found := false
-		for k := 0; k < len(ways) && !found; k++ {
-			b.trial = 0
-			better := ways[k]()
-			if better == nil {
-				continue
-			}
-			if open[i] {
-				better = offBase(better)
-			}
-			if better = untangled(better); better.Valid() == nil { // else it folds back, as where a fillet runs out into the base
-				out[i], found = better, true
-			}
-		}
-		for k := 0; !found && k < len(out[i]); k++ {
-			b.trial = max(b.trial, b.off(p, out[i][k]), b.off(p, r2.Scale(0.5, r2.Add(out[i][k], out[i][(k+1)%len(out[i])]))))
-		}
-		b.left = max(b.left, b.trial)
 	}
 	return out
+}
+
+// trued returns an outline of triangles brought onto the true surface, if that can be
+// without crossing itself, and notes what it is left off.
+func (b *body) trued(p plane, ring geom.Polygon, open bool) geom.Polygon {
+	for _, way := range []func() geom.Polygon{
+		func() geom.Polygon { return b.truer(p, ring, open, true) },
+		func() geom.Polygon { return b.truer(p, ring, open, false) },
+		func() geom.Polygon { return b.sought(p, ring, open) },
+	} {
+		b.trial = 0
+		better := way()
+		if better != nil && open {
+			better = offBase(better)
+		}
+		whole := untangled(better)
+		if len(whole) < 3 || whole.Valid() != nil { // it folds back, as where a fillet runs out into the base
+			continue
+		}
+		if len(whole) < len(better) {
+			if again := b.sided(p, whole, open).Clean(1e-9); again.Valid() == nil {
+				whole = again
+			}
+			b.tell(p, whole)
+		}
+		b.left = max(b.left, b.trial)
+		return whole
+	}
+	b.trial = 0
+	b.tell(p, ring)
+	b.left = max(b.left, b.trial)
+	return ring
+}
+
+// tell notes what corners and sides of an outline stand off.
+func (b *body) tell(p plane, ring geom.Polygon) {
+	for k, q := range ring {
+		b.trial = max(b.trial, b.off(p, q), b.off(p, r2.Scale(0.5, r2.Add(q, ring[(k+1)%len(ring)]))))
+	}
 }
 
 // off is what a place in a plane stands off the true surface, in the plane: |d|/|g|;
@@ -136,7 +152,7 @@ const (
 // sharp groove, is dropped, and so, to keep them ordered, is one that would change places
 // with its neighbour; where few are left there is none.
 func (b *body) truer(p plane, ring geom.Polygon, open, ordered bool) geom.Polygon {
-	var on, out, from geom.Polygon // from: where the corners of on came from
+	var on, from geom.Polygon // from: where the corners of on came from
 	for i, q := range ring {
 		before, after := ring[(i+len(ring)-1)%len(ring)], ring[(i+1)%len(ring)]
 		at, ok := b.onto(p, q, rightOf(before, after))
@@ -154,6 +170,11 @@ func (b *body) truer(p plane, ring geom.Polygon, open, ordered bool) geom.Polygo
 	if len(on) < 3 || 2*len(on) < len(ring) {
 		return nil
 	}
+	return b.sided(p, on, open).Clean(1e-9)
+}
+
+// sided puts the corners that they need between those of an outline on the surface.
+func (b *body) sided(p plane, on geom.Polygon, open bool) (out geom.Polygon) {
 	for i, q := range on {
 		out = append(out, q)
 		if open && i+1 == len(on) {
@@ -161,7 +182,7 @@ func (b *body) truer(p plane, ring geom.Polygon, open, ordered bool) geom.Polygo
 		}
 		out = b.between(out, p, [2]r2.Vec{q, on[(i+1)%len(on)]}, halvings)
 	}
-	return out.Clean(1e-9)
+	return out
 }
 
 // untangled takes out the corners between two sides that cross within a few corners of
