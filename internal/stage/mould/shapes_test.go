@@ -46,10 +46,12 @@ mould:
 		{"\n      fillet: \"14 mm\"", ring(0.03, 0.006) + ring(0.03, 0.014)},
 		{"\n      fillet: \"14 mm\"\n  joints: [{between: [2, 0], fillet: \"10 mm\"}]", ring(0.03, 0.006) + ring(0.03, 0.010)},
 	} {
-		r := work(t, read(t, two+c.more))
-		sane(t, r)
-		near(t, "volume with"+c.more, volume(r), bare+c.want, 1e-3)
-		near(t, "filler with"+c.more, float64(r.Build.FillerVolume), c.want, 0.05)
+		b, face := covered(t, read(t, two+c.more))
+		if wrong := soundFace(face.whole.Mesh); wrong != "" {
+			t.Error(wrong)
+		}
+		near(t, "volume with"+c.more, bodyVolume(face.whole), bare+c.want, 1e-3)
+		near(t, "filler with"+c.more, fillerVolume(b), c.want, 0.05)
 	}
 }
 
