@@ -12,6 +12,9 @@ import (
 type Coarse struct {
 	Mesh   *Mesh
 	Vertex []int32
+
+	at   []r3.Vec  // of the old vertices
+	gone []removal // in the order in which they went
 }
 
 // Limits of Coarsen. A vertex goes into its neighbour at a price of
@@ -39,6 +42,7 @@ func (t *Topology) Coarsen(most int) Coarse {
 	for c.left > most && len(c.queue) > 0 {
 		m := c.pop()
 		if c.stamp[m.from] == m.stampFrom && c.stamp[m.to] == m.stampTo && c.may(m.from, m.to) {
+			c.went = append(c.went, c.removed(m.from))
 			c.merge(m.from, m.to)
 		}
 	}
@@ -93,6 +97,7 @@ type coarsener struct {
 	queue []merging
 	old   *Mesh
 	ring  [2][]int32 // room to work in
+	went  []removal
 }
 
 func newCoarsener(t *Topology) *coarsener {
@@ -229,7 +234,7 @@ func (c *coarsener) merge(a, b int32) {
 }
 
 func (c *coarsener) finish() Coarse {
-	out := Coarse{Mesh: &Mesh{}}
+	out := Coarse{Mesh: &Mesh{}, at: c.old.Vertices, gone: c.went}
 	now := make([]int32, len(c.of))
 	for v, faces := range c.of {
 		if len(faces) > 0 {
