@@ -28,7 +28,7 @@ func (c *coarsener) removed(v int32) removal {
 	first := max(0, slices.IndexFunc(from, func(u int32) bool { return !slices.Contains(to, u) })) // on a rim none comes before it
 	out := removal{vertex: v, open: !slices.Contains(to, from[first]), ring: make([]int32, 1, n+1)}
 	out.ring[0] = from[first]
-	for at := first; at >= 0 && to[at] != from[first]; at = slices.Index(from, to[at]) {
+	for at := first; at >= 0 && to[at] != from[first] && len(out.ring) <= n; at = slices.Index(from, to[at]) {
 		out.ring = append(out.ring, to[at])
 	}
 	return out

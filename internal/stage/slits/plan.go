@@ -15,54 +15,114 @@ type planKey struct {
 	keepOff                      string
 }
 
-// onePlan is the best lines for one key, once they are found.
+// onePlan is the best lines for one key, once they are found, in the model's numbers.
 type onePlan struct {
 	lock  sync.Mutex
-	found bool
-	lines [2]lines
+	best  *lines
+	whole *lines            // the best that do not part the ply, if the best do
+	moved map[float64]lines // by how far: what lies on the model where the best lines are moved
 }
 
 // lines are the cuts of a layout by themselves.
 type lines struct{ cuts, slits []route }
 
-// planned returns the best lines for an ask, in the part's own numbers: found on
-// the part's model, once for all plies that are cut alike. The second are the best
-// that do not part the ply, for where the first do not hold what the model promises.
-func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (best, unparted lines, err error) {
-	by := k.By
+func (l *layout) lines() lines { return lines{l.cuts, l.slits} }
+
+// planned returns lines to be laid for an ask, in the part's own numbers, the first
+// choice first: they are found on the part's model, once for all plies that are cut
+// alike. enough is how many cuts the best lines have.
+func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (tries []lines, enough int, err error) {
 	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, fmt.Sprint(k.KeepOff)}
 	p.shared.lock.Lock()
 	one := p.shared.plans[key]
 	if one == nil {
-		one = &onePlan{}
+		one = &onePlan{moved: map[float64]lines{}}
 		p.shared.plans[key] = one
 	}
-	m := *p.modelled()
 	p.shared.lock.Unlock()
+	m := p.forPlans()
+	if m.vertex != nil {
+		whole = nil
+		k.Limit *= coarseMargin
+	}
 	one.lock.Lock()
 	defer one.lock.Unlock()
-	if !one.found {
-		k.By, k.RightOver = 0, false
-		if m.vertex == nil {
-			m.Part = *p
-		} else {
-			whole = nil
-			hit, _ := m.Locator.Closest(p.Top.Mesh.At(p.Seed))
-			m.Seed, m.Fixed, m.Warp, m.Normal, m.Along = hit.Point, p.Fixed, p.Warp, p.Normal, p.Along
-			k.Limit *= coarseMargin
-		}
-		w := &planner{ctx: ctx, p: &m.Part, k: k, known: map[uint64]*Bed{}}
-		l, err := w.search(whole)
-		if err != nil {
-			return best, unparted, err
-		}
-		one.lines[0] = lines{m.onPart(l.cuts), m.onPart(l.slits)}
-		if w.unparted != nil {
-			one.lines[1] = lines{m.onPart(w.unparted.cuts), m.onPart(w.unparted.slits)}
-		}
-		one.found = true
+	if err := one.find(ctx, m, k, whole); err != nil {
+		return nil, 0, err
 	}
-	return one.lines[0].moved(by), one.lines[1].moved(by), nil
+	tries = one.tries(k.By)
+	if k.By != 0 && m.vertex != nil {
+		first, err := one.aside(ctx, m, k)
+		if err != nil {
+			return nil, 0, err
+		}
+		tries = append([]lines{first}, tries...)
+	}
+	for i, t := range tries {
+		tries[i] = lines{m.onPart(t.cuts), m.onPart(t.slits)}
+	}
+	return tries, one.best.count(), nil
+}
+
+// forPlans returns the part's model with the seed where the part has it now.
+func (p *Part) forPlans() *model {
+	p.shared.lock.Lock()
+	m := *p.modelled()
+	p.shared.lock.Unlock()
+	if m.vertex == nil {
+		m.Part = *p
+		return &m
+	}
+	hit, _ := m.Locator.Closest(p.Top.Mesh.At(p.Seed))
+	m.Seed, m.Fixed, m.Warp, m.Normal, m.Along = hit.Point, p.Fixed, p.Warp, p.Normal, p.Along
+	return &m
+}
+
+// find finds the best lines, if they are not found yet.
+func (one *onePlan) find(ctx context.Context, m *model, k Ask, whole *Bed) error {
+	if one.best != nil {
+		return nil
+	}
+	k.By, k.RightOver = 0, false
+	w := newPlanner(ctx, &m.Part, k)
+	l, err := w.search(whole)
+	if err != nil {
+		return err
+	}
+	best := l.lines()
+	one.best = &best
+	if w.unparted != nil && len(l.ready) > 1 {
+		whole := w.unparted.lines()
+		one.whole = &whole
+	}
+	return nil
+}
+
+// tries returns the best lines moved as far as asked; those that do not part the ply,
+// if the best do; and the best moved less.
+func (one *onePlan) tries(by float64) []lines {
+	out := []lines{one.best.moved(by)}
+	if one.whole != nil {
+		out = append(out, one.whole.moved(by))
+	}
+	if by != 0 {
+		out = append(out, one.best.moved(by/2), one.best.moved(0))
+	}
+	return out
+}
+
+// aside returns the lines that lie best on the model where they are to be moved:
+// what takes many tries is tried where a try costs little.
+func (one *onePlan) aside(ctx context.Context, m *model, k Ask) (lines, error) {
+	if l, known := one.moved[k.By]; known {
+		return l, nil
+	}
+	l, err := newPlanner(ctx, &m.Part, k).bestOf(one.tries(k.By), one.best.count())
+	if err != nil {
+		return lines{}, err
+	}
+	one.moved[k.By] = l.lines()
+	return one.moved[k.By], nil
 }
 
 // count is how many cuts there are.

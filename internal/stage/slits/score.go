@@ -57,6 +57,10 @@ type planner struct {
 	unparted *layout // the best found in one piece
 }
 
+func newPlanner(ctx context.Context, p *Part, k Ask) *planner {
+	return &planner{ctx: ctx, p: p, k: k, known: map[uint64]*Bed{}}
+}
+
 // mostWork bounds a search for cuts, in steps of the solver times vertices: some
 // dozen layings of a model that go well, fewer on ground on which cloth hardly
 // comes to rest.
