@@ -38,7 +38,7 @@ func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
 	if err != nil {
 		return nil, err
 	}
-	l, err := w.bestOf(tries, enough)
+	l, _, err := w.bestOf(tries, enough)
 	if err != nil {
 		return nil, err
 	}
@@ -49,22 +49,22 @@ func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
 }
 
 // bestOf lays lines, mended, one after the other, until one layout lies with no more
-// cuts than are enough, and returns the best.
-func (w *planner) bestOf(tries []lines, enough int) (best *layout, err error) {
-	for _, on := range tries {
+// cuts than are enough, and returns the best and how many were laid.
+func (w *planner) bestOf(tries []lines, enough int) (best *layout, tried int, err error) {
+	for ; tried < len(tries); tried++ {
 		lies := best != nil && w.worst(best) < 0
 		if lies && best.count() <= enough || best != nil && w.spent > mostTries && !slices.Contains(best.beds, nil) {
 			break
 		}
-		l, err := w.mendedOn(on)
+		l, err := w.mendedOn(tries[tried])
 		if err != nil {
-			return nil, err
+			return nil, 0, err
 		}
 		if best == nil || l.cost < best.cost && (!lies || l.count() < best.count()) {
 			best = l
 		}
 	}
-	return best, nil
+	return best, tried, nil
 }
 
 // mendedOn lays planned lines on the part itself, and mends them where cloth

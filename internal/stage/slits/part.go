@@ -36,6 +36,7 @@ type shared struct {
 	spots map[float64][]hotspot // by limit
 	model *model
 	plans map[planKey]*onePlan
+	beds  map[bedKey]*onceBed // of unmoved cuts, which plies whose cuts can't be moved come back to
 
 	tracer func() *cut.Tracer // of the part
 }
@@ -73,7 +74,7 @@ func partOf(sub mesh.Part) (Part, error) {
 
 func newPart(top *mesh.Topology, vertices []int32) Part {
 	return Part{Top: top, Vertices: vertices, Locator: mesh.NewLocator(top.Mesh), Area: top.Mesh.Area(), rim: top.RimVertices(),
-		shared: &shared{spots: map[float64][]hotspot{}, plans: map[planKey]*onePlan{},
+		shared: &shared{spots: map[float64][]hotspot{}, plans: map[planKey]*onePlan{}, beds: map[bedKey]*onceBed{},
 			tracer: sync.OnceValue(func() *cut.Tracer { return cut.NewTracer(top) })}}
 }
 

@@ -19,8 +19,8 @@ type planKey struct {
 type onePlan struct {
 	lock  sync.Mutex
 	best  *lines
-	whole *lines            // the best that do not part the ply, if the best do
-	moved map[float64]lines // by how far: what lies on the model where the best lines are moved
+	whole *lines              // the best that do not part the ply, if the best do
+	moved map[float64][]lines // by how far: what to try on the part, once that is found on the model
 }
 
 // lines are the cuts of a layout by themselves.
@@ -36,7 +36,7 @@ func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (tries []lines, e
 	p.shared.lock.Lock()
 	one := p.shared.plans[key]
 	if one == nil {
-		one = &onePlan{moved: map[float64]lines{}}
+		one = &onePlan{moved: map[float64][]lines{}}
 		p.shared.plans[key] = one
 	}
 	p.shared.lock.Unlock()
@@ -50,16 +50,14 @@ func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (tries []lines, e
 	if err := one.find(ctx, m, k, whole); err != nil {
 		return nil, 0, err
 	}
-	tries = one.tries(k.By)
+	on := one.tries(k.By)
 	if k.By != 0 && m.vertex != nil {
-		first, err := one.aside(ctx, m, k)
-		if err != nil {
+		if on, err = one.aside(ctx, m, k); err != nil {
 			return nil, 0, err
 		}
-		tries = append([]lines{first}, tries...)
 	}
-	for i, t := range tries {
-		tries[i] = lines{m.onPart(t.cuts), m.onPart(t.slits)}
+	for _, t := range on {
+		tries = append(tries, lines{m.onPart(t.cuts), m.onPart(t.slits)})
 	}
 	return tries, one.best.count(), nil
 }
@@ -111,17 +109,18 @@ func (one *onePlan) tries(by float64) []lines {
 	return out
 }
 
-// aside returns the lines that lie best on the model where they are to be moved:
-// what takes many tries is tried where a try costs little.
-func (one *onePlan) aside(ctx context.Context, m *model, k Ask) (lines, error) {
-	if l, known := one.moved[k.By]; known {
-		return l, nil
+// aside returns what lies best on the model where the best lines are to be moved,
+// mended where a round costs little, and the tries that the model was spared.
+func (one *onePlan) aside(ctx context.Context, m *model, k Ask) ([]lines, error) {
+	if on, known := one.moved[k.By]; known {
+		return on, nil
 	}
-	l, err := newPlanner(ctx, &m.Part, k).bestOf(one.tries(k.By), one.best.count())
+	tries := one.tries(k.By)
+	l, tried, err := newPlanner(ctx, &m.Part, k).bestOf(tries, one.best.count())
 	if err != nil {
-		return lines{}, err
+		return nil, err
 	}
-	one.moved[k.By] = l.lines()
+	one.moved[k.By] = append([]lines{l.lines()}, tries[tried:]...)
 	return one.moved[k.By], nil
 }
 
