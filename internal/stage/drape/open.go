@@ -40,9 +40,7 @@ func (r *Result) ease(ctx context.Context, s *surface, o start) error {
 	for i, v := range vertex {
 		flat[i] = r.Flat[v]
 		if o.known(v) {
-			a := int32(i)
-			ties = append(ties, tie{from: a, to: a, axis: 0, value: o.flat[v].X, weight: held},
-				tie{from: a, to: a, axis: 1, value: o.flat[v].Y, weight: held})
+			ties = append(ties, heldAt(int32(i), o.flat[v])...)
 		}
 	}
 	if len(ties) == 0 {
