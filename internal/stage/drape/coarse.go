@@ -10,19 +10,21 @@ import (
 	"laywright/internal/base/mesh"
 )
 
-// What the net does not reach is laid on a copy with coarser times fewer vertices
-// first, and there on a copy of that, down to leastFine: far from the net cloth finds
-// its way on a coarse copy in a fraction of the time, and on the fine one only the
-// triangles' own errors are left.
+// On a surface of more than mostEased vertices what the net does not reach is laid on
+// a copy with coarser times fewer first, and there on a copy of that, down to
+// mostCoarse: far from the net cloth finds its way on a coarse copy in a fraction of
+// the time, and on the fine one only the triangles' own errors are left.
 const (
-	coarser   = 8
-	leastFine = 2500
+	mostEased  = 6000
+	mostCoarse = 2500
+	coarser    = 8
 )
 
-// begin finds where a descent begins that the net does not tell. The places of what
-// the net reaches may move a little too, as the rest draws them.
-func (r *Result) begin(ctx context.Context, s *surface, o start, sh cloth) error {
-	if len(s.Vertices) > leastFine {
+// begin finds where a descent begins that the net does not tell, on a surface of more
+// than most vertices by a coarse copy; then the places of what the net reaches may move
+// a little too, as the rest draws them.
+func (r *Result) begin(ctx context.Context, s *surface, o start, sh cloth, most int) error {
+	if len(s.Vertices) > most {
 		if ok, err := r.fromCoarse(ctx, s, o, sh); ok || err != nil {
 			return err
 		}
@@ -60,7 +62,7 @@ func (r *Result) fromCoarse(ctx context.Context, s *surface, o start, sh cloth) 
 
 // layCoarse lays a coarse copy, held where the net is sure of it.
 func (r *Result) layCoarse(ctx context.Context, s *surface, o start, sh cloth) error {
-	if err := r.begin(ctx, s, o, sh); err != nil {
+	if err := r.begin(ctx, s, o, sh, mostCoarse); err != nil {
 		return err
 	}
 	var ties []tie

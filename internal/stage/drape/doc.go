@@ -30,8 +30,8 @@
 // fold; what shear is shown there says that the cloth must be cut, not how it
 // lies.
 //
-// The descent starts from the net and, beyond it, from how the cloth lies on a
-// coarse copy of the surface, or on a small one from what hangs out from the net.
+// The descent starts from the net and, beyond it, from what hangs out from it, on a
+// large surface from how the cloth lies on a coarse copy.
 // Triangles that lie turned over there are turned back at a falling price; if that
 // fails, the sheet is unrolled from a circle. From then on no triangle turns over.
 //

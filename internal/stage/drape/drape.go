@@ -89,7 +89,7 @@ func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
 	out := &Result{Net: net, Flat: slices.Clone(o.flat), Covered: o.covered()}
 	spreadOut(given, out.Flat, o.placed())
 	if out.Covered < mostlyCovered || turned(s, out.Flat) > 0 {
-		if err := out.begin(ctx, s, o, newCloth(in.Locking)); err != nil {
+		if err := out.begin(ctx, s, o, newCloth(in.Locking), mostEased); err != nil {
 			return nil, err
 		}
 	}
