@@ -73,8 +73,10 @@ func (r *Result) layCoarse(ctx context.Context, s *surface, o start, sh cloth) e
 	}
 	p := newProblem(s, ties)
 	p.trustNet(o)
-	if err := r.open(ctx, p, sh); err != nil {
+	if ok, err := r.unfold(ctx, p, sh); err != nil {
 		return err
+	} else if !ok {
+		return r.folded(turned(s, r.Flat))
 	}
 	return r.settle(ctx, p, sh)
 }
