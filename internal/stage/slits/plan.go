@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"laywright/internal/base/cut"
@@ -110,7 +111,8 @@ func (one *onePlan) tries(by float64) []lines {
 }
 
 // aside returns what lies best on the model where the best lines are to be moved,
-// mended where a round costs little, and the tries that the model was spared.
+// mended where a round costs little; then the tries that the model was spared, and
+// last, for where the model promised too much, those that it had its doubts about.
 func (one *onePlan) aside(ctx context.Context, m *model, k Ask) ([]lines, error) {
 	if on, known := one.moved[k.By]; known {
 		return on, nil
@@ -120,7 +122,7 @@ func (one *onePlan) aside(ctx context.Context, m *model, k Ask) ([]lines, error)
 	if err != nil {
 		return nil, err
 	}
-	one.moved[k.By] = append([]lines{l.lines()}, tries[tried:]...)
+	one.moved[k.By] = slices.Concat([]lines{l.lines()}, tries[tried:], tries[:tried])
 	return one.moved[k.By], nil
 }
 

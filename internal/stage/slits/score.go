@@ -164,7 +164,9 @@ func (w *planner) bed(g *cut.Ground, s seat, share bool) (*Bed, error) {
 	if b != nil {
 		steps = b.Steps
 	}
-	w.spent += steps * len(g.Top.Mesh.Vertices)
+	if n := len(g.Top.Mesh.Vertices); !share || w.k.By == 0 || n <= fewEnough { // else it is another ply's work
+		w.spent += steps * n
+	}
 	return b, nil
 }
 
