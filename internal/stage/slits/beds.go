@@ -68,8 +68,10 @@ func (w *planner) bestOf(tries []lines, enough int) (best *layout, tried int, er
 }
 
 // mendedOn lays planned lines on the part itself, and mends them where cloth
-// locks that did not on the model.
+// locks that did not on the model. Pieces are laid down where the plan lays them,
+// even if the lines are moved.
 func (w *planner) mendedOn(on lines) (*layout, error) {
+	w.middles = on.middles
 	l, err := w.lay(on.cuts, on.slits)
 	if err != nil || w.worst(l) < 0 {
 		return l, err

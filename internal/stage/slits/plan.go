@@ -7,12 +7,15 @@ import (
 	"slices"
 	"sync"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"laywright/internal/base/cut"
 )
 
 // planKey names asks that are cut along the same best lines.
 type planKey struct {
 	angle, locking, limit, width float64
+	opposite                     bool
 	keepOff                      string
 }
 
@@ -25,31 +28,45 @@ type onePlan struct {
 }
 
 // lines are the cuts of a layout by themselves.
-type lines struct{ cuts, slits []route }
+type lines struct {
+	cuts, slits []route
+	middles     []r3.Vec // where their pieces are laid down
+	cost        float64
+}
 
-func (l *layout) lines() lines { return lines{l.cuts, l.slits} }
+func (l *layout) lines() lines {
+	out := lines{cuts: l.cuts, slits: l.slits, cost: l.cost}
+	for i, s := range l.seats {
+		out.middles = append(out.middles, l.ready[i].Top.Mesh.At(s.seed))
+	}
+	return out
+}
+
+// worthOpposite is how many slits more a tube may take to be opened on the other side
+// than the ply before.
+const worthOpposite = 2
 
 // planned returns lines to be laid for an ask, in the part's own numbers, the first
 // choice first: they are found on the part's model, once for all plies that are cut
-// alike. enough is how many cuts the best lines have.
+// alike. A tube is opened on the side asked for if that costs little. enough is how
+// many cuts the best lines have.
 func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (tries []lines, enough int, err error) {
-	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, fmt.Sprint(k.KeepOff)}
-	p.shared.lock.Lock()
-	one := p.shared.plans[key]
-	if one == nil {
-		one = &onePlan{moved: map[float64][]lines{}}
-		p.shared.plans[key] = one
-	}
-	p.shared.lock.Unlock()
 	m := p.forPlans()
 	if m.vertex != nil {
 		whole = nil
 		k.Limit *= coarseMargin
 	}
-	one.lock.Lock()
-	defer one.lock.Unlock()
-	if err := one.find(ctx, m, k, whole); err != nil {
+	one, err := p.plan(ctx, m, k, whole)
+	if err != nil {
 		return nil, 0, err
+	}
+	if k.Opposite {
+		k.Opposite = false
+		if usual, err := p.plan(ctx, m, k, whole); err == nil && usual.best.cost+worthOpposite < one.best.cost {
+			one = usual
+		} else {
+			k.Opposite = true
+		}
 	}
 	on := one.tries(k.By)
 	if k.By != 0 && m.vertex != nil {
@@ -58,9 +75,24 @@ func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (tries []lines, e
 		}
 	}
 	for _, t := range on {
-		tries = append(tries, lines{m.onPart(t.cuts), m.onPart(t.slits)})
+		tries = append(tries, m.onto(p, t))
 	}
 	return tries, one.best.count(), nil
+}
+
+// plan finds the best lines for an ask on a part's model, if they are not found yet.
+func (p *Part) plan(ctx context.Context, m *model, k Ask, whole *Bed) (*onePlan, error) {
+	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, k.Opposite, fmt.Sprint(k.KeepOff)}
+	p.shared.lock.Lock()
+	one := p.shared.plans[key]
+	if one == nil {
+		one = &onePlan{moved: map[float64][]lines{}}
+		p.shared.plans[key] = one
+	}
+	p.shared.lock.Unlock()
+	one.lock.Lock()
+	defer one.lock.Unlock()
+	return one, one.find(ctx, m, k, whole)
 }
 
 // forPlans returns the part's model with the seed where the part has it now.
@@ -114,6 +146,8 @@ func (one *onePlan) tries(by float64) []lines {
 // mended where a round costs little; then the tries that the model was spared, and
 // last, for where the model promised too much, those that it had its doubts about.
 func (one *onePlan) aside(ctx context.Context, m *model, k Ask) ([]lines, error) {
+	one.lock.Lock()
+	defer one.lock.Unlock()
 	if on, known := one.moved[k.By]; known {
 		return on, nil
 	}
@@ -134,7 +168,7 @@ const coarseMargin = 0.985
 
 // moved returns the lines as they are to be moved to the left.
 func (l lines) moved(by float64) lines {
-	out := lines{copied(l.cuts), copied(l.slits)}
+	out := lines{copied(l.cuts), copied(l.slits), l.middles, l.cost}
 	for _, list := range [][]route{out.cuts, out.slits} {
 		for i := range list {
 			list[i].by = by
@@ -144,6 +178,16 @@ func (l lines) moved(by float64) lines {
 }
 
 func copied(routes []route) []route { return append([]route(nil), routes...) }
+
+// onto returns lines on the model as they are on the part.
+func (m *model) onto(p *Part, l lines) lines {
+	out := lines{cuts: m.onPart(l.cuts), slits: m.onPart(l.slits), cost: l.cost}
+	for _, x := range l.middles {
+		hit, _ := p.Locator.Closest(x)
+		out.middles = append(out.middles, p.Top.Mesh.At(hit.Point))
+	}
+	return out
+}
 
 // onPart puts routes into the part's numbers.
 func (m *model) onPart(routes []route) []route {
@@ -256,15 +300,46 @@ func (w *planner) partedOn(best *layout) (*layout, error) {
 
 // openings returns the cuts from rim to rim that open tubes: from each hole whose
 // filling would hold more curvature than cloth takes to another rim. What two
-// holes hold together counts once they are joined.
-func (w *planner) openings() (out []route) {
+// holes hold together counts once they are joined. A tube is opened on the side far
+// from the seed, or across from there.
+func (w *planner) openings() []route {
+	usual := w.openingsOff([]int32{w.p.Top.Mesh.Triangles[w.p.Seed.Face][0]}, awayFromSeed)
+	if !w.k.Opposite || len(usual) == 0 {
+		return usual
+	}
+	var lines []int32
+	for _, r := range usual {
+		path, _ := w.p.shared.tracer().Along(r.way)
+		for _, s := range path {
+			lines = append(lines, s.A)
+		}
+	}
+	return w.openingsOff(lines, across)
+}
+
+// How much longer a step at the seed, or at the usual opening, counts than one far
+// from it.
+const (
+	awayFromSeed = 1.5
+	across       = 4
+)
+
+// openingsOff are the openings that keep off some places: there a step counts
+// dearer times its length.
+func (w *planner) openingsOff(places []int32, dearer float64) (out []route) {
 	g := cut.Uncut(w.p.Top)
-	seed := cut.RoadsFrom(w.p.Top, w.p.Top.Mesh.Triangles[w.p.Seed.Face][0])
+	far := cut.RoadsOn(w.p.Top, places, cut.Terms{}).Far
 	most := 0.0
-	for _, d := range seed.Far {
+	for _, d := range far {
 		if !math.IsInf(d, 1) {
 			most = max(most, d)
 		}
+	}
+	toll := func(u int32) float64 {
+		if u < 0 || most == 0 {
+			return 1
+		}
+		return 1 + (dearer-1)*(1-far[u]/most)
 	}
 	for range mostSlits {
 		var at *hole
@@ -277,7 +352,7 @@ func (w *planner) openings() (out []route) {
 		if at == nil {
 			return out
 		}
-		r, ok := w.opening(g, *at, seed.Far, most)
+		r, ok := w.opening(g, *at, toll)
 		if !ok {
 			return out
 		}
@@ -290,12 +365,8 @@ func (w *planner) openings() (out []route) {
 	return out
 }
 
-// awayFromSeed is how much longer a step at the seed counts than one far from it:
-// a tube is opened on the far side.
-const awayFromSeed = 1.5
-
 // opening returns the shortest cut from a hole to another rim.
-func (w *planner) opening(g *cut.Ground, h hole, far []float64, most float64) (route, bool) {
+func (w *planner) opening(g *cut.Ground, h hole, toll func(u int32) float64) (route, bool) {
 	rim := g.Top.RimVertices()
 	own := make([]bool, len(rim))
 	var from []int32
@@ -304,11 +375,7 @@ func (w *planner) opening(g *cut.Ground, h hole, far []float64, most float64) (r
 		from = append(from, v)
 	}
 	t := cut.Terms{Ends: func(v int32) bool { return rim[v] }, Toll: func(v int32) float64 {
-		toll := w.k.toll(g.Top.Mesh.Vertices[v])
-		if u := g.From[v]; u >= 0 && most > 0 {
-			toll *= 1 + (awayFromSeed-1)*(1-far[u]/most)
-		}
-		return toll
+		return w.k.toll(g.Top.Mesh.Vertices[v]) * toll(g.From[v])
 	}}
 	r := cut.RoadsOn(g.Top, from, t)
 	best, end := math.Inf(1), int32(-1)

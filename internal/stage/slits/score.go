@@ -9,6 +9,8 @@ import (
 	"slices"
 	"sync"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"laywright/internal/base/cut"
 	"laywright/internal/base/fault"
 )
@@ -56,7 +58,8 @@ type planner struct {
 	known map[uint64]*Bed // beds laid before, nil where that failed
 	spent int             // steps of the solver, times vertices
 
-	unparted *layout // the best found in one piece
+	unparted *layout  // the best found in one piece
+	middles  []r3.Vec // where pieces are laid down that have one of these places
 }
 
 func newPlanner(ctx context.Context, p *Part, k Ask) *planner {
@@ -78,7 +81,7 @@ func (w *planner) lay(cuts, slits []route) (*layout, error) {
 	l := &layout{cuts: cuts, slits: slits}
 	g, lost := w.p.open(l.routes())
 	l.ready = g.Pieces()
-	l.seats, l.own = w.p.seats(l.ready)
+	l.seats, l.own = w.p.seats(l.ready, w.middles)
 	moved := slices.ContainsFunc(l.routes(), func(r route) bool { return r.by != 0 })
 	for i, piece := range l.ready {
 		b, err := w.bed(piece, l.seats[i], !moved)
