@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -33,7 +34,6 @@ type lines struct {
 	cost        float64
 }
 
-// lines are the cuts of a layout, and where its pieces are laid down.
 func (l *layout) lines() lines {
 	out := lines{cuts: l.cuts, slits: l.slits, cost: l.cost}
 	for i, s := range l.seats {
@@ -48,7 +48,8 @@ const worthOpposite = 2
 
 // planned returns lines to be laid for an ask, in the part's own numbers, the first
 // choice first: they are found on the part's model, once for all plies that are cut
-// alike. enough is how many cuts the best lines have.
+// alike. A tube is opened on the side asked for if that costs little. enough is how
+// many cuts the best lines have.
 func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (tries []lines, enough int, err error) {
 	m := p.forPlans()
 	if m.vertex != nil {
@@ -76,12 +77,12 @@ func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (tries []lines, e
 		}
 	}
 	for _, t := range on {
-		tries = append(tries, m.linesOn(p, t))
+		tries = append(tries, m.onto(p, t))
 	}
 	return tries, one.best.count(), nil
 }
 
-// plan returns the best lines for an ask, found once.
+// plan finds the best lines for an ask on a part's model, if they are not found yet.
 func (p *Part) plan(ctx context.Context, m *model, k Ask, whole *Bed) (*onePlan, error) {
 	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, k.Opposite, fmt.Sprint(k.KeepOff)}
 	p.shared.lock.Lock()
@@ -144,7 +145,8 @@ func (one *onePlan) tries(by float64) []lines {
 }
 
 // aside returns what lies best on the model where the best lines are to be moved,
-// mended where a round costs little, and the tries that the model was spared.
+// mended where a round costs little; then the tries that the model was spared, and
+// last, for where the model promised too much, those that it had its doubts about.
 func (one *onePlan) aside(ctx context.Context, m *model, k Ask) ([]lines, error) {
 	one.lock.Lock()
 	defer one.lock.Unlock()
@@ -156,7 +158,7 @@ func (one *onePlan) aside(ctx context.Context, m *model, k Ask) ([]lines, error)
 	if err != nil {
 		return nil, err
 	}
-	one.moved[k.By] = append([]lines{l.lines()}, tries[tried:]...)
+	one.moved[k.By] = slices.Concat([]lines{l.lines()}, tries[tried:], tries[:tried])
 	return one.moved[k.By], nil
 }
 
@@ -179,10 +181,10 @@ func (l lines) moved(by float64) lines {
 
 func copied(routes []route) []route { return append([]route(nil), routes...) }
 
-// linesOn puts lines on the part.
-func (m *model) linesOn(p *Part, on lines) lines {
-	out := lines{m.onPart(on.cuts), m.onPart(on.slits), nil, on.cost}
-	for _, x := range on.middles {
+// onto returns lines on the model as they are on the part.
+func (m *model) onto(p *Part, l lines) lines {
+	out := lines{cuts: m.onPart(l.cuts), slits: m.onPart(l.slits), cost: l.cost}
+	for _, x := range l.middles {
 		hit, _ := p.Locator.Closest(x)
 		out.middles = append(out.middles, p.Top.Mesh.At(hit.Point))
 	}

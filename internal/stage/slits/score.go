@@ -121,15 +121,24 @@ func (w *planner) layOnce(g *cut.Ground, s seat, name uint64) (*Bed, error) {
 	one.lock.Lock()
 	defer one.lock.Unlock()
 	if !one.done {
-		one.bed, one.err = w.p.layFrom(w.ctx, g, w.k, s)
-		one.done = true
+		b, err := w.p.layFrom(w.ctx, g, w.k, s)
+		one.bed, one.err, one.done = b.bare(), err, true
 	}
-	if one.bed == nil {
-		return nil, one.err
+	return one.bed.onGround(g), one.err
+}
+
+// bare returns a bed without its ground, which is large, and of which its slits may go
+// by other numbers when it is come back to.
+func (b *Bed) bare() *Bed { return b.onGround(nil) }
+
+// onGround returns a bed on its ground as it is named now.
+func (b *Bed) onGround(g *cut.Ground) *Bed {
+	if b == nil {
+		return nil
 	}
-	again := *one.bed
-	again.Ground = g
-	return &again, nil
+	out := *b
+	out.Ground = g
+	return &out
 }
 
 // bed lays a piece, once; nil where the solver finds no way. It may be shared with
@@ -140,12 +149,7 @@ func (w *planner) bed(g *cut.Ground, s seat, share bool) (*Bed, error) {
 	}
 	name := fingerprint(g, s)
 	if b, ok := w.known[name]; ok {
-		if b != nil {
-			again := *b // its slits may go by other numbers now
-			again.Ground = g
-			b = &again
-		}
-		return b, nil
+		return b.onGround(g), nil
 	}
 	lay := func() (*Bed, error) { return w.p.layFrom(w.ctx, g, w.k, s) }
 	if share {
@@ -162,12 +166,14 @@ func (w *planner) bed(g *cut.Ground, s seat, share bool) (*Bed, error) {
 	case err != nil:
 		return nil, err
 	}
-	w.known[name] = b
+	w.known[name] = b.bare()
 	steps := failedSteps
 	if b != nil {
 		steps = b.Steps
 	}
-	w.spent += steps * len(g.Top.Mesh.Vertices)
+	if n := len(g.Top.Mesh.Vertices); !share || w.k.By == 0 || n <= fewEnough { // else it is another ply's work
+		w.spent += steps * n
+	}
 	return b, nil
 }
 
