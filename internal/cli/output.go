@@ -4,6 +4,11 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
+
+	"golang.org/x/sync/errgroup"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/geom"
 	"laywright/internal/doc/draw"
@@ -20,9 +25,6 @@ import (
 	"laywright/internal/stage/plies"
 	"laywright/internal/store/folder"
 	"laywright/internal/store/meshfile"
-
-	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // outputs lists the files of a plan's folder.
@@ -31,30 +33,50 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 	if paper == "letter" {
 		sheet = draw.Letter()
 	}
-	files := []folder.File{{Path: "plan.json", Write: func(w io.Writer) error { _, err := w.Write(planJSON); return err }}}
-	files = append(files,
-		document("documents/traveller.pdf", plan, traveller.Pages(plan, sheet)),
-		document("documents/plan.pdf", plan, onepage.Page(plan, sheet)))
-	files = append(files, dutyFiles(plan)...)
-	files = append(files, importedFiles(plan)...)
-	if plan.Plies != nil {
-		for _, p := range plan.Plies.Plies {
-			more, err := plyFiles(plan, p, sheet)
-			if err != nil {
-				return nil, err
-			}
-			files = append(files, more...)
-		}
+	parts := []func() ([]folder.File, error){
+		func() ([]folder.File, error) {
+			return []folder.File{document("documents/traveller.pdf", plan, traveller.Pages(plan, sheet))}, nil
+		},
+		func() ([]folder.File, error) {
+			return []folder.File{document("documents/plan.pdf", plan, onepage.Page(plan, sheet))}, nil
+		},
+		func() ([]folder.File, error) { return dutyFiles(plan), nil },
+		func() ([]folder.File, error) { return importedFiles(plan), nil },
+		func() ([]folder.File, error) { return cutFiles(plan, sheet) },
+		func() ([]folder.File, error) { return bendFiles(plan), nil },
+		func() ([]folder.File, error) { return mouldFiles(plan, sheet) },
+		func() ([]folder.File, error) { return faceFile(plan), nil },
+		func() ([]folder.File, error) { return mapFiles(plan), nil },
+		func() ([]folder.File, error) { return rollFiles(plan) },
 	}
-	files = append(files, bendFiles(plan)...)
-	built, err := mouldFiles(plan, sheet)
-	if err != nil {
+	made := make([][]folder.File, len(parts))
+	var group errgroup.Group // each draws pictures of its own
+	for i, part := range parts {
+		group.Go(func() (err error) {
+			made[i], err = part()
+			return err
+		})
+	}
+	if err := group.Wait(); err != nil {
 		return nil, err
 	}
-	files = append(files, built...)
-	files = append(files, faceFile(plan)...)
-	rolls, err := rollFiles(plan)
-	return append(append(files, mapFiles(plan)...), rolls...), err
+	first := folder.File{Path: "plan.json", Write: func(w io.Writer) error { _, err := w.Write(planJSON); return err }}
+	return slices.Concat([]folder.File{first}, slices.Concat(made...)), nil
+}
+
+// cutFiles are the patterns and the meshes of all plies.
+func cutFiles(plan job.Plan, sheet draw.Sheet) (files []folder.File, err error) {
+	if plan.Plies == nil {
+		return nil, nil
+	}
+	for _, p := range plan.Plies.Plies {
+		more, err := plyFiles(plan, p, sheet)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, more...)
+	}
+	return files, nil
 }
 
 // dutyFiles are the pictures of the heater, each with its numbers.

@@ -12,6 +12,9 @@ import (
 type Coarse struct {
 	Mesh   *Mesh
 	Vertex []int32
+
+	at   []r3.Vec  // of the old vertices
+	gone []removal // in the order in which they went
 }
 
 // Limits of Coarsen. A vertex goes into its neighbour at a price of
@@ -39,6 +42,7 @@ func (t *Topology) Coarsen(most int) Coarse {
 	for c.left > most && len(c.queue) > 0 {
 		m := c.pop()
 		if c.stamp[m.from] == m.stampFrom && c.stamp[m.to] == m.stampTo && c.may(m.from, m.to) {
+			c.went = append(c.went, c.removed(m.from))
 			c.merge(m.from, m.to)
 		}
 	}
@@ -93,13 +97,14 @@ type coarsener struct {
 	queue []merging
 	old   *Mesh
 	ring  [2][]int32 // room to work in
+	went  []removal
 }
 
 func newCoarsener(t *Topology) *coarsener {
 	m := t.Mesh
 	n := len(m.Vertices)
 	c := &coarsener{old: m, at: make([]r3.Vec, n), faces: slices.Clone(m.Triangles), gone: make([]bool, len(m.Triangles)),
-		of: make([][]int32, n), sums: make([]planes, n), rim: t.RimVertices(), stamp: make([]int32, n)}
+		of: make([][]int32, n), sums: make([]planes, n), rim: t.RimVertices(), stamp: make([]int32, n), queue: make([]merging, 0, 2*len(t.Edges))}
 	box := m.Bounds()
 	middle := r3.Scale(0.5, r3.Add(box.Min, box.Max))
 	for v, x := range m.Vertices {
@@ -229,7 +234,7 @@ func (c *coarsener) merge(a, b int32) {
 }
 
 func (c *coarsener) finish() Coarse {
-	out := Coarse{Mesh: &Mesh{}}
+	out := Coarse{Mesh: &Mesh{}, at: c.old.Vertices, gone: c.went}
 	now := make([]int32, len(c.of))
 	for v, faces := range c.of {
 		if len(faces) > 0 {
@@ -246,7 +251,7 @@ func (c *coarsener) finish() Coarse {
 	return out
 }
 
-func (m merging) before(n merging) bool {
+func (m *merging) before(n *merging) bool {
 	switch {
 	case m.price != n.price:
 		return m.price < n.price
@@ -256,30 +261,33 @@ func (m merging) before(n merging) bool {
 	return m.to < n.to
 }
 
+// The queue is a heap of four branches in one list; its head is the cheapest.
+
 func (c *coarsener) push(m merging) {
-	c.queue = append(c.queue, m)
-	q := c.queue
-	for i := len(q) - 1; i > 0 && q[i].before(q[(i-1)/2]); i = (i - 1) / 2 {
-		q[i], q[(i-1)/2] = q[(i-1)/2], q[i]
+	q := append(c.queue, m)
+	i := len(q) - 1
+	for ; i > 0 && m.before(&q[(i-1)/4]); i = (i - 1) / 4 {
+		q[i] = q[(i-1)/4]
 	}
+	q[i] = m
+	c.queue = q
 }
 
 func (c *coarsener) pop() merging {
-	q := c.queue
-	first, last := q[0], len(q)-1
-	q[0] = q[last]
-	q = q[:last]
-	for i := 0; ; {
-		least := i
-		for k := 2*i + 1; k <= 2*i+2 && k < last; k++ {
-			if q[k].before(q[least]) {
+	first, last := c.queue[0], c.queue[len(c.queue)-1]
+	q := c.queue[:len(c.queue)-1]
+	for i := 0; len(q) > 0; {
+		least := -1
+		for k := 4*i + 1; k <= 4*i+4 && k < len(q); k++ {
+			if least < 0 || q[k].before(&q[least]) {
 				least = k
 			}
 		}
-		if least == i {
+		if least < 0 || !q[least].before(&last) {
+			q[i] = last
 			break
 		}
-		q[i], q[least] = q[least], q[i]
+		q[i] = q[least]
 		i = least
 	}
 	c.queue = q

@@ -96,6 +96,50 @@ func inside(t *mesh.Topology) (sum float64) {
 	return sum
 }
 
+// What varies linearly over a flat mesh comes back whole from a coarse copy, rims and
+// holes and all; over a curved one a constant does.
+func TestRefillIsLinear(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		m    *mesh.Mesh
+		flat bool
+	}{
+		{"plate", shapes.Patch(40, 30, func(u, v float64) r3.Vec { return r3.Vec{X: 0.3 * u * (1 + v/2), Y: 0.2 * v} }), true},
+		{"cap", shapes.Cap(0.3, math.Pi/2, 40), false},
+	} {
+		top, err := mesh.NewTopology(c.m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		value := func(v int32) float64 {
+			if x := c.m.Vertices[v]; c.flat {
+				return 1 + 2*x.X - 3*x.Y
+			}
+			return 1
+		}
+		coarse := top.Coarsen(100)
+		got := make([]float64, len(c.m.Vertices))
+		for _, v := range coarse.Vertex {
+			got[v] = value(v)
+		}
+		count := len(coarse.Vertex)
+		coarse.Refill(func(v int32, ring []int32, weight []float64) {
+			count++
+			for i, u := range ring {
+				got[v] += weight[i] * got[u]
+			}
+		})
+		if count != len(got) {
+			t.Errorf("%s: %d of %d vertices have a value", c.name, count, len(got))
+		}
+		for v, x := range got {
+			if want := value(int32(v)); math.Abs(x-want) > 1e-9 {
+				t.Fatalf("%s: vertex %d has %g, want %g", c.name, v, x, want)
+			}
+		}
+	}
+}
+
 func BenchmarkCoarsen(b *testing.B) {
 	top, err := mesh.NewTopology(shapes.Cap(0.3, math.Pi/2, 180))
 	if err != nil {

@@ -30,9 +30,10 @@
 // fold; what shear is shown there says that the cloth must be cut, not how it
 // lies.
 //
-// The descent starts from the net and from what hangs out from it. Triangles that
-// lie turned over there are turned back at a falling price; if that fails, the
-// sheet is unrolled from a circle. From then on no triangle turns over.
+// The descent starts from the net and, beyond it, from what hangs out from it, on a
+// large surface from how the cloth lies on a coarse copy.
+// Triangles that lie turned over there are turned back at a falling price; if that
+// fails, the sheet is unrolled from a circle. From then on no triangle turns over.
 //
 // A triangle is a coarse measure of bent yarns: of first order in its size. What
 // it shows as stretch where the net has none is taken as its error and

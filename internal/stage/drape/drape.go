@@ -88,15 +88,15 @@ func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
 	net.s = &surface{Mesh: net.s.Mesh, normal: net.s.normal, edge: net.s.edge} // the rest is of no use any more, and large
 	out := &Result{Net: net, Flat: slices.Clone(o.flat), Covered: o.covered()}
 	spreadOut(given, out.Flat, o.placed())
+	if out.Covered < mostlyCovered || turned(s, out.Flat) > 0 {
+		if err := out.begin(ctx, s, o, newCloth(in.Locking), mostEased); err != nil {
+			return nil, err
+		}
+	}
 	if in.Room != nil {
 		in.Room.turn.Lock()
 		defer in.Room.turn.Unlock()
 		s.room = in.Room
-	}
-	if out.Covered < mostlyCovered || turned(s, out.Flat) > 0 {
-		if err := out.ease(ctx, s, o); err != nil {
-			return nil, err
-		}
 	}
 	if in.Film {
 		err = out.layFilm(ctx, s)

@@ -40,9 +40,7 @@ func (r *Result) ease(ctx context.Context, s *surface, o start) error {
 	for i, v := range vertex {
 		flat[i] = r.Flat[v]
 		if o.known(v) {
-			a := int32(i)
-			ties = append(ties, tie{from: a, to: a, axis: 0, value: o.flat[v].X, weight: held},
-				tie{from: a, to: a, axis: 1, value: o.flat[v].Y, weight: held})
+			ties = append(ties, heldAt(int32(i), o.flat[v])...)
 		}
 	}
 	if len(ties) == 0 {
@@ -129,31 +127,40 @@ const turns = 4
 // what it does not reach eased out from it; if that can't be opened, the sheet
 // is unrolled from a circle.
 func (r *Result) open(ctx context.Context, p *problem, sh cloth) error {
+	if ok, err := r.unfold(ctx, p, sh); ok || err != nil {
+		return err
+	}
+	if err := r.onCircle(ctx, p.s); err != nil {
+		return err
+	}
+	if n := turned(p.s, r.Flat); n > 0 {
+		return r.folded(n)
+	}
+	return nil
+}
+
+func (r *Result) folded(n int) error {
+	return &fault.NoSolution{What: "a way to lay the sheet flat without folds", Steps: r.Steps,
+		Residual: float64(n), Do: "trim the part, or lay it in smaller pieces"}
+}
+
+// unfold turns back triangles that lie turned over, and tells whether none is left.
+func (r *Result) unfold(ctx context.Context, p *problem, sh cloth) (bool, error) {
 	kinds := slices.Repeat([]sheet{unfolding{sh}}, 6)
 	for ε := 0.1; ε > 1e-4; ε /= 3 {
 		kinds = append(kinds, opening{sh, ε})
 	}
 	for _, kind := range kinds {
 		if turned(p.s, r.Flat) == 0 {
-			return nil
+			return true, nil
 		}
 		rep, err := p.descend(ctx, r.Flat, kind, turns)
 		if err != nil {
-			return err
+			return false, err
 		}
 		r.Steps += rep.steps
 	}
-	if turned(p.s, r.Flat) == 0 {
-		return nil
-	}
-	if err := r.onCircle(ctx, p.s); err != nil {
-		return err
-	}
-	if n := turned(p.s, r.Flat); n > 0 {
-		return &fault.NoSolution{What: "a way to lay the sheet flat without folds", Steps: r.Steps,
-			Residual: float64(n), Do: "trim the part, or lay it in smaller pieces"}
-	}
-	return nil
+	return turned(p.s, r.Flat) == 0, nil
 }
 
 // onCircle is a start without folds for any surface with an outer rim and holes:

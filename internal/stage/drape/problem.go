@@ -43,10 +43,10 @@ type system struct {
 	damping  float64 // and with
 }
 
-// part is what a triangle adds: second derivatives, row by row, and the slope
-// downhill.
+// part is what a triangle adds: second derivatives, of each row those from the
+// diagonal on, and the slope downhill.
 type part struct {
-	k     [36]float64
+	k     [21]float64
 	slope [6]float64
 }
 
@@ -229,22 +229,22 @@ func (p *problem) rise(f int, t term) (j [6]float64) {
 
 // addSecond adds up the second derivatives of a triangle's terms.
 func (p *problem) addSecond(f int, terms []term, out *part) {
-	out.k = [36]float64{}
+	out.k = [21]float64{}
 	for _, t := range terms {
 		j := p.rise(f, t)
+		k := out.k[:]
 		for a, x := range j {
 			x *= p.s.area[f]
-			for b := a; b < 6; b++ {
-				out.k[6*a+b] += x * j[b]
+			for b, y := range j[a:] {
+				k[b] += x * y
 			}
-		}
-	}
-	for a := range 6 {
-		for b := range a {
-			out.k[6*a+b] = out.k[6*b+a]
+			k = k[6-a:]
 		}
 	}
 }
+
+// inPart is where in [part].k entry (row, column) stands.
+var inPart = [6][6]uint8{{0, 1, 2, 3, 4, 5}, {1, 6, 7, 8, 9, 10}, {2, 7, 11, 12, 13, 14}, {3, 8, 12, 15, 16, 17}, {4, 9, 13, 16, 18, 19}, {5, 10, 14, 17, 19, 20}}
 
 // gather adds up the rows of a vertex.
 func (p *problem) gather(v int, val, right []float64) {
@@ -253,8 +253,8 @@ func (p *problem) gather(v int, val, right []float64) {
 		from := &p.part[f/portion][f%portion]
 		for row := 2 * k; row < 2*k+2; row++ {
 			slots := p.slots[36*f+6*row : 36*f+6*row+6]
-			for i, x := range from.k[6*row : 6*row+6] {
-				val[slots[i]] += x
+			for i, at := range inPart[row] {
+				val[slots[i]] += from.k[at]
 			}
 		}
 		right[2*v] += from.slope[2*k]

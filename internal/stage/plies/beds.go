@@ -128,10 +128,11 @@ func (w *work) layWhole(ctx context.Context, k kind) *sheets {
 	for i := range w.parts {
 		p := &w.parts[i]
 		s.beds[i].part = p
-		if k.drawn != "" || !w.in.Spec.Slits.None && p.SureToLock(w.ask(k, p)) {
+		ask := w.ask(k, p)
+		if k.drawn != "" || !w.in.Spec.Slits.None && (p.SureToLock(ask) || p.LocksOnModel(ctx, ask)) {
 			continue
 		}
-		bed, err := p.Lay(ctx, cut.Uncut(p.Top), w.ask(k, p))
+		bed, err := p.Lay(ctx, cut.Uncut(p.Top), ask)
 		var none *fault.NoSolution
 		switch {
 		case err == nil:

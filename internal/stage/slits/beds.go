@@ -23,7 +23,7 @@ const mostTries = mostWork * 3 / 2
 // cloth. Bed 0 holds the part's own seed. whole is the ply without cuts, if that
 // was laid.
 func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
-	w := &planner{ctx: ctx, p: p, k: k, known: map[uint64]*Bed{}}
+	w := newPlanner(ctx, p, k)
 	if whole != nil && (k.Forbid || len(k.Drawn) == 0 && !w.faulty(whole)) {
 		return []*Bed{whole}, nil
 	}
@@ -34,40 +34,37 @@ func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
 	if len(k.Drawn) > 0 {
 		return w.drawnBeds()
 	}
-	best, unparted, err := p.opened(ctx, k, whole)
+	tries, enough, err := p.planned(ctx, k, whole)
 	if err != nil {
 		return nil, err
 	}
-	l, err := w.mendedOn(best)
+	l, _, err := w.bestOf(tries, enough)
 	if err != nil {
 		return nil, err
-	}
-	// what does not lie so may lie in one piece, or along the best lines moved less;
-	// so may what takes more cuts
-	var others []lines
-	if len(l.ready) > 1 && w.worst(l) >= 0 {
-		others = append(others, unparted)
-	}
-	if k.By != 0 {
-		others = append(others, best.moved(k.By/2), best.moved(0))
-	}
-	for _, on := range others {
-		lies := w.worst(l) < 0
-		if lies && l.count() <= best.count() || w.spent > mostTries && !slices.Contains(l.beds, nil) {
-			break
-		}
-		other, err := w.mendedOn(on)
-		if err != nil {
-			return nil, err
-		}
-		if other.cost < l.cost && (!lies || other.count() < l.count()) {
-			l = other
-		}
 	}
 	if l, err = w.polished(l); err != nil {
 		return nil, err
 	}
 	return w.finished(l)
+}
+
+// bestOf lays lines, mended, one after the other, until one layout lies with no more
+// cuts than are enough, and returns the best and how many were laid.
+func (w *planner) bestOf(tries []lines, enough int) (best *layout, tried int, err error) {
+	for ; tried < len(tries); tried++ {
+		lies := best != nil && w.worst(best) < 0
+		if lies && best.count() <= enough || best != nil && w.spent > mostTries && !slices.Contains(best.beds, nil) {
+			break
+		}
+		l, err := w.mendedOn(tries[tried])
+		if err != nil {
+			return nil, 0, err
+		}
+		if best == nil || l.cost < best.cost && (!lies || l.count() < best.count()) {
+			best = l
+		}
+	}
+	return best, tried, nil
 }
 
 // mendedOn lays planned lines on the part itself, and mends them where cloth
@@ -79,7 +76,7 @@ func (w *planner) mendedOn(on lines) (*layout, error) {
 	if err != nil || w.worst(l) < 0 {
 		return l, err
 	}
-	return w.mended(l, max(1, min(mostRounds, fineWork/len(w.p.Vertices))))
+	return w.mended(l, max(1, min(mostRounds, fineWork/len(w.p.Top.Mesh.Vertices))))
 }
 
 // drawnBeds lays a ply with the cuts that the person drew.

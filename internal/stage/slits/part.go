@@ -1,6 +1,7 @@
 package slits
 
 import (
+	"context"
 	"math"
 	"slices"
 	"sync"
@@ -35,6 +36,7 @@ type shared struct {
 	spots map[float64][]hotspot // by limit
 	model *model
 	plans map[planKey]*onePlan
+	beds  map[bedKey]*onceBed // of unmoved cuts, which plies whose cuts can't be moved come back to
 
 	tracer func() *cut.Tracer // of the part
 }
@@ -72,7 +74,7 @@ func partOf(sub mesh.Part) (Part, error) {
 
 func newPart(top *mesh.Topology, vertices []int32) Part {
 	return Part{Top: top, Vertices: vertices, Locator: mesh.NewLocator(top.Mesh), Area: top.Mesh.Area(), rim: top.RimVertices(),
-		shared: &shared{spots: map[float64][]hotspot{}, plans: map[planKey]*onePlan{},
+		shared: &shared{spots: map[float64][]hotspot{}, plans: map[planKey]*onePlan{}, beds: map[bedKey]*onceBed{},
 			tracer: sync.OnceValue(func() *cut.Tracer { return cut.NewTracer(top) })}}
 }
 
@@ -154,6 +156,24 @@ func (p *Part) SureToLock(k Ask) bool {
 		}
 	}
 	return false
+}
+
+// A ply is sure not to lie whole if so much of a part's model is over so many times
+// the limit.
+const (
+	plainly      = 1.1
+	plainlyShare = 0.01
+)
+
+// LocksOnModel tells whether a ply locks plainly where it is laid whole on the part's
+// model. A part that is its own model is not tried.
+func (p *Part) LocksOnModel(ctx context.Context, k Ask) bool {
+	m := p.forPlans()
+	if m.vertex == nil {
+		return false
+	}
+	b, err := m.Lay(ctx, cut.Uncut(m.Top), k)
+	return err == nil && Over(b.Areas, b.Shear, plainly*k.Limit) > plainlyShare*m.Area
 }
 
 // yarn returns the yarn through the seed at an angle, from rim to rim.

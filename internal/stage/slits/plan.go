@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -18,11 +19,12 @@ type planKey struct {
 	keepOff                      string
 }
 
-// onePlan is the best lines for one key, once they are found.
+// onePlan is the best lines for one key, once they are found, in the model's numbers.
 type onePlan struct {
 	lock  sync.Mutex
-	found bool
-	lines [2]lines
+	best  *lines
+	whole *lines              // the best that do not part the ply, if the best do
+	moved map[float64][]lines // by how far: what to try on the part, once that is found on the model
 }
 
 // lines are the cuts of a layout by themselves.
@@ -32,61 +34,132 @@ type lines struct {
 	cost        float64
 }
 
-// planned returns the best lines for an ask, in the part's own numbers: found on
-// the part's model, once for all plies that are cut alike. The second are the best
-// that do not part the ply, for where the first do not hold what the model promises.
-func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (best, unparted lines, err error) {
-	by := k.By
-	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, k.Opposite, fmt.Sprint(k.KeepOff)}
-	p.shared.lock.Lock()
-	one := p.shared.plans[key]
-	if one == nil {
-		one = &onePlan{}
-		p.shared.plans[key] = one
+func (l *layout) lines() lines {
+	out := lines{cuts: l.cuts, slits: l.slits, cost: l.cost}
+	for i, s := range l.seats {
+		out.middles = append(out.middles, l.ready[i].Top.Mesh.At(s.seed))
 	}
-	m := *p.modelled()
-	p.shared.lock.Unlock()
-	one.lock.Lock()
-	defer one.lock.Unlock()
-	if !one.found {
-		k.By, k.RightOver = 0, false
-		if m.vertex == nil {
-			m.Part = *p
-		} else {
-			whole = nil
-			hit, _ := m.Locator.Closest(p.Top.Mesh.At(p.Seed))
-			m.Seed, m.Fixed, m.Warp, m.Normal, m.Along = hit.Point, p.Fixed, p.Warp, p.Normal, p.Along
-			k.Limit *= coarseMargin
-		}
-		w := &planner{ctx: ctx, p: &m.Part, k: k, known: map[uint64]*Bed{}}
-		l, err := w.search(whole)
-		if err != nil {
-			return best, unparted, err
-		}
-		one.lines[0] = m.linesOf(p, l)
-		if w.unparted != nil {
-			one.lines[1] = m.linesOf(p, w.unparted)
-		}
-		one.found = true
-	}
-	return one.lines[0].moved(by), one.lines[1].moved(by), nil
+	return out
 }
 
 // worthOpposite is how many slits more a tube may take to be opened on the other side
 // than the ply before.
 const worthOpposite = 2
 
-// opened is [Part.planned], for a tube on the side asked for if that costs little.
-func (p *Part) opened(ctx context.Context, k Ask, whole *Bed) (best, unparted lines, err error) {
-	if best, unparted, err = p.planned(ctx, k, whole); err != nil || !k.Opposite {
-		return best, unparted, err
+// planned returns lines to be laid for an ask, in the part's own numbers, the first
+// choice first: they are found on the part's model, once for all plies that are cut
+// alike. A tube is opened on the side asked for if that costs little. enough is how
+// many cuts the best lines have.
+func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (tries []lines, enough int, err error) {
+	m := p.forPlans()
+	if m.vertex != nil {
+		whole = nil
+		k.Limit *= coarseMargin
 	}
-	k.Opposite = false
-	usual, other, err := p.planned(ctx, k, whole)
-	if err == nil && usual.cost+worthOpposite < best.cost {
-		return usual, other, nil
+	one, err := p.plan(ctx, m, k, whole)
+	if err != nil {
+		return nil, 0, err
 	}
-	return best, unparted, err
+	if k.Opposite {
+		k.Opposite = false
+		usual, err := p.plan(ctx, m, k, whole)
+		if err != nil {
+			return nil, 0, err
+		}
+		if usual.best.cost+worthOpposite < one.best.cost {
+			one = usual
+		}
+	}
+	on := one.tries(k.By)
+	if k.By != 0 && m.vertex != nil {
+		if on, err = one.aside(ctx, m, k); err != nil {
+			return nil, 0, err
+		}
+	}
+	for _, t := range on {
+		tries = append(tries, m.onto(p, t))
+	}
+	return tries, one.best.count(), nil
+}
+
+// plan finds the best lines for an ask on a part's model, if they are not found yet.
+func (p *Part) plan(ctx context.Context, m *model, k Ask, whole *Bed) (*onePlan, error) {
+	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, k.Opposite, fmt.Sprint(k.KeepOff)}
+	p.shared.lock.Lock()
+	one := p.shared.plans[key]
+	if one == nil {
+		one = &onePlan{moved: map[float64][]lines{}}
+		p.shared.plans[key] = one
+	}
+	p.shared.lock.Unlock()
+	one.lock.Lock()
+	defer one.lock.Unlock()
+	return one, one.find(ctx, m, k, whole)
+}
+
+// forPlans returns the part's model with the seed where the part has it now.
+func (p *Part) forPlans() *model {
+	p.shared.lock.Lock()
+	m := *p.modelled()
+	p.shared.lock.Unlock()
+	if m.vertex == nil {
+		m.Part = *p
+		return &m
+	}
+	hit, _ := m.Locator.Closest(p.Top.Mesh.At(p.Seed))
+	m.Seed, m.Fixed, m.Warp, m.Normal, m.Along = hit.Point, p.Fixed, p.Warp, p.Normal, p.Along
+	return &m
+}
+
+// find finds the best lines, if they are not found yet.
+func (one *onePlan) find(ctx context.Context, m *model, k Ask, whole *Bed) error {
+	if one.best != nil {
+		return nil
+	}
+	k.By, k.RightOver = 0, false
+	w := newPlanner(ctx, &m.Part, k)
+	l, err := w.search(whole)
+	if err != nil {
+		return err
+	}
+	best := l.lines()
+	one.best = &best
+	if w.unparted != nil && len(l.ready) > 1 {
+		whole := w.unparted.lines()
+		one.whole = &whole
+	}
+	return nil
+}
+
+// tries returns the best lines moved as far as asked; those that do not part the ply,
+// if the best do; and the best moved less.
+func (one *onePlan) tries(by float64) []lines {
+	out := []lines{one.best.moved(by)}
+	if one.whole != nil {
+		out = append(out, one.whole.moved(by))
+	}
+	if by != 0 {
+		out = append(out, one.best.moved(by/2), one.best.moved(0))
+	}
+	return out
+}
+
+// aside returns what lies best on the model where the best lines are to be moved,
+// mended where a round costs little; then the tries that the model was spared, and
+// last, for where the model promised too much, those that it had its doubts about.
+func (one *onePlan) aside(ctx context.Context, m *model, k Ask) ([]lines, error) {
+	one.lock.Lock()
+	defer one.lock.Unlock()
+	if on, known := one.moved[k.By]; known {
+		return on, nil
+	}
+	tries := one.tries(k.By)
+	l, tried, err := newPlanner(ctx, &m.Part, k).bestOf(tries, one.best.count())
+	if err != nil {
+		return nil, err
+	}
+	one.moved[k.By] = slices.Concat([]lines{l.lines()}, tries[tried:], tries[:tried])
+	return one.moved[k.By], nil
 }
 
 // count is how many cuts there are.
@@ -108,11 +181,11 @@ func (l lines) moved(by float64) lines {
 
 func copied(routes []route) []route { return append([]route(nil), routes...) }
 
-// linesOf returns the cuts of a layout on the model as they are on the part.
-func (m *model) linesOf(p *Part, l *layout) lines {
+// onto returns lines on the model as they are on the part.
+func (m *model) onto(p *Part, l lines) lines {
 	out := lines{cuts: m.onPart(l.cuts), slits: m.onPart(l.slits), cost: l.cost}
-	for i, s := range l.seats {
-		hit, _ := p.Locator.Closest(l.ready[i].Top.Mesh.At(s.seed))
+	for _, x := range l.middles {
+		hit, _ := p.Locator.Closest(x)
 		out.middles = append(out.middles, p.Top.Mesh.At(hit.Point))
 	}
 	return out

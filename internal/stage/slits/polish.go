@@ -27,7 +27,7 @@ const (
 // polished moves the tips and the exits of slits beside which cloth is still over
 // the limit, a triangle or two wide, and keeps what costs least, again and again.
 func (w *planner) polished(l *layout) (*layout, error) {
-	tries := min(polishTries, polishWork/len(w.p.Vertices))
+	tries := min(polishTries, polishWork/len(w.p.Top.Mesh.Vertices))
 	most := (1+longerShare)*l.long + longerSides*w.p.Top.Mesh.MeanEdge()
 	for l.trouble > 0 {
 		best := l

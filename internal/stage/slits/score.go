@@ -6,6 +6,8 @@ import (
 	"errors"
 	"hash/fnv"
 	"math"
+	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -60,6 +62,10 @@ type planner struct {
 	middles  []r3.Vec // where pieces are laid down that have one of these places
 }
 
+func newPlanner(ctx context.Context, p *Part, k Ask) *planner {
+	return &planner{ctx: ctx, p: p, k: k, known: map[uint64]*Bed{}}
+}
+
 // mostWork bounds a search for cuts, in steps of the solver times vertices: some
 // dozen layings of a model that go well, fewer on ground on which cloth hardly
 // comes to rest.
@@ -76,8 +82,9 @@ func (w *planner) lay(cuts, slits []route) (*layout, error) {
 	g, lost := w.p.open(l.routes())
 	l.ready = g.Pieces()
 	l.seats, l.own = w.p.seats(l.ready, w.middles)
+	moved := slices.ContainsFunc(l.routes(), func(r route) bool { return r.by != 0 })
 	for i, piece := range l.ready {
-		b, err := w.bed(piece, l.seats[i])
+		b, err := w.bed(piece, l.seats[i], !moved)
 		if err != nil {
 			return nil, err
 		}
@@ -87,21 +94,68 @@ func (w *planner) lay(cuts, slits []route) (*layout, error) {
 	return l, nil
 }
 
-// bed lays a piece, once; nil where the solver finds no way.
-func (w *planner) bed(g *cut.Ground, s seat) (*Bed, error) {
+// bedKey names a piece of a part and how it is laid.
+type bedKey struct {
+	piece          uint64
+	angle, locking float64
+}
+
+// onceBed is a bed, once it is laid.
+type onceBed struct {
+	lock sync.Mutex
+	done bool
+	bed  *Bed
+	err  error
+}
+
+// layOnce lays a piece, or waits until another ply that lies alike has.
+func (w *planner) layOnce(g *cut.Ground, s seat, name uint64) (*Bed, error) {
+	key := bedKey{name, w.k.Angle, w.k.Locking}
+	w.p.shared.lock.Lock()
+	one := w.p.shared.beds[key]
+	if one == nil {
+		one = new(onceBed)
+		w.p.shared.beds[key] = one
+	}
+	w.p.shared.lock.Unlock()
+	one.lock.Lock()
+	defer one.lock.Unlock()
+	if !one.done {
+		b, err := w.p.layFrom(w.ctx, g, w.k, s)
+		one.bed, one.err, one.done = b.bare(), err, true
+	}
+	return one.bed.onGround(g), one.err
+}
+
+// bare returns a bed without its ground, which is large, and of which its slits may go
+// by other numbers when it is come back to.
+func (b *Bed) bare() *Bed { return b.onGround(nil) }
+
+// onGround returns a bed on its ground as it is named now.
+func (b *Bed) onGround(g *cut.Ground) *Bed {
+	if b == nil {
+		return nil
+	}
+	out := *b
+	out.Ground = g
+	return &out
+}
+
+// bed lays a piece, once; nil where the solver finds no way. It may be shared with
+// other plies.
+func (w *planner) bed(g *cut.Ground, s seat, share bool) (*Bed, error) {
 	if err := w.ctx.Err(); err != nil {
 		return nil, err
 	}
 	name := fingerprint(g, s)
 	if b, ok := w.known[name]; ok {
-		if b != nil {
-			again := *b // its slits may go by other numbers now
-			again.Ground = g
-			b = &again
-		}
-		return b, nil
+		return b.onGround(g), nil
 	}
-	b, err := w.p.layFrom(w.ctx, g, w.k, s)
+	lay := func() (*Bed, error) { return w.p.layFrom(w.ctx, g, w.k, s) }
+	if share {
+		lay = func() (*Bed, error) { return w.layOnce(g, s, name) }
+	}
+	b, err := lay()
 	var none *fault.NoSolution
 	var refused *fault.Input
 	switch {
@@ -112,12 +166,14 @@ func (w *planner) bed(g *cut.Ground, s seat) (*Bed, error) {
 	case err != nil:
 		return nil, err
 	}
-	w.known[name] = b
+	w.known[name] = b.bare()
 	steps := failedSteps
 	if b != nil {
 		steps = b.Steps
 	}
-	w.spent += steps * len(g.Top.Mesh.Vertices)
+	if n := len(g.Top.Mesh.Vertices); !share || w.k.By == 0 || n <= fewEnough { // else it is another ply's work
+		w.spent += steps * n
+	}
 	return b, nil
 }
 
