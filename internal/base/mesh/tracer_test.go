@@ -14,7 +14,7 @@ func TestTracerEndsWhereTraceDoes(t *testing.T) {
 	open := tube(t, 1, 2, 24, 12)
 	for name, m := range map[string]*Mesh{"torus": torus(t, 2, 0.6, 16), "cube": cube(), "tube": open, "plate": plate(6), "strip": moebius(12)} {
 		top := topologyOf(t, m)
-		tr := NewTracer(top)
+		tr := NewTracer(top, nil)
 		rng := rand.New(rand.NewPCG(2, 9))
 		rims := 0
 		for i := range 600 {
@@ -51,7 +51,7 @@ func TestTracerEndsWhereTraceDoes(t *testing.T) {
 
 // Refusals are those of the careful way.
 func TestTracerRefuses(t *testing.T) {
-	tr := NewTracer(topologyOf(t, plate(2)))
+	tr := NewTracer(topologyOf(t, plate(2)), nil)
 	inside := Point{0, [3]float64{0.2, 0.3, 0.5}}
 	for name, err := range map[string]error{
 		"straight up": second(tr.End(inside, r3.Vec{Z: 1}, 1)),

@@ -133,8 +133,7 @@ func (p *problem) trustNet(o start) []bool {
 // the triangles show, changed by as much as they show it to change from where the
 // net puts their corners to where those are: of that difference the error of the
 // triangles is no part. Where it changes a lot (by more than [mostMiss]) the cloth
-// does not lie as the net any more, and where the two never agreed the triangles
-// are too coarse for the net's slope; there the triangles are believed.
+// does not lie as the net any more, and the triangles are believed.
 func (r *Result) shearFromNet(s *surface, o start) {
 	change := make([]float64, len(s.Triangles))
 	weight := make([]float64, len(s.Triangles)) // 0: not known
@@ -158,7 +157,7 @@ func (r *Result) shearFromNet(s *surface, o start) {
 		if !o.told(int32(v)) || whole == 0 {
 			continue
 		}
-		if c := sum / whole; math.Abs(c) < mostMiss && math.Abs(o.shear[v]+c-r.Shear[v]) < 3*mostMiss {
+		if c := sum / whole; math.Abs(c) < mostMiss {
 			r.Shear[v] = o.shear[v] + c
 		}
 	}

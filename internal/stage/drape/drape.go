@@ -67,7 +67,7 @@ func NewSolver(t *mesh.Topology) (*Solver, error) {
 	if err != nil {
 		return nil, err
 	}
-	l.wide, l.tracer = newSurface(wide), mesh.NewTracer(wide)
+	l.wide, l.tracer = newSurface(wide), mesh.NewTracer(wide, wide.Rounded(crease, len(whole.Triangles)))
 	l.shaped, err = l.given.reshaped()
 	return l, err
 }
@@ -79,7 +79,7 @@ func NewSolver(t *mesh.Topology) (*Solver, error) {
 // ([surface.reshaped]), lies turned over.
 func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
 	given, s := l.given, l.shaped
-	net, err := newNetOn(l.wide, l.tracer, in.Seed, in.Warp, given.edge)
+	net, err := newNetOn(l.wide, l.tracer, in.Seed, in.Warp, given.spacing())
 	if err != nil {
 		return nil, err
 	}
@@ -119,7 +119,7 @@ func check(in Input) error {
 
 // layCloth finds the flat places of woven cloth.
 func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) error {
-	p := newProblem(s, r.Net.ties(s.topology))
+	p := newProblem(s, append(r.Net.ties(s.topology), o.ties(s)...))
 	trusted := p.trustNet(o)
 	if err := r.open(ctx, p, sh); err != nil {
 		return err

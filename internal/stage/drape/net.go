@@ -46,6 +46,7 @@ type Node struct {
 
 	toward [4]r3.Vec // unit vectors to +u, +v, −u, −v; zero where there is no yarn
 	wedged bool      // a yarn to it bends at a vertex
+	summed bool      // the shear is the curvature between it and the generators
 }
 
 // steps to the neighbours in the order of Node.toward.
@@ -67,7 +68,7 @@ func newNet(s *surface, seed mesh.Point, warp r3.Vec, step float64) (*Net, error
 	if err != nil {
 		return nil, err
 	}
-	return newNetOn(s, mesh.NewTracer(s.topology), seed, warp, step)
+	return newNetOn(s, mesh.NewTracer(s.topology, s.topology.Rounded(crease, len(s.Triangles))), seed, warp, step)
 }
 
 // newNetOn lays the net on a surface whose holes are filled, with its tracer.
@@ -81,7 +82,7 @@ func newNetOn(s *surface, tracer *mesh.Tracer, seed mesh.Point, warp r3.Vec, ste
 	n.add(Node{Point: rays[0].Point, At: s.At(rays[0].Point)})
 	longest := longestLine(s)
 	for k, r := range rays {
-		if n.lines[k], err = s.topology.Trace(r.Point, r.dir, longest); err != nil {
+		if n.lines[k], err = tracer.Line(r.Point, r.dir, longest); err != nil {
 			return nil, err
 		}
 	}
@@ -96,6 +97,7 @@ func newNetOn(s *surface, tracer *mesh.Tracer, seed mesh.Point, warp r3.Vec, ste
 	for i := range n.Nodes {
 		n.measure(&n.Nodes[i])
 	}
+	n.addUp()
 	return n, nil
 }
 
@@ -196,4 +198,61 @@ func Kinematic(in Input, step float64) (*Net, error) {
 		return nil, &fault.Range{Field: "step of the net", Value: step, Max: math.Inf(1), Unit: " m", Why: "a yarn has a length between its crossings"}
 	}
 	return newNet(newSurface(in.Surface), in.Seed, in.Warp, step)
+}
+
+// crease is the bend of a side, rad, from which on it is an edge of the mould, and
+// not a smooth surface in coarse triangles.
+const crease = 40 * math.Pi / 180
+
+// addUp puts the curvature of the cells that lie between the generators and a node
+// in the place of what its own yarns show. These are straight between nodes and
+// stand for yarns that bend, so that where curvature comes and goes within a few
+// cells they show the mean over those. The angles of a cell add up to 360° and its
+// curvature, and that is by what the shear at its corners differs:
+//
+//	γ(i+1, j+1) − γ(i+1, j) − γ(i, j+1) + γ(i, j) = ∫ K dA
+//
+// Source: [hazzidakis1880].
+func (n *Net) addUp() {
+	for i := range n.Nodes {
+		p := &n.Nodes[i]
+		switch {
+		case p.Free || p.Cells == 0:
+		case p.I == 0 || p.J == 0:
+			p.Shear, p.summed = 0, true
+		default:
+			back := [2]int32{p.I - sign(p.I), p.J - sign(p.J)}
+			a, b, c := n.at.get(back), n.at.get([2]int32{p.I, back[1]}), n.at.get([2]int32{back[0], p.J})
+			if K, ok := n.curvatureOf([2]int32{min(p.I, back[0]), min(p.J, back[1])}); ok && int(max(a, b, c)) < i {
+				p.summed = n.Nodes[a].summed && n.Nodes[b].summed && n.Nodes[c].summed
+				p.Shear = n.Nodes[b].Shear + n.Nodes[c].Shear - n.Nodes[a].Shear + K*float64(sign(p.I)*sign(p.J))
+			}
+		}
+	}
+}
+
+// curvatureOf returns the curvature of the cell whose corner with the least I and
+// J is given; false if it has not all its corners and yarns.
+func (n *Net) curvatureOf(c [2]int32) (float64, bool) {
+	sum := -2 * math.Pi
+	for k := range around {
+		i := n.at.get(c)
+		if i < 0 {
+			return 0, false
+		}
+		p, l := &n.Nodes[i], (k+1)%4
+		if p.toward[k] == (r3.Vec{}) || p.toward[l] == (r3.Vec{}) {
+			return 0, false
+		}
+		sum += n.angle(p, k, l)
+		c = step(c[0], c[1], k)
+	}
+	return sum, true
+}
+
+func sign(i int32) int32 {
+	if i < 0 {
+		return -1
+	}
+	return 1
 }

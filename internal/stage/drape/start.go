@@ -35,7 +35,7 @@ func (o start) sure(v int32) bool { return o.rank[v] <= freeOnSkirt }
 
 // told tells whether the net says the shear at a vertex: not on the skirt, which
 // has no curvature of its own.
-func (o start) told(v int32) bool { return o.rank[v] == insideNet || o.rank[v] == freeInNet }
+func (o start) told(v int32) bool { return o.rank[v] == insideNet || o.rank[v] <= freeOnSkirt }
 
 // placeByNet gives the vertices of the triangles that hold a node of the net
 // the flat place that the node's yarns say; the others stay unknown. Several
@@ -78,6 +78,7 @@ func placeByNet(n *Net, part int) start {
 			}
 		}
 	}
+	o.fillIn(n)
 	return o
 }
 

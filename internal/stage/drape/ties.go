@@ -37,6 +37,35 @@ func (n *Net) ties(t *mesh.Topology) []tie {
 	return out
 }
 
+// ties hold the vertices that the net has placed to there, by the cloth of the
+// strip beside a generator for each its share: what gives way beyond the net, at a
+// tip that no cell spans or where it has collapsed, does not draw on the yarns all
+// along them.
+func (o start) ties(s *surface) []tie {
+	var out []tie
+	for v, area := range s.vertexAreas() {
+		if !o.sure(int32(v)) || area == 0 {
+			continue
+		}
+		t := tie{from: int32(v), to: int32(v), value: o.flat[v].X, weight: area / (s.edge * s.edge * tieReach * tieReach)}
+		out = append(out, t)
+		t.axis, t.value = 1, o.flat[v].Y
+		out = append(out, t)
+	}
+	return out
+}
+
+// vertexAreas returns a third of the area round each vertex, m².
+func (s *surface) vertexAreas() []float64 {
+	out := make([]float64, len(s.Vertices))
+	for f, t := range s.Triangles {
+		for _, v := range t {
+			out[v] += s.area[f] / 3
+		}
+	}
+	return out
+}
+
 // addTie appends the tie of a place on a side or at a corner.
 func (n *Net) addTie(out []tie, top *mesh.Topology, f int, bary [3]float64, axis int, share float64) []tie {
 	t := tie{axis: axis, weight: share / (n.s.edge * tieReach * tieReach)}
