@@ -119,7 +119,7 @@ func check(in Input) error {
 
 // layCloth finds the flat places of woven cloth.
 func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) error {
-	p := newProblem(s, append(r.Net.ties(s.topology), o.ties(s, min(sh.locking, jammed))...))
+	p := newProblem(s, append(r.Net.ties(s.topology), o.ties(s, sh.locking)...))
 	trusted := p.trustNet(o)
 	if err := r.open(ctx, p, sh); err != nil {
 		return err
