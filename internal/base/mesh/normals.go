@@ -118,10 +118,13 @@ func (n *normals) beyond() {
 					out[v].add(1, r3.Vec{}, unit(rim[u].normal))
 				}
 			}
-			if from := rim[v]; pass == 1 && from.weight > 0 {
-				n.at[h] = unit(from.normal)
-			} else if pass == 1 && out[v].weight > 0 {
-				n.at[h] = unit(out[v].normal)
+			from := rim[v]
+			if from.weight == 0 {
+				from = out[v]
+			}
+			// at the end of an edge, the mean is of two sides and of neither
+			if up := unit(from.normal); pass == 1 && 2*r3.Dot(up, n.faces[h/3])*r3.Dot(up, n.faces[h/3])-1 > n.smooth {
+				n.at[h] = up
 			}
 		}
 	}
