@@ -158,7 +158,7 @@ func (r *Result) shearFromNet(s *surface, o start) {
 			continue
 		}
 		if c := sum / whole; math.Abs(c) < mostMiss {
-			r.Shear[v] = o.shear[v] + c
+			r.Shear[v] = max(-math.Pi/2, min(math.Pi/2, o.shear[v]+c))
 		}
 	}
 }
