@@ -84,11 +84,15 @@ type walker struct {
 }
 
 // newWalker lays the direction into the triangle; from a side or a corner into
-// that of the triangles there that it points into most. Round a sharp corner a
+// that of the triangles there that it points into most. What lies in its triangle
+// and leaves it over the side that it starts on goes on as any line does there. Round a sharp corner a
 // direction may point into none of them; it then follows the nearest side, or is
 // refused as standing up on the corner. From a rim it leaves the surface at once.
 func (t *Topology) newWalker(start Point, dir r3.Vec) (*walker, error) {
 	best, room := (*walker)(nil), math.Inf(-1)
+	if w := t.overSide(start, dir); w != nil {
+		return w, nil
+	}
 	for _, p := range t.same(start) {
 		n := t.Mesh.FaceNormal(p.Face)
 		d := r3.Sub(dir, r3.Scale(r3.Dot(dir, n), n))
@@ -108,6 +112,28 @@ func (t *Topology) newWalker(start Point, dir r3.Vec) (*walker, error) {
 		}
 	}
 	return nil, &fault.Input{Field: "mesh", What: "the direction of a line stands straight up on the surface", Do: "give a direction that lies along the surface"}
+}
+
+// overSide returns the head of a line that leaves its triangle at once over the
+// side that it starts on, beyond that side; nil for any other line.
+func (t *Topology) overSide(start Point, dir r3.Vec) *walker {
+	n, side := t.Mesh.FaceNormal(start.Face), -1
+	if n == (r3.Vec{}) || math.Abs(r3.Dot(dir, n)) > 1e-9*r3.Norm(dir) {
+		return nil
+	}
+	for k, b := range start.Bary {
+		if b <= cornerWeight {
+			if side >= 0 {
+				return nil
+			}
+			side = k
+		}
+	}
+	w := &walker{t: t, face: start.Face, bary: start.Bary, dir: unit(dir)}
+	if side < 0 || w.rates()[side] >= 0 || !w.cross(side) {
+		return nil
+	}
+	return w
 }
 
 // room returns the least rate, as a share of all, of the weights that are zero:
