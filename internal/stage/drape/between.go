@@ -15,7 +15,8 @@ type weave struct {
 }
 
 // weaveAt returns the weave that holds a flat place, given in steps; false where
-// it has not all its nodes.
+// it has not all its nodes, or where an edge runs through it, which cubics would
+// swing over.
 func (n *Net) weaveAt(u, v float64) (p weave, ok bool) {
 	p.u, p.v = math.Floor(u), math.Floor(v)
 	if !(math.Abs(p.u) < 1<<30 && math.Abs(p.v) < 1<<30) {
@@ -24,7 +25,7 @@ func (n *Net) weaveAt(u, v float64) (p weave, ok bool) {
 	for i := range p.node {
 		for j := range p.node[i] {
 			k := n.at.get([2]int32{int32(p.u) + int32(i) - 1, int32(p.v) + int32(j) - 1})
-			if k < 0 || n.Nodes[k].Cells < 4 && !n.Nodes[k].summed {
+			if k < 0 || n.Nodes[k].edged || n.Nodes[k].Cells < 4 && !n.Nodes[k].summed {
 				return p, false
 			}
 			p.node[i][j] = &n.Nodes[k]
@@ -102,7 +103,7 @@ func (n *Net) find(at r3.Vec, u, v float64) (_, _ float64, free, ok bool) {
 
 // fillIn places the vertices that no node lies beside, and takes the shear of all
 // that lie between nodes from those.
-func (o start) fillIn(n *Net) {
+func (o start) fillIn(n *Net, part int) {
 	var ring []int32
 	for v := range o.rank {
 		if o.sure(int32(v)) {
@@ -134,7 +135,7 @@ func (o start) fillIn(n *Net) {
 				a, b := o.flat[v].X/n.Step, o.flat[v].Y/n.Step
 				if p, ok := n.weaveAt(a, b); ok {
 					o.shear[v] = p.shear(a, b)
-				} else if γ, ok := n.evenly(a, b); ok {
+				} else if γ, ok := n.evenly(a, b, part); ok {
 					o.shear[v] = γ
 				}
 			}
@@ -142,11 +143,14 @@ func (o start) fillIn(n *Net) {
 	})
 }
 
-func (n *Net) evenly(u, v float64) (γ float64, ok bool) {
+// evenly returns the shear at a flat place, in steps, between the four nodes of its
+// cell; false where one is missing, or lies behind an edge on the skirt, which is
+// bent otherwise than the mould there.
+func (n *Net) evenly(u, v float64, part int) (γ float64, ok bool) {
 	i, j := math.Floor(u), math.Floor(v)
 	for k, w := range [4]float64{(1 - u + i) * (1 - v + j), (u - i) * (1 - v + j), (1 - u + i) * (v - j), (u - i) * (v - j)} {
 		q := n.at.get([2]int32{int32(i) + int32(k%2), int32(j) + int32(k/2)})
-		if q < 0 || n.Nodes[q].Cells < 4 && !n.Nodes[q].summed {
+		if q < 0 || n.Nodes[q].edged && n.Nodes[q].Face >= part || n.Nodes[q].Cells < 4 && !n.Nodes[q].summed {
 			return 0, false
 		}
 		γ += w * n.Nodes[q].Shear

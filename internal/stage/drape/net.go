@@ -47,6 +47,7 @@ type Node struct {
 	toward [4]r3.Vec // unit vectors to +u, +v, −u, −v; zero where there is no yarn
 	wedged bool      // a yarn to it bends at a vertex
 	summed bool      // the shear is the curvature between it and the generators
+	edged  bool      // an edge of the mould lies between it and a neighbour
 }
 
 // steps to the neighbours in the order of Node.toward.
@@ -160,11 +161,14 @@ func (n *Net) addStation(from int32, k int, before, at mesh.Station) int32 {
 	return n.add(node)
 }
 
-// measure averages the shear over the cells at a node.
+// measure averages the shear over the cells at a node, and sees whether it is edged.
 func (n *Net) measure(p *Node) {
 	var sum float64
 	for k := range around {
 		l := (k + 1) % 4
+		if q := n.at.get(step(p.I, p.J, k)); q >= 0 && r3.Dot(n.s.normal[p.Face], n.s.normal[n.Nodes[q].Face]) < math.Cos(crease) {
+			p.edged = true
+		}
 		if p.toward[k] == (r3.Vec{}) || p.toward[l] == (r3.Vec{}) {
 			continue
 		}

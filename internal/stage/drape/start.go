@@ -78,7 +78,7 @@ func placeByNet(n *Net, part int) start {
 			}
 		}
 	}
-	o.fillIn(n)
+	o.fillIn(n, part)
 	return o
 }
 
