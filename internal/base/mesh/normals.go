@@ -41,13 +41,36 @@ func (n *normals) fan(h int, to []int) (fan []int, round bool) {
 	return to, false
 }
 
+// near tells whether a triangle has about a normal, that of a corner of it: within half of
+// what is an edge.
+func (n *normals) near(f int, up r3.Vec) bool {
+	cos := r3.Dot(up, n.faces[f])
+	return cos > 0 && 2*cos*cos-1 > n.smooth
+}
+
+// mean returns the mean normal round a corner; false at a tip, as a cone's is, that no
+// normal stands for.
+func (n *normals) mean(fan []int) (up r3.Vec, ok bool) {
+	for _, g := range fan {
+		up = r3.Add(up, r3.Scale(n.weight(g), n.faces[g/3]))
+	}
+	up = unit(up)
+	for _, g := range fan {
+		if !n.near(g/3, up) {
+			return up, false
+		}
+	}
+	return up, true
+}
+
 // weight is that of a triangle in the normal of its corner: angle and area. A flat
 // wall, in long triangles, so keeps its normal to where a fillet begins.
 func (n *normals) weight(h int) float64 {
 	return n.t.cornerAngle(h) * n.t.Mesh.FaceArea(h/3)
 }
 
-// inside sets each corner to the mean of the triangles that are joined round it.
+// inside sets each corner to the mean of the triangles that are joined round it, at
+// a tip to its own triangle's.
 func (n *normals) inside() {
 	done := make([]bool, len(n.at))
 	var fan []int
@@ -56,12 +79,11 @@ func (n *normals) inside() {
 			continue
 		}
 		fan, _ = n.fan(h, fan)
-		var sum r3.Vec
+		up, ok := n.mean(fan)
 		for _, g := range fan {
-			sum = r3.Add(sum, r3.Scale(n.weight(g), n.faces[g/3]))
-		}
-		for _, g := range fan {
-			n.at[g], done[g] = unit(sum), true
+			if n.at[g], done[g] = up, true; !ok {
+				n.at[g] = n.faces[g/3]
+			}
 		}
 	}
 }
@@ -84,6 +106,9 @@ func (n *normals) atRim() {
 			continue
 		}
 		fan, _ = n.fan(h, fan)
+		if _, ok := n.mean(fan); !ok {
+			continue
+		}
 		var near, far mean
 		for _, g := range fan {
 			near.add(n.weight(g), m.Centroid(g/3), n.faces[g/3])
@@ -123,7 +148,7 @@ func (n *normals) beyond() {
 				from = out[v]
 			}
 			// at the end of an edge, the mean is of two sides and of neither
-			if up := unit(from.normal); pass == 1 && 2*r3.Dot(up, n.faces[h/3])*r3.Dot(up, n.faces[h/3])-1 > n.smooth {
+			if up := unit(from.normal); pass == 1 && n.near(h/3, up) {
 				n.at[h] = up
 			}
 		}
