@@ -53,6 +53,7 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 	}
 	p.total()
 	p.check(append(p.price(l), f.toleranceNote()...))
+	p.say()
 	return p, nil
 }
 

@@ -143,6 +143,24 @@ func (p Polygon) Clean(tol float64) Polygon {
 	return q
 }
 
+// Shaven drops hairs: corners at which the border turns back on itself, its two sides
+// no farther apart than tol.
+func (p Polygon) Shaven(tol float64) Polygon {
+	q := p.Clean(tol)
+	for i, left := 0, len(q); left > 0 && len(q) > 3; left-- {
+		i %= len(q)
+		a, b, c := q.prev(i), q[i], q.next(i)
+		back := r2.Dot(r2.Sub(b, a), r2.Sub(c, b)) < 0
+		if !back || SegmentDistance(c, a, b) > tol && SegmentDistance(a, b, c) > tol {
+			i++
+			continue
+		}
+		q = append(q[:i], q[i+1:]...).Clean(tol) // the corner before may be one now
+		i, left = i+len(q)-1, len(q)+1
+	}
+	return q
+}
+
 func (p Polygon) next(i int) r2.Vec {
 	if i+1 == len(p) {
 		return p[0]

@@ -139,3 +139,19 @@ func TestClean(t *testing.T) {
 		t.Errorf("cleaned to %v", q)
 	}
 }
+
+// Hairs go, inwards and outwards and at the first corner, and a square is left; a
+// sharp tooth stays.
+func TestShaven(t *testing.T) {
+	square := Polygon{{}, {X: 1}, {X: 1, Y: 1}, {Y: 1}}
+	in := Polygon{{}, {X: 0.5}, {X: 0.4, Y: 0.5}, {X: 0.45, Y: 0.25}, {X: 0.5, Y: 1e-9}, {X: 1}, {X: 1, Y: 1}, {Y: 1}}
+	out := Polygon{{X: -1, Y: -1}, {}, {X: 1}, {X: 1, Y: 1}, {X: 2, Y: 2}, {X: 1, Y: 1}, {Y: 1}, {}}
+	for _, p := range []Polygon{square, in, out} {
+		if q := p.Shaven(1e-6); q.Valid() != nil || math.Abs(q.Area()-1) > 1e-6 || len(q) > 5 {
+			t.Errorf("%v is shaven to %v", p, q)
+		}
+	}
+	if tooth := (Polygon{{}, {X: 1}, {X: 0.5, Y: 0.01}}); len(tooth.Shaven(1e-6)) != 3 {
+		t.Error("a tooth is gone")
+	}
+}

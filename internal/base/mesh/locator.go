@@ -27,7 +27,7 @@ type node struct {
 // NewLocator builds the tree: boxes are cut at the median of the centroids
 // across their longest side.
 func NewLocator(m *Mesh) *Locator {
-	l := &Locator{m: m, order: make([]int32, len(m.Triangles))}
+	l := &Locator{m: m, order: make([]int32, len(m.Triangles)), nodes: make([]node, 0, len(m.Triangles))}
 	middle := make([]r3.Vec, len(m.Triangles))
 	for f := range l.order {
 		l.order[f] = int32(f)
@@ -41,8 +41,9 @@ func NewLocator(m *Mesh) *Locator {
 
 func (l *Locator) build(middle []r3.Vec, from, to int) {
 	at := len(l.nodes)
-	l.nodes = append(l.nodes, node{box: l.boxOf(from, to), from: int32(from), to: int32(to)})
+	l.nodes = append(l.nodes, node{from: int32(from), to: int32(to)})
 	if to-from <= leafSize {
+		l.nodes[at].box = l.boxOf(from, to)
 		return
 	}
 	axis := longestAxis(middle, l.order[from:to])
@@ -52,8 +53,10 @@ func (l *Locator) build(middle []r3.Vec, from, to int) {
 		return x < y || x == y && a < b
 	})
 	l.build(middle, from, mid)
-	l.nodes[at].right = int32(len(l.nodes))
+	right := len(l.nodes)
 	l.build(middle, mid, to)
+	a, b := l.nodes[at+1].box, l.nodes[right].box
+	l.nodes[at].box, l.nodes[at].right = r3.Box{Min: lower(a.Min, b.Min), Max: upper(a.Max, b.Max)}, int32(right)
 }
 
 func (l *Locator) boxOf(from, to int) r3.Box {
@@ -82,7 +85,15 @@ func longestAxis(middle []r3.Vec, faces []int32) int {
 	return 2
 }
 
-func along(v r3.Vec, axis int) float64 { return [3]float64{v.X, v.Y, v.Z}[axis] }
+func along(v r3.Vec, axis int) float64 {
+	switch axis {
+	case 0:
+		return v.X
+	case 1:
+		return v.Y
+	}
+	return v.Z
+}
 
 // selectNth puts the n-th smallest item in its place, smaller ones before it.
 // The order is strict, so the middle of three is a sound pivot and the result
@@ -190,9 +201,9 @@ func (l *Locator) ClosestWithin(p r3.Vec, limit float64) (hit Hit, ok bool) {
 }
 
 func boxDistance2(b r3.Box, p r3.Vec) float64 {
-	x := math.Max(0, math.Max(b.Min.X-p.X, p.X-b.Max.X))
-	y := math.Max(0, math.Max(b.Min.Y-p.Y, p.Y-b.Max.Y))
-	z := math.Max(0, math.Max(b.Min.Z-p.Z, p.Z-b.Max.Z))
+	x := max(0, b.Min.X-p.X, p.X-b.Max.X)
+	y := max(0, b.Min.Y-p.Y, p.Y-b.Max.Y)
+	z := max(0, b.Min.Z-p.Z, p.Z-b.Max.Z)
 	return x*x + y*y + z*z
 }
 

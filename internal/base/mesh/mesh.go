@@ -70,11 +70,11 @@ func (m *Mesh) Diagonal() float64 {
 }
 
 func lower(a, b r3.Vec) r3.Vec {
-	return r3.Vec{X: math.Min(a.X, b.X), Y: math.Min(a.Y, b.Y), Z: math.Min(a.Z, b.Z)}
+	return r3.Vec{X: min(a.X, b.X), Y: min(a.Y, b.Y), Z: min(a.Z, b.Z)}
 }
 
 func upper(a, b r3.Vec) r3.Vec {
-	return r3.Vec{X: math.Max(a.X, b.X), Y: math.Max(a.Y, b.Y), Z: math.Max(a.Z, b.Z)}
+	return r3.Vec{X: max(a.X, b.X), Y: max(a.Y, b.Y), Z: max(a.Z, b.Z)}
 }
 
 // unit returns v at length 1, or a zero vector where v is zero.

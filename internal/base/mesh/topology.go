@@ -1,9 +1,7 @@
 package mesh
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 
 	"laywright/internal/base/fault"
 )
@@ -104,21 +102,19 @@ func NewTopology(m *Mesh) (*Topology, error) {
 
 // findEdges numbers the edges by lower vertex, then higher vertex.
 func (t *Topology) findEdges(n int) {
-	low := group(n, len(t.Mesh.Vertices), func(h int) int32 { return min(t.From(h), t.To(h)) })
-	for v := range t.Mesh.Vertices {
-		half := low.at(v)
-		slices.SortStableFunc(half, func(a, b int32) int { return cmp.Compare(t.higher(a), t.higher(b)) })
-		for i, h := range half {
-			other := t.higher(h)
-			if i == 0 || t.Edges[len(t.Edges)-1][1] != other {
-				t.Edges = append(t.Edges, [2]int32{int32(v), other})
-			}
-			t.EdgeOf[h] = int32(len(t.Edges) - 1)
+	many := len(t.Mesh.Vertices)
+	high := group(n, many, func(h int) int32 { return max(t.From(h), t.To(h)) }).item
+	low := group(n, many, func(i int) int32 { return min(t.From(int(high[i])), t.To(int(high[i]))) }).item
+	t.Edges = make([][2]int32, 0, n/2+n/8) // what two triangles share counts once
+	last := [2]int32{-1, -1}
+	for _, i := range low {
+		h := int(high[i])
+		if ends := [2]int32{min(t.From(h), t.To(h)), max(t.From(h), t.To(h))}; ends != last {
+			t.Edges, last = append(t.Edges, ends), ends
 		}
+		t.EdgeOf[h] = int32(len(t.Edges) - 1)
 	}
 }
-
-func (t *Topology) higher(h int32) int32 { return max(t.From(int(h)), t.To(int(h))) }
 
 // findTwins needs edgeFaces to hold half-edges.
 func (t *Topology) findTwins() {

@@ -3,8 +3,6 @@ package num
 import (
 	"context"
 	"fmt"
-	"math/bits"
-	"runtime"
 	"slices"
 	"sync"
 
@@ -21,11 +19,13 @@ import (
 type Cholesky struct {
 	m      *Sparse
 	fronts []front
-	l      []float64 // of all fronts
-	wide   int       // columns of the widest front
+	wide   int // columns of the widest front
 	trees  []tree
 	top    []int // fronts that belong to no subtree
-	room   *spare
+
+	room    *Room
+	ready   bool // the fronts have their share of it
+	threads int  // beside the first
 }
 
 // Indefinite is the error of a matrix that is not positive definite: Unknown is
@@ -47,8 +47,12 @@ func FactorSparse(ctx context.Context, m *Sparse, places []r3.Vec) (*Cholesky, e
 // NewCholesky finds the order in which m, whose nodes lie at places, is
 // eliminated. The factor is worked out by [Cholesky.Factor], again whenever the
 // numbers in m have changed.
-func NewCholesky(m *Sparse, places []r3.Vec) *Cholesky {
-	c := &Cholesky{m: m, room: &spare{}}
+func NewCholesky(m *Sparse, places []r3.Vec) *Cholesky { return new(Room).NewCholesky(m, places) }
+
+// NewCholesky is [NewCholesky] in a room, where the factor that was made there
+// before is lost.
+func (r *Room) NewCholesky(m *Sparse, places []r3.Vec) *Cholesky {
+	c := &Cholesky{m: m, room: r}
 	c.lay(dissect(places, m.near))
 	if n := len(c.fronts); n > 0 {
 		c.plant(n-1, 0, subtrees)
@@ -68,25 +72,20 @@ func (c *Cholesky) Factor(ctx context.Context) error {
 		return nil
 	}
 	c.makeRoom()
-	threads := 1
-	if runtime.GOMAXPROCS(0) > 1 {
-		threads = subtrees
-	}
-	_, err := c.run(ctx, len(c.fronts)-1, threads, c.room)
+	_, err := c.run(ctx, len(c.fronts)-1, &c.room.spares[0])
 	return err
 }
 
 // makeRoom gives each front its share of one list.
 func (c *Cholesky) makeRoom() {
-	if c.l != nil {
+	if c.ready {
 		return
 	}
-	c.l = make([]float64, c.Entries())
-	at := 0
+	c.ready = true
+	l := c.room.list(c.Entries())
 	for i := range c.fronts {
 		n := c.fronts[i].entries()
-		c.fronts[i].l = c.l[at : at+n : at+n]
-		at += n
+		c.fronts[i].l, l = l[:n:n], l[n:]
 	}
 }
 
@@ -176,34 +175,11 @@ func (c *Cholesky) appendUnknowns(to, nodes []int32) []int32 {
 	return to
 }
 
-// spare is one thread's room of what earlier fronts left over and is used up, by
-// the number of bits of its size.
-type spare struct{ free [48][][]float64 }
-
-// take returns room for n zeros.
-func (s *spare) take(n int) []float64 {
-	class := bits.Len(uint(n))
-	if k := len(s.free[class]); k > 0 {
-		list := s.free[class][k-1][:n]
-		s.free[class] = s.free[class][:k-1]
-		clear(list)
-		return list
-	}
-	return make([]float64, n, 1<<class)
-}
-
-func (s *spare) giveBack(list []float64) {
-	if n := cap(list); n > 0 {
-		class := bits.Len(uint(n)) - 1
-		s.free[class] = append(s.free[class], list)
-	}
-}
-
 // run factors front i after those before it and returns what is left for the
 // front that follows.
-func (c *Cholesky) run(ctx context.Context, i, threads int, room *spare) ([]float64, error) {
+func (c *Cholesky) run(ctx context.Context, i int, room *spare) ([]float64, error) {
 	f := &c.fronts[i]
-	left, right, err := c.before(ctx, f, threads, room)
+	left, right, err := c.before(ctx, f, room)
 	if err != nil {
 		return nil, err
 	}
@@ -214,11 +190,7 @@ func (c *Cholesky) run(ctx context.Context, i, threads int, room *spare) ([]floa
 	rest := room.take(triangle(padded(f.rest()) / lanes))
 	if f.left >= 0 {
 		f.extend(&c.fronts[f.left], left, rest)
-		owner := room
-		if f.room != nil {
-			owner = f.room
-		}
-		owner.giveBack(left)
+		c.leftRoom(f, room).giveBack(left)
 	}
 	if f.right >= 0 {
 		f.extend(&c.fronts[f.right], right, rest)
@@ -230,23 +202,29 @@ func (c *Cholesky) run(ctx context.Context, i, threads int, room *spare) ([]floa
 	return rest, nil
 }
 
-// before runs the two fronts before f, side by side while threads are left.
-func (c *Cholesky) before(ctx context.Context, f *front, threads int, room *spare) (left, right []float64, err error) {
+// leftRoom is the room of what comes before f on the left: another thread's where
+// one begins there.
+func (c *Cholesky) leftRoom(f *front, room *spare) *spare {
+	if f.thread > 0 {
+		return &c.room.spares[f.thread]
+	}
+	return room
+}
+
+// before runs the two fronts before f, side by side where a thread begins.
+func (c *Cholesky) before(ctx context.Context, f *front, room *spare) (left, right []float64, err error) {
 	var errLeft, errRight error
-	if threads > 1 && f.left >= 0 && f.right >= 0 {
+	if f.thread > 0 {
 		var wait sync.WaitGroup
-		if f.room == nil {
-			f.room = &spare{}
-		}
-		wait.Go(func() { left, errLeft = c.run(ctx, f.left, threads/2, f.room) })
-		right, errRight = c.run(ctx, f.right, threads/2, room)
+		wait.Go(func() { left, errLeft = c.run(ctx, f.left, c.leftRoom(f, room)) })
+		right, errRight = c.run(ctx, f.right, room)
 		wait.Wait()
 	} else {
 		if f.left >= 0 {
-			left, errLeft = c.run(ctx, f.left, threads, room)
+			left, errLeft = c.run(ctx, f.left, room)
 		}
 		if f.right >= 0 && errLeft == nil {
-			right, errRight = c.run(ctx, f.right, threads, room)
+			right, errRight = c.run(ctx, f.right, room)
 		}
 	}
 	if errLeft != nil {
@@ -266,11 +244,11 @@ func (c *Cholesky) Solve(b []float64) []float64 {
 		return x
 	}
 	// what each subtree takes out of the unknowns behind it
-	more := make([][]float64, len(c.trees))
-	top := make([]float64, len(x))
+	more, done := c.room.zeros(len(c.trees)+1, len(x))
+	defer done()
+	top := more[len(c.trees)]
 	y := make([]float64, c.wide)
 	c.eachTree(func(i int) {
-		more[i] = make([]float64, len(x))
 		y := make([]float64, c.wide)
 		for k := c.trees[i].first; k <= c.trees[i].last; k++ {
 			c.fronts[k].forward(x, more[i], y)
@@ -308,6 +286,8 @@ func (c *Cholesky) plant(i, first, most int) {
 		c.trees = append(c.trees, tree{first, i})
 		return
 	}
+	c.threads++
+	f.thread = c.threads
 	c.plant(f.left, first, most/2)
 	c.plant(f.right, f.left+1, most/2)
 	c.top = append(c.top, i)
@@ -317,10 +297,6 @@ func (c *Cholesky) plant(i, first, most int) {
 func (c *Cholesky) eachTree(do func(i int)) {
 	var wait sync.WaitGroup
 	for i := range c.trees {
-		if runtime.GOMAXPROCS(0) < 2 {
-			do(i)
-			continue
-		}
 		wait.Go(func() { do(i) })
 	}
 	wait.Wait()

@@ -12,7 +12,7 @@ type front struct {
 	place       []int32   // by row of the rest: its row in the front that follows
 	own         []slot    // where the matrix's own entries belong
 	l           []float64 // of panels lanes·width long
-	room        *spare    // of its thread, where one begins here
+	thread      int       // that begins here and runs what is left of it; 0: none
 }
 
 // slot takes an entry of the matrix to its place in l.

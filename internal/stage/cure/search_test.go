@@ -257,6 +257,8 @@ func TestRefusals(t *testing.T) {
 		"cure.off_mould":             func(in *Input) { in.Spec.OffMould.Given = true },
 		"cure layer carbon density":  func(in *Input) { in.Layers[0].Density = 0 },
 		"shop.temperature":           func(in *Input) { in.Shop = si.Celsius(100) },
+		"bench":                      func(in *Input) { in.Before = 300 * 3600 }, // worked out from hands and area
+		"cure.start":                 func(in *Input) { in.Spec.Start.Given, in.Spec.Start.Value = true, 300*3600 },
 	} {
 		in := onPlywood(t, "laminating-epoxy-slow")
 		change(&in)

@@ -132,7 +132,15 @@ func settle(in Input) (Input, error) {
 	return in, check(in)
 }
 
+// longestWait is how long after the first mixing a cure may begin: ten days, when
+// the resin is long gone.
+const longestWait si.Time = 240 * 3600
+
 func check(in Input) error {
+	if !in.Spec.Start.Given && !(in.Before <= longestWait) {
+		return &fault.Input{Field: "bench", What: fmt.Sprintf("laying it takes %.0f h from the first mixing to the vacuum, and the resin is long gone by then", float64(in.Before)/3600),
+			Do: "put more hands to it, or make the part in pieces, a job each"}
+	}
 	for _, c := range []struct {
 		field        string
 		x, low, high float64
@@ -142,7 +150,7 @@ func check(in Input) error {
 		{"cure.heat_transfer", float64(in.Spec.Air), 1, 500, " W/(m^2*K)", "still air to an autoclave"},
 		{"cure.hottest", in.Spec.Hottest.Celsius(), in.Shop.Celsius(), 350, " degC",
 			fmt.Sprintf("%.4g to 662 degF: from the shop's temperature to where epoxy chars", 1.8*in.Shop.Celsius()+32)},
-		{"cure.start", float64(in.Before) / 3600, 0, 240, " h", "ten days after mixing the resin is long gone"},
+		{"cure.start", float64(in.Before) / 3600, 0, float64(longestWait) / 3600, " h", "ten days after mixing the resin is long gone"},
 	} {
 		if err := fault.Check(c.field, c.x, c.low, c.high, c.unit, c.why); err != nil {
 			return err

@@ -99,16 +99,23 @@ func (d *flipper) lay(f int) [3]r2.Vec {
 	return [3]r2.Vec{{}, {X: a}, {X: x, Y: math.Sqrt(max(0, c*c-x*x))}}
 }
 
-// opposite returns the angle across from half-edge h.
+// opposite returns the cosine of the angle across from half-edge h.
 func (d *flipper) opposite(h int) float64 {
 	a, b, c := d.long[h], d.long[mesh.Next(h)], d.long[mesh.Prev(h)]
-	return math.Acos(max(-1, min(1, (b*b+c*c-a*a)/(2*b*c))))
+	return max(-1, min(1, (b*b+c*c-a*a)/(2*b*c)))
+}
+
+// wide tells whether the angles across from half-edge h and its twin t are too wide
+// together: most are not wider than 180°, which their cosines tell.
+func (d *flipper) wide(h, t int) bool {
+	a, b := d.opposite(h), d.opposite(t)
+	return a+b < 0 && math.Acos(a)+math.Acos(b) > math.Pi+flipBeyond
 }
 
 // consider turns half-edge h if the angles across from it are too wide.
 func (d *flipper) consider(h int) {
 	t := int(d.twin[h])
-	if t < 0 || !(d.opposite(h)+d.opposite(t) > math.Pi+flipBeyond) {
+	if t < 0 || !d.wide(h, t) {
 		return
 	}
 	f, g := h/3, t/3

@@ -19,6 +19,7 @@ type Input struct {
 	Warp    r3.Vec         // direction of the warp there; it is laid into the surface
 	Locking si.Angle       // shear beyond which the cloth is stiffer; 0: none
 	Film    bool           // a sheet that does not shear: peel ply, film, bleeder
+	Room    *Room          // shared with other sheets; nil: its own. It has no say in the result
 }
 
 // Result is the sheet laid down, by vertex of the surface.
@@ -84,8 +85,14 @@ func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
 		return nil, err
 	}
 	o := placeByNet(net, len(given.Triangles)).first(len(given.Vertices))
+	net.s = &surface{Mesh: net.s.Mesh, normal: net.s.normal, edge: net.s.edge} // the rest is of no use any more, and large
 	out := &Result{Net: net, Flat: slices.Clone(o.flat), Covered: o.covered()}
 	spreadOut(given, out.Flat, o.placed())
+	if in.Room != nil {
+		in.Room.turn.Lock()
+		defer in.Room.turn.Unlock()
+		s.room = in.Room
+	}
 	if out.Covered < mostlyCovered || turned(s, out.Flat) > 0 {
 		if err := out.ease(ctx, s, o); err != nil {
 			return nil, err

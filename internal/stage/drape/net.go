@@ -62,6 +62,9 @@ var collapse = math.Sin(4 * math.Pi / 180)
 // end is stopped here.
 const spreadFactor = 4
 
+// usualFactor is what most sheets need of it.
+const usualFactor = 1.1
+
 // newNet lays the generators from the seed along the warp and across it, and
 // lets the wave of cells run.
 func newNet(s *surface, seed mesh.Point, warp r3.Vec, step float64) (*Net, error) {
@@ -80,6 +83,7 @@ func newNetOn(s *surface, tracer *mesh.Tracer, seed mesh.Point, warp r3.Vec, ste
 	if err != nil {
 		return nil, err
 	}
+	n.Nodes = make([]Node, 0, min(n.limit, 1000+int(usualFactor*s.whole/(step*step))))
 	n.add(Node{Point: rays[0].Point, At: s.At(rays[0].Point)})
 	longest := longestLine(s)
 	for k, r := range rays {
@@ -99,6 +103,7 @@ func newNetOn(s *surface, tracer *mesh.Tracer, seed mesh.Point, warp r3.Vec, ste
 		n.measure(&n.Nodes[i])
 	}
 	n.addUp()
+	n.tracer, n.ends = nil, looseEnds{} // of no use any more, and large
 	return n, nil
 }
 

@@ -50,10 +50,15 @@ type part struct {
 	slope [6]float64
 }
 
-// newProblem is the energy on a surface, which keeps the system that it needs.
+// newProblem is the energy on a surface, which keeps the system that it needs as
+// long as no other works in its room.
 func newProblem(s *surface, ties []tie) *problem {
-	if s.system == nil {
+	if s.room == nil {
+		s.room = new(Room)
+	}
+	if s.system == nil || s.room.system != s.system {
 		s.system = newSystem(s)
+		s.room.system = s.system
 	}
 	s.system.factorOf = nil
 	return &problem{s.system, s, ties, make([][3]float64, len(s.Triangles))}
@@ -66,7 +71,7 @@ func newSystem(s *surface) *system {
 	for v := range unknowns {
 		unknowns[v] = 2
 	}
-	y := &system{matrix: num.NewSparse(unknowns, s.Triangles), slots: make([]int32, 36*len(s.Triangles)),
+	y := &system{matrix: num.NewSparse(unknowns, s.Triangles), slots: s.room.slotsFor(len(s.Triangles)), part: s.room.parts(len(s.Triangles)),
 		diagonal: make([]int32, 2*n), corner: make([]int32, 3*len(s.Triangles)), first: make([]int32, n+1)}
 	split(len(s.Triangles), func(_, from, to int) {
 		for f := from; f < to; f++ {
@@ -92,7 +97,7 @@ func newSystem(s *surface) *system {
 			fill[v]++
 		}
 	}
-	y.factors = num.NewCholesky(y.matrix, s.Vertices)
+	y.factors = s.room.factors.NewCholesky(y.matrix, s.Vertices)
 	return y
 }
 
@@ -144,7 +149,7 @@ func (t tie) off(flat []r2.Vec) float64 {
 // assemble fills the matrix with the sum of the outer products of the terms'
 // derivatives and returns the downhill gradient.
 func (p *problem) assemble(flat []r2.Vec, sh sheet, damping float64) []float64 {
-	p.measure(flat, sh)
+	p.measure(flat, sh, true)
 	p.matrix.Clear()
 	val := p.matrix.Values()
 	right := make([]float64, 2*len(flat))
@@ -170,7 +175,7 @@ func (p *problem) assemble(flat []r2.Vec, sh sheet, damping float64) []float64 {
 
 // downhill returns the downhill gradient alone.
 func (p *problem) downhill(flat []r2.Vec, sh sheet) []float64 {
-	p.measure(flat, sh)
+	p.measure(flat, sh, false)
 	right := make([]float64, 2*len(flat))
 	split(len(flat), func(_, from, to int) {
 		for v := from; v < to; v++ {
@@ -190,37 +195,45 @@ func (p *problem) downhill(flat []r2.Vec, sh sheet) []float64 {
 	return right
 }
 
-// measure works out what each triangle adds.
-func (p *problem) measure(flat []r2.Vec, sh sheet) {
-	if p.part == nil {
-		p.part = make([][]part, portions(len(p.s.Triangles)))
-	}
+// measure works out what each triangle adds, second derivatives only if they are
+// asked for.
+func (p *problem) measure(flat []r2.Vec, sh sheet, second bool) {
 	split(len(p.s.Triangles), func(at, from, to int) {
-		if p.part[at] == nil {
-			p.part[at] = make([]part, to-from)
-		}
 		var room [mostTerms]term
 		for f := from; f < to; f++ {
 			out := &p.part[at][f-from]
-			*out = part{}
+			out.slope = [6]float64{}
+			var terms []term
 			if !p.s.flat(f) {
-				p.addTerms(f, p.terms(f, p.s.gradientOf(f, flat), sh, room[:0]), out)
+				terms = p.terms(f, p.s.gradientOf(f, flat), sh, room[:0])
+			}
+			for _, t := range terms {
+				for a, x := range p.rise(f, t) {
+					out.slope[a] -= x * p.s.area[f] * t.value
+				}
+			}
+			if second {
+				p.addSecond(f, terms, out)
 			}
 		}
 	})
 }
 
-// addTerms adds a triangle's terms.
-func (p *problem) addTerms(f int, terms []term, out *part) {
-	w, slope := p.s.area[f], &p.s.slope[f]
+// rise returns how a term of triangle f changes with the flat places of its corners.
+func (p *problem) rise(f int, t term) (j [6]float64) {
+	for c, n := range &p.s.slope[f] {
+		j[2*c], j[2*c+1] = t.a*n.X+t.b*n.Y, t.c*n.X+t.d*n.Y
+	}
+	return j
+}
+
+// addSecond adds up the second derivatives of a triangle's terms.
+func (p *problem) addSecond(f int, terms []term, out *part) {
+	out.k = [36]float64{}
 	for _, t := range terms {
-		var j [6]float64
-		for c, n := range slope {
-			j[2*c], j[2*c+1] = t.a*n.X+t.b*n.Y, t.c*n.X+t.d*n.Y
-		}
+		j := p.rise(f, t)
 		for a, x := range j {
-			x *= w
-			out.slope[a] -= x * t.value
+			x *= p.s.area[f]
 			for b := a; b < 6; b++ {
 				out.k[6*a+b] += x * j[b]
 			}

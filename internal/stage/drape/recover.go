@@ -149,26 +149,74 @@ func (s *surface) fitPlane(flat []r2.Vec, at r2.Vec, faces []int32, value []floa
 }
 
 // spreadYarns turns the sums of yarn directions round each vertex into unit
-// vectors in the plane of its normal that stand at 90° less the shear.
+// vectors in the plane of its normal that stand at 90° less the shear. Where there
+// are none, as where all triangles lie turned over, the neighbours' are carried on.
 func (s *surface) spreadYarns(warp, weft []r3.Vec, shear []float64) (a, b []r3.Vec) {
 	normals := s.normals()
+	mid := make([]r3.Vec, len(warp))
+	split(len(mid), func(_, from, to int) {
+		for v := from; v < to; v++ {
+			mid[v] = between(warp[v], weft[v], normals[v])
+		}
+	})
+	s.carryOn(mid, normals)
 	a, b = make([]r3.Vec, len(warp)), make([]r3.Vec, len(weft))
 	split(len(a), func(_, from, to int) {
 		for v := from; v < to; v++ {
-			n := normals[v]
-			x, y := level(warp[v], n), level(weft[v], n)
-			mid := r3.Add(x, y)
-			if n == (r3.Vec{}) || mid == (r3.Vec{}) {
-				continue
-			}
-			mid = r3.Unit(mid)
-			left := r3.Cross(n, mid)
+			left := r3.Cross(normals[v], mid[v])
 			sin, cos := math.Sincos((math.Pi/2 - shear[v]) / 2)
-			a[v] = r3.Sub(r3.Scale(cos, mid), r3.Scale(sin, left))
-			b[v] = r3.Add(r3.Scale(cos, mid), r3.Scale(sin, left))
+			a[v] = r3.Sub(r3.Scale(cos, mid[v]), r3.Scale(sin, left))
+			b[v] = r3.Add(r3.Scale(cos, mid[v]), r3.Scale(sin, left))
 		}
 	})
 	return a, b
+}
+
+// opposed is the length of the sum of two unit vectors below which they point
+// against each other, and their sum says nothing.
+const opposed = 1e-6
+
+// between returns the unit vector in the plane of a normal half-way from warp to
+// weft; zero where it can't be told.
+func between(warp, weft, normal r3.Vec) r3.Vec {
+	x, y := level(warp, normal), level(weft, normal)
+	if normal == (r3.Vec{}) || x == (r3.Vec{}) && y == (r3.Vec{}) {
+		return r3.Vec{}
+	}
+	if mid := r3.Add(x, y); length(mid) > opposed {
+		return r3.Unit(mid)
+	}
+	return level(r3.Cross(normal, x), normal)
+}
+
+// carryOn fills in directions that are zero, ring by ring, with those of neighbours
+// laid into the vertex's own plane.
+func (s *surface) carryOn(mid, normals []r3.Vec) {
+	var lost []int32
+	for v, d := range mid {
+		if d == (r3.Vec{}) && normals[v] != (r3.Vec{}) {
+			lost = append(lost, int32(v))
+		}
+	}
+	for more := true; more && len(lost) > 0; {
+		found := map[int32]r3.Vec{}
+		var rest []int32
+		for _, v := range lost {
+			var sum r3.Vec
+			for _, e := range s.topology.VertexEdges(int(v)) {
+				sum = r3.Add(sum, mid[s.topology.Other(int(e), int(v))])
+			}
+			if d := level(sum, normals[v]); d != (r3.Vec{}) {
+				found[v] = d
+			} else {
+				rest = append(rest, v)
+			}
+		}
+		for v, d := range found {
+			mid[v] = d
+		}
+		more, lost = len(found) > 0, rest
+	}
 }
 
 // level returns the unit vector along v's part at a right angle to n, which may

@@ -24,6 +24,7 @@ type surface struct {
 	long     float64  // bound on a line, where it is known beforehand; see longestLine
 	up       []r3.Vec // normals of vertices, once they are asked for
 	system   *system  // of the energy, likewise
+	room     *Room    // that it works in
 }
 
 // newSurface lays each triangle into its own plane: origin at corner 0, first

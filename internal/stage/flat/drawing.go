@@ -21,6 +21,10 @@ const patchRound = 0.04
 // wholly is the share of the net that a mended outline must hold.
 const wholly = 0.999
 
+// hairWidth is how far apart, m, the sides of a notch may be that joining strips has
+// left by rounding.
+const hairWidth = 1e-6
+
 // drawing is what is worked out of a sheet before it is drawn.
 type drawing struct {
 	Sheet
@@ -107,6 +111,7 @@ func (d *drawing) outline(out *Piece) {
 	}
 	out.LapArea = si.Area(max(0, lapped-net.Area()))
 	shape := largest(whole)
+	shape.Outer = shape.Outer.Shaven(hairWidth)
 	for _, island := range whole {
 		out.Dropped += si.Area(island.Area())
 	}

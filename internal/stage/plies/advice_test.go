@@ -10,6 +10,7 @@ import (
 
 	"laywright/internal/base/cut"
 	"laywright/internal/base/mesh"
+	"laywright/internal/base/mesh/shapes"
 	"laywright/internal/stage/flat"
 )
 
@@ -88,7 +89,7 @@ func TestAdviceOnABox(t *testing.T) {
 // A foot all round a block: the hollow is pressed in before the corners, and a dome
 // shears nothing at its pole and has no ridge to ease.
 func TestAdviceOnAFoot(t *testing.T) {
-	foot := sheetOf(32, 32, func(s, t float64) r3.Vec {
+	foot := shapes.Starred(32, 32, func(s, t float64) r3.Vec {
 		x, y := 0.3*(2*s-1), 0.3*(2*t-1)
 		return r3.Vec{X: x, Y: y, Z: -min(0.1, max(0, math.Abs(x)-0.1, math.Abs(y)-0.1))}
 	})

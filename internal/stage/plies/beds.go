@@ -12,6 +12,7 @@ import (
 	"laywright/internal/base/cut"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/drape"
 	"laywright/internal/stage/slits"
 )
 
@@ -48,12 +49,29 @@ func (s *sheets) cut() bool {
 	return false
 }
 
-// hands is how many kinds are solved at the same time; the result does not
-// depend on it.
+// hands is how many kinds or plies are worked on at the same time; the result does
+// not depend on it.
 const hands = 2
+
+// sideBySide calls do for each of n things, [hands] at a time. What do writes must
+// belong to its thing alone.
+func sideBySide(n int, do func(i int)) {
+	var group sync.WaitGroup
+	room := make(chan struct{}, hands)
+	for i := range n {
+		room <- struct{}{}
+		group.Go(func() {
+			do(i)
+			<-room
+		})
+	}
+	group.Wait()
+}
 
 // layAll solves each kind of ply once: whole first, and then cut.
 func (w *work) layAll(ctx context.Context) ([]*sheets, error) {
+	w.room = new(drape.Room)
+	defer func() { w.room = nil }()
 	kinds := w.kinds()
 	for i := range w.parts {
 		for _, k := range kinds {
@@ -91,16 +109,7 @@ func (w *work) each(kinds []kind, work func(kind) *sheets) (map[kind]*sheets, er
 		}
 	}
 	results := make([]*sheets, len(order))
-	var group sync.WaitGroup
-	room := make(chan struct{}, hands)
-	for i, k := range order {
-		group.Go(func() {
-			room <- struct{}{}
-			results[i] = work(k)
-			<-room
-		})
-	}
-	group.Wait()
+	sideBySide(len(order), func(i int) { results[i] = work(order[i]) })
 	for i, k := range order {
 		found[k] = results[i]
 	}
@@ -119,7 +128,7 @@ func (w *work) layWhole(ctx context.Context, k kind) *sheets {
 	for i := range w.parts {
 		p := &w.parts[i]
 		s.beds[i].part = p
-		if k.drawn != "" || !w.in.Spec.Slits.None && p.SureToLock(k.limit) {
+		if k.drawn != "" || !w.in.Spec.Slits.None && p.SureToLock(w.ask(k, p)) {
 			continue
 		}
 		bed, err := p.Lay(ctx, cut.Uncut(p.Top), w.ask(k, p))

@@ -11,7 +11,7 @@ import (
 
 // cutWider is what laps are cut wider, m, so that what is measured on the mould is
 // at least what was asked.
-const cutWider = 4e-4
+const cutWider = 5e-4
 
 // cloth says how the pieces are cut.
 func (w *work) cloth() flat.Cloth {

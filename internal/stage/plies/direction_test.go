@@ -10,6 +10,7 @@ import (
 	"laywright/internal/base/bind"
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
+	"laywright/internal/base/mesh/shapes"
 	"laywright/internal/base/si"
 )
 
@@ -51,7 +52,7 @@ func TestDirectionOfAPlate(t *testing.T) {
 //	sin γ = f'·h'/√((1 + f'²)(1 + h'²))
 func TestDirectionOfATranslationSurface(t *testing.T) {
 	fx, hy := func(x float64) float64 { return -1.5 * x }, func(y float64) float64 { return 2 * y } // slopes
-	m := sheetOf(20, 20, func(s, u float64) r3.Vec {
+	m := shapes.Starred(20, 20, func(s, u float64) r3.Vec {
 		x, y := 0.4*(s-0.5), 0.3*(u-0.5)
 		return r3.Vec{X: x, Y: y, Z: -0.75*x*x + y*y}
 	})
@@ -87,7 +88,7 @@ func TestDirectionOfATranslationSurface(t *testing.T) {
 // Where the warp stands square on a wall it is carried over the edge: down the
 // wall, as the cloth goes. So it is on a part on which it is square all over.
 func TestAskedIsCarriedOver(t *testing.T) {
-	step := sheetOf(40, 8, func(s, u float64) r3.Vec {
+	step := shapes.Starred(40, 8, func(s, u float64) r3.Vec {
 		x := 0.2 * (s - 0.5)
 		return r3.Vec{X: min(x, 0), Y: 0.1 * u, Z: -max(x, 0)}
 	})

@@ -15,7 +15,7 @@ import (
 // A step up from the floor, sharp and of 90°: cloth that goes into 4 mm by hand
 // stands 4·(√2 − 1) mm off.
 func TestSharpHollow(t *testing.T) {
-	m := sheetOf(40, 20, func(s, u float64) r3.Vec {
+	m := shapes.Starred(40, 20, func(s, u float64) r3.Vec {
 		x := 0.2 * (s - 0.5)
 		return r3.Vec{X: min(x, 0), Y: 0.1 * u, Z: max(x, 0)}
 	})

@@ -119,17 +119,18 @@ func (r *Result) add(sev fault.Severity, code, what, why, do string, value, limi
 // passedOn returns the shear, either way, that is passed on no more than a share
 // of the area.
 func passedOn(areas, shear []float64, share float64) si.Angle {
-	order := make([]int, len(shear))
+	type spot struct{ shear, area float64 }
+	spots := make([]spot, len(shear))
 	var whole float64
-	for v := range order {
-		order[v] = v
+	for v := range spots {
+		spots[v] = spot{math.Abs(shear[v]), areas[v]}
 		whole += areas[v]
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(math.Abs(shear[b]), math.Abs(shear[a])) })
+	slices.SortFunc(spots, func(a, b spot) int { return cmp.Compare(b.shear, a.shear) })
 	var sum float64
-	for _, v := range order {
-		if sum += areas[v]; sum > share*whole {
-			return si.Angle(math.Abs(shear[v]))
+	for _, s := range spots {
+		if sum += s.area; sum > share*whole {
+			return si.Angle(s.shear)
 		}
 	}
 	return 0

@@ -161,21 +161,25 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 	}
 	for i, p := range in.Plies {
 		w.measureLaid(p, laid[i])
-		out.Plies = append(out.Plies, w.cut(p, laid[i]))
 	}
+	out.Plies = make([]Ply, len(in.Plies))
+	sideBySide(len(in.Plies), func(i int) { out.Plies[i] = w.cut(in.Plies[i], laid[i]) })
 	if err := w.putBack(ctx, &out, laid); err != nil {
 		return out, err
 	}
 	out.Hollows = w.hollows()
 	w.judgeTight(&out, out.Hollows)
+	sideBySide(len(in.Plies), func(i int) {
+		ply := &out.Plies[i]
+		w.measure(ply, in.Plies[i], laid[i])
+		ply.Advice = w.advise(ply, in.Plies[i], laid[i], out.Hollows)
+	})
 	fabrics := map[string]bool{}
 	for i, p := range in.Plies {
 		ply := &out.Plies[i]
-		w.measure(ply, p, laid[i])
 		if label, first := w.label(i, laid); first {
 			w.judge(&out, ply, p, laid[i], label)
 		}
-		ply.Advice = w.advise(ply, p, laid[i], out.Hollows)
 		if !fabrics[p.Name] {
 			fabrics[p.Name] = true
 			w.judgeHollow(&out, p, out.Hollows)

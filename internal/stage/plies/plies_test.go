@@ -15,6 +15,7 @@ import (
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
+	"laywright/internal/base/mesh/shapes"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/flat"
 )
@@ -26,37 +27,15 @@ func near(t *testing.T, what string, got, want, within float64) {
 	}
 }
 
-// sheetOf maps a grid over the unit square, diagonals running from the middle.
-func sheetOf(nx, ny int, at func(s, t float64) r3.Vec) *mesh.Mesh {
-	m := &mesh.Mesh{}
-	for j := 0; j <= ny; j++ {
-		for i := 0; i <= nx; i++ {
-			m.Vertices = append(m.Vertices, at(float64(i)/float64(nx), float64(j)/float64(ny)))
-		}
-	}
-	for j := range ny {
-		for i := range nx {
-			a := int32(j*(nx+1) + i)
-			b, c, d := a+1, a+int32(nx)+2, a+int32(nx)+1
-			if (2*i >= nx) == (2*j >= ny) {
-				m.Triangles = append(m.Triangles, [3]int32{a, b, c}, [3]int32{a, c, d})
-			} else {
-				m.Triangles = append(m.Triangles, [3]int32{a, b, d}, [3]int32{b, c, d})
-			}
-		}
-	}
-	return m
-}
-
 // plate is 300 by 200 mm, seen from +z.
 func plate() *mesh.Mesh {
-	return sheetOf(12, 8, func(s, t float64) r3.Vec { return r3.Vec{X: 0.3 * (s - 0.5), Y: 0.2 * (t - 0.5)} })
+	return shapes.Starred(12, 8, func(s, t float64) r3.Vec { return r3.Vec{X: 0.3 * (s - 0.5), Y: 0.2 * (t - 0.5)} })
 }
 
 // box is a truncated pyramid: a square top of half-width 100 mm, walls at an
 // angle to the horizontal.
 func box(β float64) *mesh.Mesh {
-	return sheetOf(40, 40, func(s, t float64) r3.Vec {
+	return shapes.Starred(40, 40, func(s, t float64) r3.Vec {
 		x, y := 0.25*(2*s-1), 0.25*(2*t-1)
 		return r3.Vec{X: x, Y: y, Z: -math.Tan(β) * max(0, math.Abs(x)-0.1, math.Abs(y)-0.1)}
 	})
@@ -124,7 +103,7 @@ func TestPlate(t *testing.T) {
 
 // A cylinder unrolls: no shear at any angle, and the cloth has the surface's area.
 func TestCylinder(t *testing.T) {
-	m := sheetOf(40, 30, func(s, u float64) r3.Vec {
+	m := shapes.Starred(40, 30, func(s, u float64) r3.Vec {
 		φ := math.Pi * (0.5 - s)
 		return r3.Vec{X: 0.06 * math.Sin(-φ), Y: 0.2 * u, Z: 0.06 * math.Cos(φ)}
 	})

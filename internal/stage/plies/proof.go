@@ -2,8 +2,10 @@ package plies
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -15,17 +17,19 @@ import (
 )
 
 // wider is how much wider a patch is cut that did not reach far enough, against what
-// it lacked.
-const wider = 1.5
+// it lacked; patchRounds is how often patches are cut at the most.
+const (
+	wider       = 1.5
+	patchRounds = 3
+)
 
 // putBack lays the pieces back on the mould and measures what they cover. Where
 // laps are short or the cloth gapes, patches are cut, and all is laid again; patches
-// that do not reach far enough are cut wider, once.
+// that do not reach far enough are cut wider.
 func (w *work) putBack(ctx context.Context, out *Result, laid []*sheets) (err error) {
 	if out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies)); err != nil || w.lap() == 0 || w.in.Spec.Slits.None {
 		return err
 	}
-	w.find = mesh.NewLocator(w.in.Surface)
 	short := map[*sheets][]relay.Stretch{}
 	wide := map[*sheets]float64{} // of the patches, to each side of the seam
 	for i, s := range laid {
@@ -33,43 +37,73 @@ func (w *work) putBack(ctx context.Context, out *Result, laid []*sheets) (err er
 			short[s], wide[s] = list, w.lap()
 		}
 	}
-	for range 2 {
-		again, err := w.patchAll(ctx, out, laid, short, wide)
-		if err != nil || !again {
+	if len(short) == 0 {
+		return nil
+	}
+	w.find = mesh.NewLocator(w.in.Surface)
+	again := true
+	for round := 0; round < patchRounds && again; round++ {
+		if again, err = w.patchAll(ctx, out, laid, short, wide); err != nil {
 			return err
 		}
 	}
-	return nil
+	dropped := false
+	for i := range out.Plies {
+		dropped = out.Plies[i].dropFolded() || dropped
+	}
+	if dropped {
+		out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies))
+	}
+	return err
+}
+
+// leastWhole is the share of a patch's cloth that its outline must hold: what lies
+// over itself in the flat can't be cut in one.
+const leastWhole = 0.95
+
+// dropFolded leaves out the patches that can't be cut in one, and tells whether there
+// were any. There the lap stays short, and the finding on laps says so.
+func (p *Ply) dropFolded() (any bool) {
+	pieces, sheets := p.Pieces[:0], p.Sheets[:0]
+	for i, piece := range p.Pieces {
+		if piece.Patch && !(flat.Polygon(piece.Outline).Area() > leastWhole*float64(piece.Area)) {
+			any = true
+			continue
+		}
+		pieces, sheets = append(pieces, piece), append(sheets, p.Sheets[i])
+	}
+	p.Pieces, p.Sheets = pieces, sheets
+	return any
 }
 
 // patchAll cuts the patches of all plies and lays all again; plies that lie alike
 // share them. It tells whether some are to be cut wider.
 func (w *work) patchAll(ctx context.Context, out *Result, laid []*sheets, short map[*sheets][]relay.Stretch, wide map[*sheets]float64) (again bool, err error) {
-	if len(wide) == 0 {
-		return false, nil
-	}
-	found := map[*sheets][]strip{}
-	for i, s := range laid {
-		if wide[s] == 0 {
-			continue
+	found := make([][]strip, len(laid)) // by the first ply of those that lie alike
+	errs := make([]error, len(laid))
+	sideBySide(len(laid), func(i int) {
+		if s := laid[i]; wide[s] > 0 && slices.Index(laid, s) == i {
+			found[i], errs[i] = w.strips(ctx, w.in.Plies[i], short[s], wide[s])
 		}
-		if _, known := found[s]; !known {
-			if found[s], err = w.strips(ctx, w.in.Plies[i], short[s], wide[s]); err != nil {
-				return false, err
-			}
-		}
-		p := &out.Plies[i]
-		p.Pieces, p.Sheets = p.Pieces[:len(s.beds)], p.Sheets[:len(s.beds)]
-		w.patch(p, w.in.Plies[i], found[s])
+	})
+	if err := errors.Join(errs...); err != nil {
+		return false, err
 	}
+	sideBySide(len(laid), func(i int) {
+		if s, p := laid[i], &out.Plies[i]; wide[s] > 0 {
+			p.Pieces, p.Sheets = p.Pieces[:len(s.beds)], p.Sheets[:len(s.beds)]
+			w.patch(p, w.in.Plies[i], found[slices.Index(laid, s)])
+		}
+	})
 	if out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies)); err != nil {
 		return false, err
 	}
+	grown := map[*sheets]bool{}
 	for i, s := range laid {
 		c := out.Relaid.Plies[i]
-		if len(c.Short) > 0 && wide[s] == w.lap() {
-			wide[s] = w.lap() + min(w.lap(), wider*(w.lap()-float64(*c.LapLeast)))
-			again = true
+		if len(c.Short) > 0 && wide[s] > 0 && wide[s] < 2*w.lap() && !grown[s] {
+			wide[s] = min(2*w.lap(), wide[s]+wider*(w.lap()-float64(*c.LapLeast)))
+			again, grown[s] = true, true
 		}
 	}
 	return again, nil

@@ -8,13 +8,14 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/mesh"
+	"laywright/internal/base/mesh/shapes"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/seed"
 )
 
 // A seed that was moved off the middle is told of, with what it gained.
 func TestSeedMoves(t *testing.T) {
-	bump := sheetOf(40, 40, func(s, t float64) r3.Vec {
+	bump := shapes.Starred(40, 40, func(s, t float64) r3.Vec {
 		x, y := 0.6*(s-0.5), 0.5*(t-0.5)
 		return r3.Vec{X: x, Y: y, Z: 0.08 * math.Exp(-(math.Pow(x-0.1, 2)+math.Pow(y-0.06, 2))/(0.09*0.09))}
 	})
@@ -36,7 +37,7 @@ func TestSeedMoves(t *testing.T) {
 
 // Where the shape itself is even the middle stands: a plate, a cylinder, a box.
 func TestSeedStaysInTheMiddle(t *testing.T) {
-	tunnel := sheetOf(40, 30, func(s, u float64) r3.Vec {
+	tunnel := shapes.Starred(40, 30, func(s, u float64) r3.Vec {
 		φ := math.Pi * (0.5 - s)
 		return r3.Vec{X: -0.06 * math.Sin(φ), Y: 0.2 * u, Z: 0.06 * math.Cos(φ)}
 	})

@@ -13,6 +13,7 @@ import (
 
 	"laywright/internal/base/bind"
 	"laywright/internal/base/mesh"
+	"laywright/internal/base/mesh/shapes"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/flat"
 )
@@ -20,7 +21,7 @@ import (
 // lid is a square top, 200 mm wide, with walls of a height at an angle to the
 // horizontal, up to 90°, and sharp edges.
 func lid(β, height float64) *mesh.Mesh {
-	return sheetOf(40, 40, func(s, t float64) r3.Vec {
+	return shapes.Starred(40, 40, func(s, t float64) r3.Vec {
 		x, y := 2*s-1, 2*t-1
 		ρ := max(math.Abs(x), math.Abs(y))
 		if ρ <= 0.5 {
@@ -89,8 +90,9 @@ func TestUprightBox(t *testing.T) {
 		right := r2.Unit(r2.Vec{X: b.Y - a.Y, Y: a.X - b.X})
 		mid := r2.Add(a, r2.Scale(0.7, r2.Sub(b, a)))
 		cut := flat.Polygon(piece.Outline)
-		if !cut.Contains(r2.Add(mid, r2.Scale(0.0153, right))) || cut.Contains(r2.Add(mid, r2.Scale(0.0155, right))) {
-			t.Errorf("no lap of 15.4 mm to the right of %v to %v", a, b)
+		const lap = 0.015 + cutWider
+		if !cut.Contains(r2.Add(mid, r2.Scale(lap-1e-4, right))) || cut.Contains(r2.Add(mid, r2.Scale(lap+1e-4, right))) {
+			t.Errorf("no lap of %g m to the right of %v to %v", lap, a, b)
 		}
 	}
 	if len(piece.Marks) < 8 || len(piece.Knife) < 4 {
@@ -158,7 +160,7 @@ func TestConeNeedsOneSlit(t *testing.T) {
 // A hemisphere shears cloth by 52.4° at its rim on the bias (see the drape
 // package); cloth that locks at 40° gets slits there, and lies.
 func TestHemisphereIsSlit(t *testing.T) {
-	m := sheetOf(32, 32, func(s, u float64) r3.Vec {
+	m := shapes.Starred(32, 32, func(s, u float64) r3.Vec {
 		x, y := 2*s-1, 2*u-1
 		ρ := max(math.Abs(x), math.Abs(y))
 		if ρ == 0 {

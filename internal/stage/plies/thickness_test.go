@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/mesh"
+	"laywright/internal/base/mesh/shapes"
 )
 
 // Sheared cloth lies 1/cos γ thick: the integral of that over the part is the flat
@@ -14,7 +15,7 @@ import (
 // area 1 covers cos γ. What the strength check takes as thickness by vertex so
 // carries the mass that is cut and wetted, on a bowl and on a box with its slits.
 func TestClothKeepsItsMass(t *testing.T) {
-	cap := sheetOf(32, 32, func(s, u float64) r3.Vec {
+	cap := shapes.Starred(32, 32, func(s, u float64) r3.Vec {
 		x, y := 2*s-1, 2*u-1
 		ρ := max(math.Abs(x), math.Abs(y))
 		if ρ == 0 {

@@ -11,6 +11,7 @@ import (
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
+	"laywright/internal/stage/drape"
 	"laywright/internal/stage/slits"
 )
 
@@ -24,6 +25,7 @@ type work struct {
 	toward  []r3.Vec  // direction asked for at angle 0, by vertex
 	parts   []slits.Part
 	find    *mesh.Locator // of the surface, once pieces are put back
+	room    *drape.Room   // of all sheets, while they are laid
 }
 
 // coarse is the mean side of triangles, as a share of the root of the surface's area,
@@ -94,7 +96,7 @@ func (w *work) kinds() []kind {
 // ask puts a kind into the words of the search for cuts on a part.
 func (w *work) ask(k kind, p *slits.Part) slits.Ask {
 	s := w.in.Spec
-	ask := slits.Ask{Angle: k.angle, Locking: k.locking, Limit: k.limit, Width: k.width, Trifle: w.trifle(),
+	ask := slits.Ask{Angle: k.angle, Locking: k.locking, Limit: k.limit, Width: k.width, Trifle: w.trifle(), Room: w.room,
 		By: k.By, RightOver: k.RightOver, Forbid: s.Slits.None, More: s.MoreSlits}
 	for j, d := range s.Slits.Drawn {
 		if w.nearestPart(d.From.V) == p && containsWord(k.drawn, j) {

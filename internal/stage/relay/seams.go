@@ -20,6 +20,8 @@ const (
 	knife = 2.5e-4
 	// shy is by how much less than asked a lap is not short, m.
 	shy = 5e-5
+	// round is the radius of the round in which a slit ends, m: there it is punched.
+	round = 0.002
 	// beside is how far to both sides of an edge of cloth heights are compared, m.
 	beside = 5e-4
 )
@@ -154,6 +156,9 @@ func (y *laid) measureSlit(m *meetings, c *cloth, s cut.Slit) (out []width) {
 		}
 		arc += e.long
 	}
+	for i := range out {
+		out[i].uncut = out[i].uncut && !(s.Tip() && out[i].arc < round)
+	}
 	return out
 }
 
@@ -253,9 +258,9 @@ func (y *laid) throughPatch(a, b *ray) float64 {
 			continue
 		}
 		seen = l.strip
-		over := y.goesOn(&line, a.back, l.strip) // beyond the seam, on b's side
-		behind := y.goesOn(&back, b.back, l.strip)
-		best = max(best, min(behind+a.reach, over+b.reach))
+		over := y.goesOn(&line, a.back, l.strip, b.reach) // beyond the seam, on b's side
+		behind := y.goesOn(&back, b.back, l.strip, a.reach)
+		best = max(best, min(behind, over))
 	}
 	return best
 }
@@ -270,9 +275,10 @@ func (y *laid) within(strip int32, s spot) bool {
 	return false
 }
 
-// goesOn returns how far along a line from the seam a strip reaches. Where it
-// still covers the part's rim, it ends off the part, and is wide enough.
-func (y *laid) goesOn(line *mesh.Line, back float64, strip int32) float64 {
+// goesOn returns the width in which a strip along a line from the seam lies on the
+// cloth there, which itself reaches so far over the seam. Where the strip still covers
+// the part's rim it ends off the part, and is wide enough.
+func (y *laid) goesOn(line *mesh.Line, back float64, strip int32, reach float64) float64 {
 	const stride, fine = 1e-3, 1e-5
 	long := line.Length - back
 	at := min(beside, long)
@@ -284,9 +290,9 @@ func (y *laid) goesOn(line *mesh.Line, back float64, strip int32) float64 {
 		}
 	}
 	if line.AtRim && at >= long-knife {
-		return max(long, y.lap)
+		return max(long+reach, y.lap)
 	}
-	return min(at, long)
+	return min(at, long) + reach
 }
 
 // noteSteps keeps places to both sides of the edges of cloth at a station.

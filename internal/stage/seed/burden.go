@@ -51,7 +51,9 @@ func (k *seeker) worth(b, than burden) bool {
 func (k *seeker) try(seed mesh.Point, turn float64) (worst burden) {
 	q := *k.part
 	q.Seed = seed
-	Aim(&q, k.warp)
+	if Aim(&q, k.warp) && !k.lost || !k.shore.clear(seed) {
+		return burden{math.Pi / 2, math.Pi / 2, 1} // the plies' angles would mean nothing there, or its cross lie on no cloth
+	}
 	for _, a := range k.angles {
 		net, err := k.nets.Net(seed, q.Turned(a+turn), k.step)
 		if err != nil {

@@ -1,8 +1,11 @@
 package seed
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"laywright/internal/base/cut"
 	"laywright/internal/base/mesh"
 	"laywright/internal/stage/slits"
 )
@@ -36,8 +39,63 @@ func level(v, normal r3.Vec) r3.Vec { return r3.Sub(v, r3.Scale(r3.Dot(v, normal
 const lookingShare = 0.1
 
 // Middle returns the place where the line through the centre of area along the
-// mean normal leaves the surface, or the place nearest to that centre.
+// mean normal leaves the surface, or the place nearest to that centre: that nearest
+// to it which lies clear of the rim and of cut-outs.
 func Middle(p *slits.Part) mesh.Point {
+	at, s := overCentre(p), newShore(p)
+	if s.clear(at) {
+		return at
+	}
+	m := p.Top.Mesh
+	from, best := m.At(at), math.Inf(1)
+	for f := range m.Triangles {
+		q := mesh.Point{Face: f, Bary: [3]float64{1. / 3, 1. / 3, 1. / 3}}
+		if d := r3.Norm2(r3.Sub(m.At(q), from)); d < best && s.clear(q) {
+			best, at = d, q
+		}
+	}
+	return at
+}
+
+// shore tells how far places lie from the part's rims.
+type shore struct {
+	m    *mesh.Mesh
+	far  []float64 // of vertices, m
+	room float64   // that a seed needs, m
+}
+
+// seedRoom is the room that a seed needs to the rim, in roots of the part's area: a
+// hand's cross must lie on cloth.
+const seedRoom = 0.03
+
+func newShore(p *slits.Part) shore {
+	var rim []int32
+	for v, is := range p.Top.RimVertices() {
+		if is {
+			rim = append(rim, int32(v))
+		}
+	}
+	s := shore{m: p.Top.Mesh, far: cut.RoadsOn(p.Top, rim, cut.Terms{}).Far}
+	most := 0.0
+	for f := range s.m.Triangles {
+		most = max(most, s.off(mesh.Point{Face: f, Bary: [3]float64{1. / 3, 1. / 3, 1. / 3}}))
+	}
+	s.room = min(seedRoom*math.Sqrt(p.Area), most/2)
+	return s
+}
+
+// off is how far a place lies from the rim.
+func (s shore) off(at mesh.Point) (sum float64) {
+	for k, v := range s.m.Triangles[at.Face] {
+		sum += at.Bary[k] * s.far[v]
+	}
+	return sum
+}
+
+func (s shore) clear(at mesh.Point) bool { return s.off(at) >= s.room }
+
+// overCentre is where the line through the centre of area along the mean normal leaves.
+func overCentre(p *slits.Part) mesh.Point {
 	m := p.Top.Mesh
 	var centre r3.Vec
 	for f := range m.Triangles {

@@ -53,7 +53,7 @@ func Find(p *slits.Part, ask Ask) (mesh.Point, *Search) {
 	here := k.middle()
 	s := &Search{Tried: 1, MiddleShear: si.Angle(here.most), MiddleLocked: here.locked}
 	best := here
-	if here.most > leastGain || here.locked > leastShare {
+	if here.most > takes || here.locked > leastShare {
 		found := k.look(here, &s.Tried)
 		if k.worth(found.burden, here.burden) {
 			best, s.Moved = found, true

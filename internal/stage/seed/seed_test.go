@@ -43,32 +43,10 @@ func plate() *mesh.Mesh {
 	return shapes.Patch(12, 8, func(s, t float64) r3.Vec { return r3.Vec{X: 0.3 * (s - 0.5), Y: 0.2 * (t - 0.5)} })
 }
 
-// sheetOf maps a grid over the unit square, diagonals running from the middle.
-func sheetOf(nx, ny int, at func(s, t float64) r3.Vec) *mesh.Mesh {
-	m := &mesh.Mesh{}
-	for j := 0; j <= ny; j++ {
-		for i := 0; i <= nx; i++ {
-			m.Vertices = append(m.Vertices, at(float64(i)/float64(nx), float64(j)/float64(ny)))
-		}
-	}
-	for j := range ny {
-		for i := range nx {
-			a := int32(j*(nx+1) + i)
-			b, c, d := a+1, a+int32(nx)+2, a+int32(nx)+1
-			if (2*i >= nx) == (2*j >= ny) {
-				m.Triangles = append(m.Triangles, [3]int32{a, b, c}, [3]int32{a, c, d})
-			} else {
-				m.Triangles = append(m.Triangles, [3]int32{a, b, d}, [3]int32{b, c, d})
-			}
-		}
-	}
-	return m
-}
-
 // dome is a bump of height h and breadth b on a plate of 600 by 500 mm, its pole
 // off the middle.
 func dome(n int, pole r3.Vec, h, b float64) *mesh.Mesh {
-	return sheetOf(n, n, func(s, t float64) r3.Vec {
+	return shapes.Starred(n, n, func(s, t float64) r3.Vec {
 		x, y := 0.6*(s-0.5), 0.5*(t-0.5)
 		return r3.Vec{X: x, Y: y, Z: h * math.Exp(-(math.Pow(x-pole.X, 2)+math.Pow(y-pole.Y, 2))/(b*b))}
 	})
@@ -105,7 +83,7 @@ func TestSeedKeepsToAnEvenLine(t *testing.T) {
 // The seed is found in the same place however the mesh is numbered, turned, shifted
 // or sized, on an even shape too, where several places are alike.
 func TestSeedWhateverThePose(t *testing.T) {
-	ridge := sheetOf(36, 30, func(s, u float64) r3.Vec { // two domes at one end
+	ridge := shapes.Starred(36, 30, func(s, u float64) r3.Vec { // two domes at one end
 		x, y := 0.6*(s-0.5), 0.5*(u-0.5)
 		bump := func(x0, y0 float64) float64 { return math.Exp(-((x-x0)*(x-x0) + (y-y0)*(y-y0)) / 0.0064) }
 		return r3.Vec{X: x, Y: y, Z: 0.06 * (bump(0.15, 0.1) + bump(0.15, -0.1))}

@@ -40,6 +40,8 @@ const (
 	leastGain   = 3 * math.Pi / 180
 	leastShare  = 0.02
 	worthMoving = 0.7
+	// takes is the shear, rad, that cloth takes wherever it is begun: the middle stands.
+	takes = 8 * math.Pi / 180
 	// meanStep is the step, rad, in which means are told apart.
 	meanStep = 0.1 * math.Pi / 180
 )
@@ -58,7 +60,9 @@ type seeker struct {
 	angles  []float64 // that lie unlike, rad
 	locking float64   // least of the plies'
 	cuts    bool      // what locks will be cut
-	skew    r3.Vec    // a direction that no even shape is even about
+	shore   shore
+	lost    bool   // the warp stands straight up on the middle already
+	skew    r3.Vec // a direction that no even shape is even about
 }
 
 // tried is a seed with its burden.
@@ -73,7 +77,9 @@ func newSeeker(p *slits.Part, ask Ask) (*seeker, error) {
 	if err != nil {
 		return nil, err
 	}
-	k := &seeker{part: p, warp: ask.Warp, nets: nets, step: math.Sqrt(p.Area) / trialCells, locking: float64(ask.Locking), cuts: ask.Cuts, skew: skewOf(p)}
+	k := &seeker{part: p, warp: ask.Warp, nets: nets, step: math.Sqrt(p.Area) / trialCells, locking: float64(ask.Locking), cuts: ask.Cuts, skew: skewOf(p), shore: newShore(p)}
+	middle := *p
+	k.lost = Aim(&middle, ask.Warp)
 	for _, e := range p.Top.RimEdges() {
 		k.ragged += ragged * k.step * p.Top.EdgeLength(int(e)) / p.Area
 	}

@@ -2,6 +2,8 @@ package slits
 
 import (
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/stage/drape"
 )
 
 // Ask is what a kind of ply is laid by. Angles are rad, lengths m.
@@ -18,6 +20,8 @@ type Ask struct {
 	More      bool    // where drawn cuts leave cloth locked, others are made too
 	Forbid    bool    // no cut is made
 	KeepOff   []Ball  // places through which no cut runs unless nothing else is possible
+
+	Room *drape.Room // for large sheets to be laid in; nil: each has its own
 }
 
 // Line is a cut that the person draws: its ends, over or on the surface.

@@ -31,8 +31,9 @@ type Bed struct {
 	Doubled    float64 // area on which the flat piece lies over itself, m²
 
 	// Of all cuts of the ply, on its first bed:
-	Unreachable int     // drawn cuts that could not be made
-	Trespass    float64 // length inside places to be kept off, m
+	Unreachable int      // drawn cuts that could not be made
+	Trespass    float64  // length inside places to be kept off, m
+	Pinned      []r3.Vec // places that they must run through, since curvature is gathered there
 }
 
 // Lay lays cloth on a ground from the part's own seed.
@@ -48,16 +49,32 @@ type seat struct {
 
 func (p *Part) ownSeat(g *cut.Ground) seat {
 	s := seat{p.Seed, p.Warp, p.Normal}
-	if g.Top != p.Top {
+	if !p.keepsSeed(g) {
 		hit, _ := mesh.NewLocator(g.Top.Mesh).Closest(p.Top.Mesh.At(p.Seed))
 		s.seed = hit.Point
 	}
 	return s
 }
 
+// keepsSeed tells whether a ground has the seed's triangle under the number that it
+// has on the part: a cut leaves the triangles that it does not cross theirs.
+func (p *Part) keepsSeed(g *cut.Ground) bool {
+	f := p.Seed.Face
+	if g.Top == p.Top || f >= len(g.Top.Mesh.Triangles) {
+		return g.Top == p.Top
+	}
+	a, b, c := p.Top.Mesh.Corners(f)
+	x, y, z := g.Top.Mesh.Corners(f)
+	return a == x && b == y && c == z
+}
+
 func (p *Part) layFrom(ctx context.Context, g *cut.Ground, k Ask, s seat) (*Bed, error) {
 	warp := turned(s.warp, s.normal, k.Angle)
-	r, err := drape.Solve(ctx, drape.Input{Surface: g.Top, Seed: s.seed, Warp: warp, Locking: si.Angle(k.Locking)})
+	in := drape.Input{Surface: g.Top, Seed: s.seed, Warp: warp, Locking: si.Angle(k.Locking)}
+	if len(g.Top.Mesh.Vertices) > fewEnough {
+		in.Room = k.Room
+	}
+	r, err := drape.Solve(ctx, in)
 	if err != nil {
 		return nil, err
 	}

@@ -3,6 +3,7 @@ package slits
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -13,6 +14,10 @@ import (
 // itself cuts that were planned on its model: one round at least, and no more than
 // mostRounds.
 const fineWork = 50000
+
+// mostTries is the work, as in [mostWork], after which no other lines are tried on
+// the part itself while there are some on which all of it could be laid.
+const mostTries = mostWork * 3 / 2
 
 // Beds finds the cuts that a ply needs on a part, and lays it: one bed a piece of
 // cloth. Bed 0 holds the part's own seed. whole is the ply without cuts, if that
@@ -37,25 +42,30 @@ func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
 	if err != nil {
 		return nil, err
 	}
-	// what does not lie so may lie in one piece, or along the best lines unmoved
+	// what does not lie so may lie in one piece, or along the best lines moved less;
+	// so may what takes more cuts
 	var others []lines
-	if len(l.ready) > 1 {
+	if len(l.ready) > 1 && w.worst(l) >= 0 {
 		others = append(others, unparted)
 	}
 	if k.By != 0 {
-		others = append(others, best.moved(0))
+		others = append(others, best.moved(k.By/2), best.moved(0))
 	}
 	for _, on := range others {
-		if w.worst(l) < 0 {
+		lies := w.worst(l) < 0
+		if lies && l.count() <= best.count() || w.spent > mostTries && !slices.Contains(l.beds, nil) {
 			break
 		}
 		other, err := w.mendedOn(on)
 		if err != nil {
 			return nil, err
 		}
-		if other.cost < l.cost {
+		if other.cost < l.cost && (!lies || other.count() < l.count()) {
 			l = other
 		}
+	}
+	if l, err = w.polished(l); err != nil {
+		return nil, err
 	}
 	return w.finished(l)
 }
@@ -125,6 +135,11 @@ func (w *planner) finished(l *layout) ([]*Bed, error) {
 		out = append(out, b)
 	}
 	out[0].Trespass = trespass
+	for _, r := range l.routes() {
+		for _, v := range r.pins {
+			out[0].Pinned = append(out[0].Pinned, w.p.Top.Mesh.Vertices[v])
+		}
+	}
 	return out, nil
 }
 

@@ -47,7 +47,7 @@ func (p *Part) drawnRoute(line Line) (route, bool) {
 	}
 	ends2 := cut.Terms{Ends: func(v int32) bool { return p.rim[v] }}
 	r := route{way: cut.RoadsOn(p.Top, []int32{from}, ends2).To(out), rims: line.Part}
-	if path, atRim, ok := cut.NewTracer(p.Top).Leg(from, out); ok && atRim && len(path) > 0 {
+	if path, atRim, ok := p.shared.tracer().Leg(from, out); ok && atRim && len(path) > 0 {
 		r.way = []int32{from, out}
 	}
 	return r, len(r.way) > 1

@@ -301,19 +301,7 @@ func (p *Part) ledTo(r route, v int32) (route, bool) {
 			best, end = out.Far[u], int32(u)
 		}
 	}
-	from := 0
-	for i, u := range r.way {
-		if r.pinned(u) {
-			from = i
-		}
-	}
-	if end < 0 || end == r.way[len(r.way)-1] || from == len(r.way)-1 {
-		return r, false
-	}
-	on := cut.RoadsOn(p.Top, []int32{r.way[from]}, cut.Terms{Ends: func(u int32) bool { return p.rim[u] }})
-	r.way = append(r.way[:from:from], on.To(end)...)
-	r.way = p.pulled(r)
-	return r, len(r.way) > 1
+	return p.ledOutAt(r, end)
 }
 
 // lengthened returns a route with its tip moved on straight ahead: to the vertex

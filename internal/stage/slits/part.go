@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"laywright/internal/base/cut"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 )
@@ -34,6 +35,8 @@ type shared struct {
 	spots map[float64][]hotspot // by limit
 	model *model
 	plans map[planKey]*onePlan
+
+	tracer func() *cut.Tracer // of the part
 }
 
 // Parts splits a surface into what hangs together.
@@ -69,7 +72,8 @@ func partOf(sub mesh.Part) (Part, error) {
 
 func newPart(top *mesh.Topology, vertices []int32) Part {
 	return Part{Top: top, Vertices: vertices, Locator: mesh.NewLocator(top.Mesh), Area: top.Mesh.Area(), rim: top.RimVertices(),
-		shared: &shared{spots: map[float64][]hotspot{}, plans: map[planKey]*onePlan{}}}
+		shared: &shared{spots: map[float64][]hotspot{}, plans: map[planKey]*onePlan{},
+			tracer: sync.OnceValue(func() *cut.Tracer { return cut.NewTracer(top) })}}
 }
 
 // Turned returns the direction at the seed of the warp of a ply at an angle, rad.
@@ -121,20 +125,56 @@ func (p *Part) spotsFor(limit float64) []hotspot {
 	return s
 }
 
-// SureToLock tells whether cloth can't lie on the part whole: some place, or what
-// would fill some hole, closes in more than the cloth shears.
-func (p *Part) SureToLock(limit float64) bool {
-	closes := func(h hotspot) bool { return h.curvature > 0 }
-	if slices.ContainsFunc(p.spotsFor(limit), closes) {
+// SureToLock tells whether a ply can't lie on the part whole: some place, or what
+// would fill some hole, closes in more than the cloth shears. A yarn through the
+// seed that runs over such a place shares it out between its two sides, and two
+// yarns do so among four.
+func (p *Part) SureToLock(k Ask) bool {
+	var yarns [2][]r3.Vec
+	for i := range yarns {
+		yarns[i] = p.yarn(k.Angle + float64(i)*math.Pi/2)
+	}
+	spots := p.spotsFor(k.Limit)
+	at := p.shared.model.Top.Mesh.Vertices // the spots' own
+	locks := func(h hotspot) bool {
+		share := h.curvature
+		for _, yarn := range yarns {
+			if off(yarn, at[h.at]) < h.radius {
+				share /= 2
+			}
+		}
+		return share >= k.Limit
+	}
+	if slices.ContainsFunc(spots, locks) {
 		return true
 	}
 	for _, h := range holesOf(p.Top) {
-		if math.Abs(h.curvature) >= limit {
+		if math.Abs(h.curvature) >= k.Limit {
 			return true
 		}
 	}
 	return false
 }
+
+// yarn returns the yarn through the seed at an angle, from rim to rim.
+func (p *Part) yarn(angle float64) (line []r3.Vec) {
+	m, d := p.Top.Mesh, p.Turned(angle)
+	for _, way := range []float64{-1, 1} {
+		slices.Reverse(line)
+		l, err := p.Top.Trace(p.Seed, r3.Scale(way, d), m.Diagonal()*longYarn)
+		if err != nil {
+			continue
+		}
+		for _, piece := range l.Pieces {
+			line = append(line, m.At(mesh.Point{Face: piece.Face, Bary: piece.From}))
+		}
+		line = append(line, m.At(l.End(m).Point))
+	}
+	return line
+}
+
+// longYarn is how far a yarn is followed, in diagonals of the part.
+const longYarn = 4
 
 // mostModelled is the number of vertices of the coarse copy of a part on which
 // cuts are planned; a part of no more than fewEnough is planned on as it is.

@@ -65,6 +65,9 @@ func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (best, unparted l
 	return one.lines[0].moved(by), one.lines[1].moved(by), nil
 }
 
+// count is how many cuts there are.
+func (l lines) count() int { return len(l.cuts) + len(l.slits) }
+
 // coarseMargin is kept below the limit on a model, which shows shear less well.
 const coarseMargin = 0.985
 
@@ -217,7 +220,7 @@ func (w *planner) openings() (out []route) {
 		if !ok {
 			return out
 		}
-		wider, ok := openOne(g, r.way, len(out), true)
+		wider, ok := w.p.openOne(g, r.way, len(out), true)
 		if !ok {
 			return out
 		}

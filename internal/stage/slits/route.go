@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/cut"
+	"laywright/internal/base/mesh"
 )
 
 // route is where a cut is to run: vertices of the part, straight between them,
@@ -143,7 +144,7 @@ func (p *Part) routesFrom(c *country, from hotspot, hollows []hotspot) []route {
 
 // pulled takes vertices out of a way as long as that makes it no longer.
 func (p *Part) pulled(r route) []int32 {
-	t := cut.NewTracer(p.Top)
+	t := p.shared.tracer()
 	m := p.Top.Mesh
 	long := func(from int32, path []cut.Stop) (sum float64) {
 		at := m.Vertices[from]
@@ -188,7 +189,7 @@ const straightEnough = 2e-3
 func (p *Part) open(routes []route) (g *cut.Ground, lost []int) {
 	g = cut.Uncut(p.Top)
 	for i, r := range routes {
-		if wider, ok := openOne(g, p.shifted(r), i, r.rims); ok {
+		if wider, ok := p.openOne(g, p.shifted(r), i, r.rims); ok {
 			g = wider
 		} else {
 			lost = append(lost, i)
@@ -199,25 +200,24 @@ func (p *Part) open(routes []route) (g *cut.Ground, lost []int) {
 
 // openOne cuts a way open on a ground that may have been cut before: sides of
 // earlier cuts are rim, and the way ends there if it meets one.
-func openOne(g *cut.Ground, way []int32, number int, rims bool) (*cut.Ground, bool) {
+func (p *Part) openOne(g *cut.Ground, way []int32, number int, rims bool) (*cut.Ground, bool) {
 	if len(way) < 2 {
 		return nil, false
 	}
-	t := cut.NewTracer(g.Top)
-	rim := g.Top.RimVertices()
+	t, rim := p.tracerOn(g.Top), g.Top.RimVertices()
 	for _, first := range copies(g, way[0]) {
 		if rim[first] && !rims {
 			continue // the tip has come to lie on another cut
 		}
 		on := append([]int32{first}, way[1:]...)
 		if rims && !rim[first] { // the cut that it began at has moved
-			on = append(backToRim(g, first, rim), way[1:]...)
+			on = append(backToRim(g, []int32{first}, rim), way[1:]...)
 		}
 		path, ok := t.Along(on)
 		if !ok || len(path) < 2 {
 			continue
 		}
-		if path, ok = ended(g, t, path, rim); !ok {
+		if path, ok = ended(g, t, path, rim, rims); !ok {
 			continue
 		}
 		if wider, ok := g.Open(path, number); ok {
@@ -225,6 +225,14 @@ func openOne(g *cut.Ground, way []int32, number int, rims bool) (*cut.Ground, bo
 		}
 	}
 	return nil, false
+}
+
+// tracerOn returns the tracer of the part or of a ground cut from it.
+func (p *Part) tracerOn(top *mesh.Topology) *cut.Tracer {
+	if top == p.Top {
+		return p.shared.tracer()
+	}
+	return cut.NewTracer(top)
 }
 
 // copies lists the vertices of a ground that stand for one of the part.
@@ -242,10 +250,10 @@ func copies(g *cut.Ground, v int32) []int32 {
 	return out
 }
 
-// backToRim is the shortest way from the rim to a vertex.
-func backToRim(g *cut.Ground, v int32, rim []bool) []int32 {
-	r := cut.RoadsOn(g.Top, []int32{v}, cut.Terms{Ends: func(u int32) bool { return rim[u] }})
-	best, at := math.Inf(1), v
+// backToRim is the shortest way from the rim to one of some vertices.
+func backToRim(g *cut.Ground, to []int32, rim []bool) []int32 {
+	r := cut.RoadsOn(g.Top, to, cut.Terms{Ends: func(u int32) bool { return rim[u] }})
+	best, at := math.Inf(1), to[0]
 	for u, d := range r.Far {
 		if rim[u] && d < best {
 			best, at = d, int32(u)
@@ -256,18 +264,32 @@ func backToRim(g *cut.Ground, v int32, rim []bool) []int32 {
 	return way
 }
 
-// ended returns a path with its end on the rim: led on to it where the rim has
-// moved away, and moved to the next vertex where it meets the side of another cut.
-func ended(g *cut.Ground, t *cut.Tracer, path []cut.Stop, rim []bool) ([]cut.Stop, bool) {
+// ended returns a path with its end on the rim: where the rim has moved away a slit
+// goes there from where it comes nearest to it, a cut from rim to rim from its end;
+// and where it meets the side of another cut its end is moved to the next vertex.
+func ended(g *cut.Ground, t *cut.Tracer, path []cut.Stop, rim []bool, rims bool) ([]cut.Stop, bool) {
 	last := path[len(path)-1]
 	if last.B < 0 && !rim[last.A] {
-		way := backToRim(g, last.A, rim)
+		from := 1
+		if rims {
+			from = len(path) - 1
+		}
+		var on []int32 // vertices beside the path
+		for _, s := range path[from:] {
+			for _, v := range [2]int32{s.A, s.B} {
+				if v >= 0 && !rim[v] && v != path[0].A {
+					on = append(on, v)
+				}
+			}
+		}
+		way := backToRim(g, on, rim)
 		slices.Reverse(way)
 		rest, ok := t.Along(way)
 		if !ok || len(rest) < 2 {
 			return nil, false
 		}
-		path = append(path, rest[1:]...)
+		leaves := slices.IndexFunc(path, func(s cut.Stop) bool { return s.A == way[0] || s.B == way[0] })
+		path = append(path[:leaves], rest...)
 		last = path[len(path)-1]
 	}
 	if last.B >= 0 && besideSlit(g, last.A, last.B) {

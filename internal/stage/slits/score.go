@@ -36,9 +36,13 @@ type layout struct {
 	own   int           // the piece that holds the part's seed
 	ready []*cut.Ground // the pieces
 	cost  float64
+	long  float64 // of all cuts together, m
 	// trouble is the part of the cost for cloth that does not lie
 	trouble float64
 }
+
+// count is how many cuts there are.
+func (l *layout) count() int { return len(l.cuts) + len(l.slits) }
 
 func (l *layout) routes() []route { return append(append([]route(nil), l.cuts...), l.slits...) }
 
@@ -142,7 +146,6 @@ func fingerprint(g *cut.Ground, s seat) uint64 {
 func (w *planner) cost(l *layout) float64 {
 	sum := pieceCost * float64(len(l.ready)-1)
 	seen := map[int]bool{}
-	var long float64
 	for i, g := range l.ready {
 		for _, s := range g.Slits {
 			if s.Tip() && !seen[s.Route] {
@@ -151,11 +154,11 @@ func (w *planner) cost(l *layout) float64 {
 				sum++ // it opens a tube, or runs to a hole
 			}
 			seen[s.Route] = true
-			long += lengthOf(g, s)
+			l.long += lengthOf(g, s)
 		}
 		l.trouble += w.trouble(l.beds[i])
 	}
-	return sum + l.trouble + lengthCost*long/math.Sqrt(w.p.Area)
+	return sum + l.trouble + lengthCost*l.long/math.Sqrt(w.p.Area)
 }
 
 // lengthOf is the length of a slit; of a seam between two pieces half belongs to

@@ -24,6 +24,9 @@ type Closeness struct {
 // slope of [ramp] each.
 const forcedReach = 1 / ramp
 
+// drawn is how exactly a line is drawn and cut, m.
+const drawn = 1e-4
+
 // Closeness measures how near the seams of ply a come to those of ply b over the
 // part's surface, by roads along sides and across pairs of triangles, which are a
 // few per cent longer than the straightest at the most. False where either has
@@ -34,7 +37,7 @@ func (p *Part) Closeness(a, b []*Bed, stagger float64) (Closeness, bool) {
 	if near == nil {
 		return out, false
 	}
-	tips := p.sharedTips(a, b)
+	shared := p.shares(a, b)
 	for _, bed := range a {
 		m := bed.Top.Mesh
 		for _, s := range bed.Slits {
@@ -50,9 +53,9 @@ func (p *Part) Closeness(a, b []*Bed, stagger float64) (Closeness, bool) {
 					}
 					step := cut.Length(m, v, side[i-1]) / 2 // each seam has two sides
 					out.Long += step
-					if d < stagger {
+					if d < stagger-drawn {
 						out.Near += step
-						if withinReach(tips, x, forcedReach*stagger) {
+						if withinReach(shared, x, forcedReach*stagger) {
 							out.Forced += step
 						}
 					}
@@ -63,8 +66,8 @@ func (p *Part) Closeness(a, b []*Bed, stagger float64) (Closeness, bool) {
 	return out, out.Long > 0
 }
 
-func withinReach(tips []r3.Vec, x r3.Vec, reach float64) bool {
-	for _, t := range tips {
+func withinReach(places []r3.Vec, x r3.Vec, reach float64) bool {
+	for _, t := range places {
 		if r3.Norm2(r3.Sub(t, x)) <= reach*reach {
 			return true
 		}
@@ -72,11 +75,12 @@ func withinReach(tips []r3.Vec, x r3.Vec, reach float64) bool {
 	return false
 }
 
-// sharedTips returns the places at which slits of both plies begin, within a
-// side of a triangle of each other.
-func (p *Part) sharedTips(a, b []*Bed) (out []r3.Vec) {
-	tips := func(beds []*Bed) (list []r3.Vec) {
+// shares returns the places at which slits of both plies begin or through which
+// both must run, within a side of a triangle of each other.
+func (p *Part) shares(a, b []*Bed) (out []r3.Vec) {
+	places := func(beds []*Bed) (list []r3.Vec) {
 		for _, bed := range beds {
+			list = append(list, bed.Pinned...)
 			for _, s := range bed.Slits {
 				if s.Tip() {
 					list = append(list, bed.Top.Mesh.Vertices[s.Left[0]])
@@ -85,8 +89,8 @@ func (p *Part) sharedTips(a, b []*Bed) (out []r3.Vec) {
 		}
 		return list
 	}
-	others := tips(b)
-	for _, x := range tips(a) {
+	others := places(b)
+	for _, x := range places(a) {
 		if withinReach(others, x, p.Top.Mesh.MeanEdge()) {
 			out = append(out, x)
 		}

@@ -5,12 +5,15 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"laywright/internal/base/cut"
 )
 
-// ramp is how fast a moved route leaves its best line, sideways against along.
-const ramp = 0.5
+// How fast a moved route leaves its best line, sideways against along: between two
+// places that it must run through, to which it comes back, and from the last of them
+// out, where it does not.
+const (
+	ramp    = 0.5
+	outRamp = 1.0
+)
 
 // shifted returns the way of the route moved to its left by r.by, in straight
 // legs, and back to its pins at no steep angle. Only a tip that is no pin moves
@@ -19,7 +22,7 @@ const ramp = 0.5
 //	pin ____________ pin ______ rim      best line
 //	   \__________/    \_____
 func (p *Part) shifted(r route) []int32 {
-	t := cut.NewTracer(p.Top)
+	t := p.shared.tracer()
 	path, ok := t.Along(r.way)
 	if !ok || r.by == 0 {
 		return r.way
@@ -40,13 +43,17 @@ func (p *Part) shifted(r route) []int32 {
 	}
 	room := func(at float64) float64 {
 		o := math.Abs(r.by)
-		for _, pin := range pins {
-			o = min(o, ramp*math.Abs(at-pin))
+		for i, pin := range pins {
+			slope := ramp
+			if i == len(pins)-1 && at > pin {
+				slope = outRamp
+			}
+			o = min(o, slope*math.Abs(at-pin))
 		}
 		return o
 	}
 	stations := append(slices.Clone(pins), turns...)
-	stations = append(stations, breaks(pins, arc[len(arc)-1], math.Abs(r.by)/ramp)...)
+	stations = append(stations, breaks(pins, arc[len(arc)-1], math.Abs(r.by))...)
 	slices.Sort(stations)
 	var way []int32
 	for _, at := range append(stations, arc[len(arc)-1]) {
@@ -79,12 +86,13 @@ func (p *Part) shifted(r route) []int32 {
 
 // breaks returns where a moved route turns: at the end of each ramp, or halfway
 // between two pins where there is no room for two ramps.
-func breaks(pins []float64, end, ramped float64) (out []float64) {
+func breaks(pins []float64, end, by float64) (out []float64) {
+	ramped := by / ramp
 	for i, at := range pins {
 		switch {
 		case i+1 == len(pins):
-			if at+ramped < end {
-				out = append(out, at+ramped)
+			if at+by/outRamp < end {
+				out = append(out, at+by/outRamp)
 			}
 		case pins[i+1]-at > 2*ramped:
 			out = append(out, at+ramped, pins[i+1]-ramped)

@@ -4,8 +4,6 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"laywright/internal/base/cut"
 )
 
 // fewSlits is the number of slits up to which those of the first round are taken as
@@ -80,7 +78,7 @@ func (p *Part) tippedBack(r route, share float64) route {
 	if r.rims || share == 0 {
 		return r
 	}
-	path, ok := cut.NewTracer(p.Top).Along(r.way)
+	path, ok := p.shared.tracer().Along(r.way)
 	if !ok {
 		return r
 	}

@@ -60,6 +60,29 @@ func (g grid) mesh(at func(u, v float64) r3.Vec) *mesh.Mesh {
 	return m
 }
 
+// Starred is a [Patch] whose diagonals run from the middle outwards, so that it is even
+// about both its middle lines.
+func Starred(nx, ny int, at func(s, t float64) r3.Vec) *mesh.Mesh {
+	m := &mesh.Mesh{}
+	for j := 0; j <= ny; j++ {
+		for i := 0; i <= nx; i++ {
+			m.Vertices = append(m.Vertices, at(float64(i)/float64(nx), float64(j)/float64(ny)))
+		}
+	}
+	for j := range ny {
+		for i := range nx {
+			a := int32(j*(nx+1) + i)
+			b, c, d := a+1, a+int32(nx)+2, a+int32(nx)+1
+			if (2*i >= nx) == (2*j >= ny) {
+				m.Triangles = append(m.Triangles, [3]int32{a, b, c}, [3]int32{a, c, d})
+			} else {
+				m.Triangles = append(m.Triangles, [3]int32{a, b, d}, [3]int32{b, c, d})
+			}
+		}
+	}
+	return m
+}
+
 // Disc maps rings of triangles round a middle onto at(r, φ), r from 0 to 1 and φ
 // in rad. Ring k has 6k vertices, so that triangles stay even in size. Its normal
 // is that of ∂/∂r × ∂/∂φ.
