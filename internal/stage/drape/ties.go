@@ -40,12 +40,12 @@ func (n *Net) ties(t *mesh.Topology) []tie {
 // ties hold the vertices that the net has placed to there, with the stiffness with
 // which a generator is held: what gives way beyond the net, at a tip that no cell
 // spans or where it has collapsed, does not draw on the yarns all along them. Where
-// the net leaves a choice, and where cloth is sheared beyond a limit, rad, it is
-// free to find a better place.
-func (o start) ties(s *surface, most float64) []tie {
+// the net leaves a choice, and where cloth is sheared by more than half of what locks
+// it, rad, it is free to find a better place: it has to make room for what locks.
+func (o start) ties(s *surface, locking float64) []tie {
 	var out []tie
 	for v, area := range s.vertexAreas() {
-		if o.rank[v] > onSkirt || math.Abs(o.shear[v]) > most || area == 0 {
+		if o.rank[v] > onSkirt || math.Abs(o.shear[v]) > locking/2 || area == 0 {
 			continue
 		}
 		t := tie{from: int32(v), to: int32(v), value: o.flat[v].X, weight: area / (s.edge * s.edge * tieReach * tieReach)}
