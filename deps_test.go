@@ -42,11 +42,12 @@ var mayImport = []struct{ from, to string }{
 	{"stage/mould/*", "base/* stage/mould/*"},
 	{"stage/relay", "base/* stage/flat"},
 	{"stage/*", "base/*"}, // stages are strangers: job introduces them
-	{"job", "base/* stage/*"},
+	{"job", "base/* stage/* stage/mould/release"},
 	{"doc/draw", "base/geom"},
 	{"doc/pattern", "base/* doc/draw"},
 	{"doc/dxfread", ""}, // reads a pattern back in tests
 	{"doc/plydraw", "base/* stage/* job doc/draw"},
+	{"doc/moulddraw", "base/* stage/* stage/mould/* job doc/draw doc/plydraw"},
 	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw"},
 	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern doc/plydraw"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg

@@ -42,10 +42,10 @@ page() {
 	exit 1
 }
 
-# theory JOB WORDS NAME DPI takes one picture of a job of docs/pictures
+# theory JOB WORDS NAME DPI [DOCUMENT] takes one picture of a job of docs/pictures
 theory() {
 	[ -d "$work/$1" ] || plan "$to/$1.job.yaml" "$1"
-	pdf=$work/$1/documents/pictures.pdf
+	pdf=$work/$1/documents/${5:-pictures}.pdf
 	number=$(page "$pdf" "$2")
 	picture "$pdf" "$number" "$3" "$4" 150000
 }
@@ -60,3 +60,7 @@ theory box "order of work" box-work 80
 theory box "laid flat" box-flat 80
 theory box "Seams of all plies" box-seams 80
 theory box "Thickness of the laid plies" box-thickness 80
+theory radii "Radii of the mould" radii 80
+theory duct "Draft along" duct-draft 80 mould
+theory duct "hooks and grips" duct-hooks 80 mould
+theory duct "pulled apart" duct-split 80 mould

@@ -10,6 +10,7 @@ import (
 	"laywright/internal/base/geom"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dxf"
+	"laywright/internal/doc/moulddraw"
 	"laywright/internal/doc/onepage"
 	"laywright/internal/doc/pattern"
 	"laywright/internal/doc/pdf"
@@ -41,6 +42,10 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 			}
 			files = append(files, more...)
 		}
+	}
+	files = append(files, bendFiles(plan)...)
+	if pages := moulddraw.Pages(plan); len(pages) > 0 {
+		files = append(files, document("documents/mould.pdf", plan, pages))
 	}
 	rolls, err := rollFiles(plan)
 	return append(append(files, mapFiles(plan)...), rolls...), err

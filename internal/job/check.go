@@ -56,6 +56,9 @@ func (p *Plan) check(more []fault.Finding) {
 	if p.Bench != nil {
 		add(p.Bench.Findings)
 	}
+	if p.Stood != nil {
+		add(p.Stood.Findings)
+	}
 	add(more)
 	add(p.Spec.Shop.notes())
 	add(p.thickness())

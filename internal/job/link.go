@@ -60,6 +60,7 @@ func (l link) mouldLacks() []string {
 
 func (l link) mould() (in mould.Input, err error) {
 	in.Mould, in.Imported = l.spec.Mould, l.inputs.Mesh
+	in.Air = mould.Air{Temperature: l.spec.Shop.temperature(), Humidity: float64(l.spec.Shop.Humidity)}
 	if l.spec.Part != nil {
 		in.Part = *l.spec.Part
 	}
@@ -68,12 +69,13 @@ func (l link) mould() (in mould.Input, err error) {
 		for _, line := range l.spec.Laminate.Lines() {
 			if f, ok := l.records.Fabrics[line.Fabric]; ok && !seen[line.Fabric] {
 				seen[line.Fabric] = true
-				in.Fabrics = append(in.Fabrics, mould.Fabric{Name: line.Fabric, MinRadius: f.MinRadius.Or(0)})
+				in.Fabrics = append(in.Fabrics, mould.Fabric{Name: line.Fabric, MinRadius: f.MinRadius.Or(0), MinOuter: f.MinOuter.Or(0)})
 			}
 		}
 	}
 	if in.Mould != nil {
 		in.Materials, err = l.mouldMaterials()
+		in.Warmth = l.warmth()
 	}
 	return in, err
 }

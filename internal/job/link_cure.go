@@ -47,43 +47,24 @@ func (l link) cure() (in cure.Input, err error) {
 		return in, nil
 	}
 	in.Before = l.untilVacuum()
-	if in.Mould, err = l.mouldLayers(); err != nil {
-		return in, err
-	}
+	in.Mould = l.mouldLayers()
 	in.Layers = l.warmed()
 	in.Bag, err = l.covers()
 	return in, err
 }
 
-// skinDepth is how much of a solid mould takes part in warming within an hour
-// or two: √(4·a·t) with a ≈ 1.4e-7 m²/s of wood or board and t = 1.5 h.
-const skinDepth si.Length = 0.05
-
-// mouldLayers are the mould's materials from the back: the first, carved, as
-// deep as heat goes, the others as the skins over it.
-func (l link) mouldLayers() (out []cure.Layer, err error) {
-	if l.spec.Mould == nil {
-		return nil, nil
+// mouldLayers are the mould's materials from the back as the mould stage found
+// them: its body as thick as it is in the mean, then the skins over it.
+func (l link) mouldLayers() (out []cure.Layer) {
+	if l.plan.Mould == nil || l.plan.Mould.Stand == nil {
+		return nil
 	}
-	materials, err := l.mouldMaterials()
-	if err != nil {
-		return nil, err
+	for _, x := range l.plan.Mould.Stand.Layers {
+		density, cp, k := x.Heated()
+		out = append(out, cure.Layer{Name: x.Name, Thickness: x.Thickness, Fraction: 1, Density: density, Cp: cp, K: k, Limit: x.Record.Limit.Or(0)})
 	}
-	for i, m := range materials {
-		thick := usualSkin
-		if i == 0 {
-			thick = min(skinDepth, max(m.Record.Board.Or(usualSheet), usualSheet))
-		}
-		out = append(out, cure.Layer{Name: m.Name, Thickness: thick, Fraction: 1, Density: m.Record.Density.Or(700),
-			Cp: m.Record.Cp.Or(1400), K: m.Record.K.Or(0.15), Limit: m.Record.Limit.Or(0)})
-	}
-	return out, nil
+	return out
 }
-
-const (
-	usualSkin  si.Length = 0.002 // filler over a carved core
-	usualSheet si.Length = 0.003 // sheet metal and moulded skins
-)
 
 // warmed is the laminate as heat meets it. Fibre values are those of the record,
 // else of standard carbon.

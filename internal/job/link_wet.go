@@ -158,13 +158,6 @@ func (l link) bag() (in bag.Input, err error) {
 		*c.into, e = l.consumable(c.use)
 		err = errors.Join(err, e)
 	}
-	if l.spec.Mould != nil {
-		materials, e := l.mouldMaterials()
-		err = errors.Join(err, e)
-		for _, x := range materials {
-			in.Mould = append(in.Mould, x.Record)
-		}
-	}
 	return in, err
 }
 

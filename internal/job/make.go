@@ -52,6 +52,7 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 		return p, err
 	}
 	p.total()
+	p.stood()
 	p.check(append(p.price(l), f.toleranceNote()...))
 	p.say()
 	return p, nil

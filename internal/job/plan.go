@@ -36,6 +36,7 @@ type Plan struct {
 	Bag      *bag.Result      `json:"bag,omitempty"`
 	Cure     *cure.Result     `json:"cure,omitempty"`
 	Bench    *bench.Result    `json:"bench,omitempty"`
+	Stood    *mould.Stood     `json:"mould_in_cure,omitempty"` // how the mould comes through bag and cure
 
 	Findings []fault.Finding `json:"findings"`
 	Stages   []Stage         `json:"stages"`

@@ -1,5 +1,5 @@
 // Package air holds the standard atmosphere, which tells a duty its flight and a
-// shop its barometer. SI units.
+// shop its barometer, and the humidity that coats dry in. SI units.
 package air
 
 import (

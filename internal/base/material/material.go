@@ -153,6 +153,7 @@ type Fabric struct {
 	ShearWarn   Datum[si.Angle]     `yaml:"shear_warning"`      // where care begins
 	Locking     Datum[si.Angle]     `yaml:"locking"`            // where cloth buckles
 	MinRadius   Datum[si.Length]    `yaml:"min_radius"`         // tightest hollow radius it goes into by hand
+	MinOuter    Datum[si.Length]    `yaml:"min_outer_radius"`   // tightest outer edge it goes round without lifting or breaking
 	MayFlip     bool                `yaml:"may_flip"`           // both faces alike
 	Vf1         Datum[si.Fraction]  `yaml:"compacted_fraction"` // fibre fraction under 1 bar
 	CompactB    Datum[si.Fraction]  `yaml:"compaction_exponent"`
@@ -346,6 +347,14 @@ type MouldMaterial struct {
 	Dry         Datum[si.Time]         `yaml:"hardening"`     // of filler or primer, before release goes on
 	Solvent     string                 `yaml:"attacked_by"`
 	CostPerKg   float64                `yaml:"cost_per_kg"`
+
+	E            Datum[si.Pressure] `yaml:"E"` // in bending, along the weaker way of a board
+	Nu           Datum[si.Fraction] `yaml:"nu"`
+	Bending      Datum[si.Pressure] `yaml:"bending_strength"`
+	LeftAtLimit  Datum[si.Fraction] `yaml:"strength_left_at_limit"` // share of the strength at room temperature that is left at the limit
+	Lasting      Datum[si.Fraction] `yaml:"lasting_share"`          // share of the short-time strength that is borne without creep worth a word
+	Permeability Datum[si.Area]     `yaml:"air_permeability"`       // Darcy's, unsealed, through the face of a board
+	Lost         string             `yaml:"lost"`                   // dissolve | dig | break | melt: how a plug of it can be got out of a part that it is locked in
 }
 
 // FluidPoint is one row of a fluid's table.

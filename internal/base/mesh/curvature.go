@@ -49,15 +49,15 @@ func (t *Topology) Turning(e int) float64 {
 
 func (t *Topology) firstHalf(e int) int { return t.halfEdge(int(t.EdgeFaces(e)[0]), e) }
 
-// SharpHollows returns the edges at which the surface bends inwards by more than
-// the angle, rad: edges that cloth can't follow whatever its radius, where the
+// SharpEdges returns the edges at which the surface bends by more than the angle,
+// rad, either way: edges that cloth can't follow whatever its radius, where the
 // file shows no fillet. A fillet drawn with few facets bends by 45 deg at most.
 // Edges beside a sliver are left out: its normal says nothing of the surface.
-func (t *Topology) SharpHollows(angle float64) []int32 {
+func (t *Topology) SharpEdges(angle float64) []int32 {
 	const sliver = 0.01 // height over the edge as a share of its neighbour's
 	var found []int32
 	for e := range t.Edges {
-		if t.Turning(e) >= -angle {
+		if math.Abs(t.Turning(e)) <= angle {
 			continue
 		}
 		faces := t.EdgeFaces(e)
@@ -102,47 +102,9 @@ func (b Bend) Gauss() float64 { return b.Max * b.Min }
 //
 // Source: [goldfeather2004] for the fit in the tangent frame.
 func (t *Topology) Bends(radius float64) []Bend {
-	normals := t.Mesh.VertexNormals()
-	bends := make([]Bend, len(t.Mesh.Vertices))
-	n := newNeighbourhood(t)
-	for v := range bends {
-		points, reach := n.around(v, radius)
-		bends[v] = fitQuadric(t.Mesh, v, normals[v], points, reach)
+	all := make([]int32, len(t.Mesh.Vertices))
+	for v := range all {
+		all[v] = int32(v)
 	}
-	return bends
-}
-
-// Hollow is the tightest hollow of a surface.
-type Hollow struct {
-	Radius float64 // m
-	Vertex int
-	At     r3.Vec
-	Across r3.Vec // unit vector in which it bends
-}
-
-// TightestHollow returns the smallest radius at which the surface is concave
-// seen from outside; ok is false where it is nowhere hollow beyond a radius of
-// limit, m. To be robust it takes at each vertex the middle of the values there
-// and at the neighbours, and leaves the rim out, where points lie on one side
-// only. bends are those of Bends.
-func (t *Topology) TightestHollow(bends []Bend, limit float64) (h Hollow, ok bool) {
-	rim := t.RimVertices()
-	least := -1 / limit
-	var near []float64
-	for v := range bends {
-		if rim[v] || !bends[v].OK || bends[v].Min >= least {
-			continue
-		}
-		near = append(near[:0], bends[v].Min)
-		for _, e := range t.VertexEdges(v) {
-			if w := t.Other(int(e), v); bends[w].OK && !rim[w] {
-				near = append(near, bends[w].Min)
-			}
-		}
-		if k := median(near); k < least {
-			least, ok = k, true
-			h = Hollow{Radius: -1 / k, Vertex: v, At: t.Mesh.Vertices[v], Across: bends[v].MinDir}
-		}
-	}
-	return h, ok
+	return t.BendsAt(all, radius)
 }

@@ -47,21 +47,21 @@ func TestCubeDefectAndTurning(t *testing.T) {
 		near(t, "turning", top.Turning(e), want, 1e-14)
 		near(t, "turning inside", inside.Turning(e), -want, 1e-14)
 	}
-	if a, b := len(top.SharpHollows(0.8)), len(inside.SharpHollows(0.8)); a != 0 || b != 12 {
-		t.Errorf("%d and %d sharp hollows, want 0 and 12", a, b)
+	if a, b := len(top.SharpEdges(0.8)), len(inside.SharpEdges(0.8)); a != 12 || b != 12 {
+		t.Errorf("%d and %d sharp edges, want 12", a, b)
 	}
 }
 
-// A sliver that stands up beside an edge is no sharp hollow.
-func TestSliverIsNoHollow(t *testing.T) {
+// A sliver that stands up beside an edge makes it no sharp one.
+func TestSliverIsNoEdge(t *testing.T) {
 	m := &Mesh{[]r3.Vec{{}, {X: 1}, {X: 0.5, Y: 1e-3, Z: 1e-3}, {X: 0.5, Y: -1}, {X: 0.5, Y: 0.5, Z: 0.5}},
 		[][3]int32{{0, 1, 2}, {1, 0, 3}}}
-	if got := topologyOf(t, m).SharpHollows(0.7); len(got) != 0 {
-		t.Errorf("sliver: %d sharp hollows", len(got))
+	if got := topologyOf(t, m).SharpEdges(0.7); len(got) != 0 {
+		t.Errorf("sliver: %d sharp edges", len(got))
 	}
 	m.Triangles[0][2] = 4
-	if got := topologyOf(t, m).SharpHollows(0.7); len(got) != 1 {
-		t.Errorf("wall: %d sharp hollows, want 1", len(got))
+	if got := topologyOf(t, m).SharpEdges(0.7); len(got) != 1 {
+		t.Errorf("wall: %d sharp edges, want 1", len(got))
 	}
 }
 
@@ -140,10 +140,9 @@ func TestBendsSecondOrderOnTorus(t *testing.T) {
 	near(t, "worst of the fine mesh, 1/m", e40, 0, 0.04/small)
 }
 
-// A floor, a wall and a hollow fillet between them: the tightest hollow is the
-// fillet's radius. Turned inside out the same fillet bulges, and nothing is
-// hollow.
-func TestTightestHollow(t *testing.T) {
+// A floor, a wall and a hollow fillet between them: the middle of the fillet bends
+// by its radius, across it. Turned inside out it bulges by the same.
+func TestBendsOfAFillet(t *testing.T) {
 	const r = 0.01
 	m := grid(60, 20, func(u, v float64) r3.Vec {
 		s := (u - 0.5) * 0.06 // arc from the fillet's middle, m
@@ -158,15 +157,10 @@ func TestTightestHollow(t *testing.T) {
 		sin, cos := math.Sincos(a + math.Pi/4)
 		return r3.Vec{X: -r + r*sin, Y: y, Z: r - r*cos}
 	})
-	top := topologyOf(t, m)
-	h, ok := top.TightestHollow(top.Bends(0.003), 1)
-	if !ok {
-		t.Fatal("no hollow found")
-	}
-	near(t, "radius, m", h.Radius, r, 0.02*r)
-	near(t, "no bend along the fillet", h.Across.Y, 0, 0.01)
-	out := topologyOf(t, m.Flipped())
-	if h, ok := out.TightestHollow(out.Bends(0.003), 1); ok {
-		t.Errorf("a bulging fillet is hollow by %g m", h.Radius)
-	}
+	middle := int32(10*61 + 30)
+	hollow := topologyOf(t, m).BendsAt([]int32{middle}, 0.003)[0]
+	near(t, "radius, m", -1/hollow.Min, r, 0.02*r)
+	near(t, "no bend along the fillet", hollow.MinDir.Y, 0, 0.01)
+	out := topologyOf(t, m.Flipped()).BendsAt([]int32{middle}, 0.003)[0]
+	near(t, "the other way, m", 1/out.Max, r, 0.02*r)
 }

@@ -2,7 +2,6 @@ package mesh
 
 import (
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -163,11 +162,4 @@ func principal(q [6]float64, x, y, z r3.Vec) Bend {
 	}
 	b.MinDir = unit(r3.Cross(r3.Cross(tx, ty), b.MaxDir))
 	return b
-}
-
-// median returns the middle value, the lower mean of two; it sorts the list.
-func median(list []float64) float64 {
-	slices.Sort(list)
-	n := len(list)
-	return (list[(n-1)/2] + list[n/2]) / 2
 }

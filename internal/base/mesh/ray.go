@@ -22,6 +22,14 @@ func (l *Locator) Ray(o, d r3.Vec, from float64) (hit Hit, ok bool) {
 	return hit, ok
 }
 
+// Meets tells whether the ray from o along d meets the surface at t ≥ from. It asks
+// for no more than that, and so ends sooner than Ray.
+func (l *Locator) Meets(o, d r3.Vec, from float64) (met bool) {
+	to := math.Inf(1)
+	l.walk(o, d, func() (float64, float64) { return from, to }, func(Hit) { met, to = true, math.Inf(-1) })
+	return met
+}
+
 // RayAll returns every place where the ray from o along d meets the surface at
 // t ≥ from, nearest first. A ray through a side or corner is reported for each
 // triangle there.
@@ -87,7 +95,7 @@ func rayMeetsBox(o, d r3.Vec, b r3.Box, from, to float64) bool {
 			t0, t1 = t1, t0
 		}
 		slack := boxSlack * (math.Abs(t0) + math.Abs(t1))
-		from, to = math.Max(from, t0-slack), math.Min(to, t1+slack)
+		from, to = max(from, t0-slack), min(to, t1+slack)
 		if from > to {
 			return false
 		}

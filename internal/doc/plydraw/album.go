@@ -50,6 +50,9 @@ func (a *Album) All() (out []Picture) {
 	if stack, any := a.Stack(); any {
 		out = append(out, stack)
 	}
+	if radii, any := a.Radii(); any {
+		out = append(out, radii)
+	}
 	return out
 }
 

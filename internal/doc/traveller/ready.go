@@ -59,18 +59,10 @@ func (t *writer) mould() {
 		return
 	}
 	t.Lead(sentence(m.Out))
-	var rows [][]string
-	for _, c := range m.Coats {
-		for i := range c.Coats {
-			dry := c.Dry
-			if i+1 == c.Coats {
-				dry = max(dry, c.Last)
-			}
-			rows = append(rows, []string{coatName(c.What, i+1, c.Coats), minutes(dry), "", "", draw.Tick})
-		}
-	}
-	t.Table(draw.Table{Columns: []draw.Column{{Head: "Coat", Share: 4}, {Head: "Dry at least", Share: 1.6}, {Head: "Put on (time)", Share: 1.8}, {Head: "Temperature, humidity", Share: 2.4}, {Head: "Dry", Share: 0.8, Align: draw.Centre}},
-		Rows: rows, MinRow: 6.5, Upright: true})
+	t.Para(t.landWords(m))
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "Coat", Share: 3.6}, {Head: "How much", Share: 1.3}, {Head: "Dry at least", Share: 1.5}, {Head: "Put on (time)", Share: 1.6}, {Head: "Temperature, humidity", Share: 2}, {Head: "Dry", Share: 0.8, Align: draw.Centre}},
+		Rows: coatRows(m.Coats), MinRow: 6.5, Upright: true})
+	t.Para(t.workWords(m))
 	t.hold("Mould dry; a taped test patch came off clean")
 }
 

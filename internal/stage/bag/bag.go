@@ -71,7 +71,6 @@ type Input struct {
 	ReleaseFilm material.Consumable
 	Bleeder     material.Consumable
 	BagFilm     material.Consumable
-	Mould       []material.MouldMaterial
 }
 
 // Result is the bag stage's part of the plan.
@@ -122,7 +121,7 @@ func Pack(in Input) (Result, error) {
 		return r, err
 	}
 	sheets(in, &r)
-	crush(in, &r)
+	r.Force = si.Force(float64(r.Used) * float64(in.PlanX) * float64(in.PlanY))
 	return r, nil
 }
 

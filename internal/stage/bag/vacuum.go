@@ -97,20 +97,3 @@ func boiling(in Input, r *Result) {
 		Do:   "let the resin gel at shop temperature before heating, dry the air, or ease the vacuum off until it gels"}.
 		Against(float64(r.Absolute)/1000, float64(p)/1000, "kPa"))
 }
-
-// crush compares the air's push with what the weakest mould material bears.
-func crush(in Input, r *Result) {
-	r.Force = si.Force(float64(r.Used) * float64(in.PlanX) * float64(in.PlanY))
-	if in.Spec.Style != Envelope {
-		return // a plate or the mould's own flange carries the bag
-	}
-	for _, m := range in.Mould {
-		bears := m.Compression.Or(si.Pressure(math.Inf(1))) / 2
-		if r.Used > bears {
-			r.Findings = append(r.Findings, fault.Finding{Stage: "bag", Severity: fault.Caution, Code: "mould-crushed",
-				What: "The vacuum may crush the mould.", Why: "an envelope presses on it from all sides, and foam creeps when warm",
-				Do: "bag to a flange or a plate, fill the mould, or use a denser material"}.
-				Against(float64(r.Used)/1000, float64(bears)/1000, "kPa"))
-		}
-	}
-}

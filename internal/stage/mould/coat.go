@@ -3,60 +3,83 @@ package mould
 import (
 	"fmt"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
-	"laywright/internal/base/material"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/mould/coats"
+	"laywright/internal/stage/mould/radius"
 )
 
-// Coat is one step of making the mould ready, in order.
-type Coat struct {
-	What   string          `json:"what"`
-	Coats  int             `json:"coats"`
-	Dry    si.Time         `json:"dry_s"`  // after each coat
-	Last   si.Time         `json:"last_s"` // after the last, where longer
-	Origin material.Origin `json:"origin"`
+// Coat is one step of making the mould ready.
+type Coat = coats.Coat
+
+// Air is what the coats dry in.
+type Air = coats.Air
+
+// Dressing is how the mould's face is made ready for cloth, beside its coats.
+type Dressing struct {
+	Air      Air           `json:"-"` // that the times hold for
+	Sanding  []coats.Paper `json:"sanding,omitempty"`
+	Work     []coats.Work  `json:"work,omitempty"`
+	WorkLow  si.Time       `json:"work_low_s,omitempty"` // hands at work, drying not counted
+	WorkHigh si.Time       `json:"work_high_s,omitempty"`
+	LandLow  si.Length     `json:"bag_land_low_m,omitempty"` // width round the part that stays free of wax and film
+	LandHigh si.Length     `json:"bag_land_high_m,omitempty"`
 }
 
-// Total returns how long the step's drying takes.
-func (c Coat) Total() si.Time {
-	if c.Coats == 0 {
-		return 0
+// dress lists filler, sealer, primer and release with their drying in the shop's
+// air, and the lowest limit of the materials.
+func (r *Result) dress(in Input, body Body) {
+	if in.Air.Temperature == 0 {
+		in.Air.Temperature = si.Celsius(20)
 	}
-	return si.Time(c.Coats-1)*c.Dry + max(c.Dry, c.Last)
-}
-
-// Release on a new mould: five coats of wax, hardened overnight, then one mist
-// and two wet coats of film. Common practice, no source; cool or damp air takes
-// the upper times given here.
-var (
-	wax  = Coat{"release wax", 5, 45 * 60, 12 * 3600, material.Practice}
-	film = Coat{"release film, sprayed or wiped", 3, 30 * 60, 2 * 3600, material.Practice}
-)
-
-// coat lists filler, sealer and release, and the lowest limit of the materials.
-func (r *Result) coat(ms []Material) {
+	if in.Air.Humidity == 0 {
+		in.Air.Humidity = 0.5
+		r.find(fault.Note, "shop-humidity-taken", "The shop's humidity is not in the job; 50 % is taken for the drying of release film.", "water leaves slowly into damp air", "Write shop: {humidity: ...}.")
+	}
+	c := coats.Input{Air: in.Air, Face: r.FaceArea, Part: r.Area, Fillets: r.Radii.Fillets, Finish: body.Finish}
+	share := r.FaceArea / r.Area // the part's surface stands for the whole face
+	c.Shape = radius.Areas{Flat: r.Radii.Shape.Flat * share, Single: r.Radii.Shape.Single * share, Double: r.Radii.Shape.Double * share}
 	porous := false
-	for _, m := range ms {
-		if d := m.Record.Dry; d.Known {
-			r.Coats = append(r.Coats, Coat{What: m.Name + " hardens", Coats: 1, Dry: d.Value, Origin: d.Origin})
-		}
-		if m.Record.Porous {
-			porous = true
-		}
+	for _, m := range in.Materials {
+		c.Bodies = append(c.Bodies, coats.Body{Name: m.Name, Porous: m.Record.Porous, Sealer: m.Record.Sealer, SealerDry: m.Record.SealerDry, Hardening: m.Record.Dry})
+		porous = porous || m.Record.Porous
 		if l := m.Record.Limit; l.Known && (r.Limit == nil || l.Value < *r.Limit) {
 			v := l.Value
 			r.Limit, r.LimitBy = &v, m.Name
 		}
 	}
-	for _, m := range ms {
-		if n := m.Record.Sealer; n > 0 {
-			r.Coats = append(r.Coats, Coat{What: "sealer on " + m.Name, Coats: n, Dry: m.Record.SealerDry.Or(4 * 3600), Origin: m.Record.SealerDry.Origin})
-		}
+	p := coats.Make(c)
+	r.Coats, r.Ready = p.Coats, p.Ready
+	r.Dressing = Dressing{Air: in.Air, Sanding: p.Paper, Work: p.Work, LandLow: coats.LandLow, LandHigh: coats.LandHigh}
+	r.WorkLow, r.WorkHigh = coats.Hours(p.Work)
+	r.judgeAir(in.Air)
+	r.judgeMaterials(in.Materials, porous)
+}
+
+// Air in which coats go wrong.
+const (
+	// Ground this near to the dew point, K, takes up water. Source: [iso8502-4].
+	dewRoom = 3.0
+	// Below this, °C, fillers and primers of two parts hardly harden. Common
+	// practice, no source.
+	coldest = 10.0
+)
+
+func (r *Result) judgeAir(a coats.Air) {
+	if over := float64(a.Temperature - air.DewPoint(a.Temperature, a.Humidity)); over < dewRoom {
+		r.findAgainst(fault.Finding{Severity: fault.Caution, Code: "air-damp",
+			What: fmt.Sprintf("At %.0f %% humidity the mould stands only %.1f K above the dew point.", 100*a.Humidity, over),
+			Why:  "release film does not dry, and water settles under primer", Do: "Warm or dry the air before any coat goes on."}, over, dewRoom, "K")
 	}
-	r.Coats = append(r.Coats, wax, film)
-	for _, c := range r.Coats {
-		r.Ready += c.Total()
+	if c := a.Temperature.Celsius(); c < coldest {
+		r.findAgainst(fault.Finding{Severity: fault.Caution, Code: "air-cold",
+			What: fmt.Sprintf("The shop is too cold (%.0f degC) for filler and primer.", c),
+			Why:  "they stay soft under the release, and soft primer is how parts stick", Do: "Warm mould and shop until the last coat is hard."}, c, coldest, "degC")
 	}
+}
+
+func (r *Result) judgeMaterials(ms []Material, porous bool) {
 	if len(ms) == 0 {
 		r.find(fault.Note, "mould-material-unknown", "The mould's material is not given.", "sealer, heat limit and boards depend on it", "List it under mould.materials.")
 		return

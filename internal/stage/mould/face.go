@@ -303,17 +303,23 @@ func (b *shape) sound(m skin.Made) error {
 func bodyVolume(m skin.Made) float64 {
 	all := m.Mesh.Clone()
 	for _, rim := range m.Rims {
-		var middle r3.Vec
-		for _, v := range rim.Vertices {
-			middle = r3.Add(middle, r3.Scale(1/float64(len(rim.Vertices)), m.Mesh.Vertices[v]))
-		}
-		c := int32(len(all.Vertices))
-		all.Vertices = append(all.Vertices, middle)
-		for i, v := range rim.Vertices {
-			all.Triangles = append(all.Triangles, [3]int32{rim.Vertices[(i+1)%len(rim.Vertices)], v, c})
-		}
+		all.Triangles = append(all.Triangles, fan(all, rim.Vertices)...)
 	}
 	return all.Volume()
+}
+
+// fan adds the middle of a rim to the mesh and returns the triangles that close it.
+func fan(m *mesh.Mesh, rim []int32) (out [][3]int32) {
+	var middle r3.Vec
+	for _, v := range rim {
+		middle = r3.Add(middle, r3.Scale(1/float64(len(rim)), m.Vertices[v]))
+	}
+	c := int32(len(m.Vertices))
+	m.Vertices = append(m.Vertices, middle)
+	for i, v := range rim {
+		out = append(out, [3]int32{rim[(i+1)%len(rim)], v, c})
+	}
+	return out
 }
 
 // take fills in the part's surface.
@@ -345,12 +351,13 @@ func (r *Result) take(in Input, b *shape, o skin.Options, m skin.Made, kinds map
 	r.Area = si.Area(m.Mesh.Area())
 	r.Triangles = len(m.Mesh.Triangles)
 	r.Edge, r.Chord, r.MinAngle = si.Length(m.Mesh.MeanEdge()), si.Length(chord), si.Angle(leastAngle(m.Mesh))
-	r.pullSolids(in, b)
-	r.hollowSolids(t, m, b, o)
 	if in.Mould.Kind == Cavity {
 		r.turnOver()
 	}
-	return nil
+	if err := r.releaseSolids(in, b); err != nil {
+		return err
+	}
+	return r.curveSolids(m, b, o)
 }
 
 func leastAngle(m *mesh.Mesh) float64 {

@@ -53,9 +53,8 @@ func (r *Result) fromMesh(in Input) error {
 		return err
 	}
 	r.Normals = r.Surface.VertexNormals()
-	r.pullMesh(t, pullOfMesh(in.Mould, r.Surface))
-	r.hollowMesh(t)
-	return nil
+	r.curveMesh(t, in)
+	return r.releaseMesh(in)
 }
 
 // refuseWithFile refuses what belongs to solids only.
@@ -86,19 +85,6 @@ func pullOfMesh(s *Spec, m *mesh.Mesh) r3.Vec {
 		return pullOf(s)
 	}
 	return r3.Unit(sum)
-}
-
-// hollowMesh takes the tightest hollow from fits round the vertices; sharp
-// hollow edges of more than 45 deg count as radius 0.
-func (r *Result) hollowMesh(t *mesh.Topology) {
-	if sharp := t.SharpHollows(math.Pi / 4); len(sharp) > 0 {
-		e := t.Edges[sharp[0]]
-		r.hollow(0, r3.Scale(0.5, r3.Add(t.Mesh.Vertices[e[0]], t.Mesh.Vertices[e[1]])))
-		return
-	}
-	if h, ok := t.TightestHollow(t.Bends(0), 1/flatBend); ok {
-		r.hollow(h.Radius, t.Mesh.Vertices[h.Vertex])
-	}
 }
 
 // cutMesh trims an imported mesh and cuts its holes.

@@ -8,8 +8,8 @@
 // counter-clockwise seen from the free side of the part, away from the mould,
 // for a plug and a cavity alike.
 //
-// It doesn't move the face by the wall's thickness, finds no split lines and
-// leaves the strength and the heat of the mould to others.
+// It doesn't move the face by the wall's thickness and leaves the strength and
+// the heat of the mould to others.
 package mould
 
 import (
@@ -20,6 +20,8 @@ import (
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/mould/radius"
+	"laywright/internal/stage/mould/release"
 )
 
 // Input is what the stage works from.
@@ -29,6 +31,8 @@ type Input struct {
 	Imported  *mesh.Mesh // the file's triangles in metres; nil where there is none
 	Materials []Material // the records of mould.materials, in that order
 	Fabrics   []Fabric   // the cloths of the stack, each once
+	Air       Air        // of the shop; no temperature: 20 degC, no humidity: 50 %
+	Warmth    *Warmth    // nil: not known
 }
 
 // Material is a mould material's record under its name.
@@ -42,6 +46,7 @@ type Material struct {
 type Fabric struct {
 	Name      string
 	MinRadius si.Length
+	MinOuter  si.Length // and tightest outer edge that it goes round; 0: not known
 }
 
 // Result is what the stage found.
@@ -55,14 +60,17 @@ type Result struct {
 	Chord     si.Length  `json:"chord_m,omitempty"` // most that a side stands off the true surface
 	MinAngle  si.Angle   `json:"min_angle_deg,omitempty"`
 
-	Pull         []float64  `json:"pull,omitempty"` // unit vector
-	UndercutArea *si.Area   `json:"undercut_area_m2,omitempty"`
-	LowDraftArea *si.Area   `json:"low_draft_area_m2,omitempty"` // under 3 deg, undercuts not counted
-	MinDraft     *si.Angle  `json:"min_draft_deg,omitempty"`
-	MinDraftAt   []float64  `json:"min_draft_at_m,omitempty"`
-	MinHollow    *si.Length `json:"min_hollow_radius_m,omitempty"` // absent where nothing is hollow
-	MinHollowAt  []float64  `json:"min_hollow_at_m,omitempty"`
-	Out          string     `json:"out,omitempty"` // one sentence: how it comes out
+	Pull         []float64       `json:"pull,omitempty"` // unit vector
+	UndercutArea *si.Area        `json:"undercut_area_m2,omitempty"`
+	LowDraftArea *si.Area        `json:"low_draft_area_m2,omitempty"` // under 3 deg, undercuts not counted
+	MinDraft     *si.Angle       `json:"min_draft_deg,omitempty"`
+	MinDraftAt   []float64       `json:"min_draft_at_m,omitempty"`
+	MinHollow    *si.Length      `json:"min_hollow_radius_m,omitempty"` // absent where nothing is hollow
+	MinHollowAt  []float64       `json:"min_hollow_at_m,omitempty"`
+	Out          string          `json:"out,omitempty"`            // one sentence: how it comes out
+	HiddenArea   *si.Area        `json:"hidden_area_m2,omitempty"` // leans forward, but hangs behind another region
+	Way          Way             `json:"way,omitempty"`            // how it comes out
+	Release      *release.Result `json:"release,omitempty"`
 
 	Build   *Build          `json:"build,omitempty"`
 	Coats   []Coat          `json:"coats,omitempty"`
@@ -70,12 +78,17 @@ type Result struct {
 	Limit   *si.Temperature `json:"limit_degC,omitempty"` // lowest of the mould's materials
 	LimitBy string          `json:"limit_by,omitempty"`
 
+	Radii    Radii     `json:"radii,omitzero"`
+	Dressing           // how the face is made ready
+	Stand    *Standing `json:"stand,omitempty"` // what the body is and bears
+
 	Surface  *mesh.Mesh      `json:"-"` // the laminated surface
 	Normals  []r3.Vec        `json:"-"` // to the free side at each vertex
 	Face     *mesh.Mesh      `json:"-"` // the mould's face before trim and cut-outs
 	Rims     []Rim           `json:"-"` // of Surface
 	Draft    []float64       `json:"-"` // of each triangle of Surface, rad; undercuts are negative
-	Bend     []float64       `json:"-"` // of each vertex of Surface, 1/m: least principal curvature, negative in a hollow; nil where not known
+	Curved   radius.Surface  `json:"-"` // curvature of Surface, hollow negative
+	Stuck    []bool          `json:"-"` // of each triangle of Surface: whether it leans back or hangs behind another
 	Findings []fault.Finding `json:"-"`
 }
 
@@ -132,8 +145,14 @@ func Work(in Input) (Result, error) {
 	if k := in.Mould.Kind; k != "" && k != Plug && k != Cavity {
 		return Result{}, &fault.Input{Field: "mould.kind", What: "kind is " + string(k), Do: "write plug or cavity"}
 	}
+	if err := in.Mould.Release.check(); err != nil {
+		return Result{}, err
+	}
 	var r Result
-	var err error
+	body, err := in.Mould.body()
+	if err != nil {
+		return r, err
+	}
 	switch solids, file := len(in.Mould.Solids) > 0, in.Mould.File != ""; {
 	case solids && file:
 		return r, &fault.Input{Field: "mould.file", What: "a mould is made from solids or from a file, not both", Do: "take one out"}
@@ -150,7 +169,8 @@ func Work(in Input) (Result, error) {
 		return r, err
 	}
 	r.judge(in)
-	r.coat(in.Materials)
+	r.dress(in, body)
+	r.standing(in, body)
 	return r, nil
 }
 

@@ -109,7 +109,7 @@ mould:
   solids: [{block: {size: {unit: mm, xyz: [150, 100, 40]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "10 mm", draft: "4 deg"}}]
   fillet: "5 mm"
   flange: "20 mm"`)
-	in.Fabrics = []Fabric{{"light", 3e-3}, {"just", 5e-3}, {"heavy", 8e-3}}
+	in.Fabrics = []Fabric{{"light", 3e-3, 1e-3}, {"just", 5e-3, 2e-3}, {"heavy", 8e-3, 3e-3}}
 	r := work(t, in)
 	var told []string
 	for _, f := range r.Findings {

@@ -28,6 +28,8 @@ type Spec struct {
 	Unit      string          `yaml:"unit"`     // of the file
 	Pull      *bind.Direction `yaml:"pull"`     // the way the part comes off
 	Materials []string        `yaml:"materials"`
+	Body      *Body           `yaml:"body"`
+	Release   *Release        `yaml:"release"` // how the part may come off, where one pull does not do
 }
 
 // Solid is exactly one of its fields.

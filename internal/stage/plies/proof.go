@@ -47,33 +47,7 @@ func (w *work) putBack(ctx context.Context, out *Result, laid []*sheets) (err er
 			return err
 		}
 	}
-	dropped := false
-	for i := range out.Plies {
-		dropped = out.Plies[i].dropFolded() || dropped
-	}
-	if dropped {
-		out.Relaid, err = relay.Lay(ctx, w.relaying(out.Plies))
-	}
-	return err
-}
-
-// leastWhole is the share of a patch's cloth that its outline must hold: what lies
-// over itself in the flat can't be cut in one.
-const leastWhole = 0.95
-
-// dropFolded leaves out the patches that can't be cut in one, and tells whether there
-// were any. There the lap stays short, and the finding on laps says so.
-func (p *Ply) dropFolded() (any bool) {
-	pieces, sheets := p.Pieces[:0], p.Sheets[:0]
-	for i, piece := range p.Pieces {
-		if piece.Patch && !(flat.Polygon(piece.Outline).Area() > leastWhole*float64(piece.Area)) {
-			any = true
-			continue
-		}
-		pieces, sheets = append(pieces, piece), append(sheets, p.Sheets[i])
-	}
-	p.Pieces, p.Sheets = pieces, sheets
-	return any
+	return nil
 }
 
 // patchAll cuts the patches of all plies and lays all again; plies that lie alike
@@ -131,20 +105,38 @@ type strip struct {
 	laid   *drape.Result
 }
 
+// leastWhole is the share of a patch's cloth that its outline must hold: what lies
+// over itself in the flat can't be cut in one. mostHalvings is how often such a
+// patch is parted.
+const (
+	leastWhole   = 0.95
+	mostHalvings = 3
+)
+
 // strips lays a strip of the ply's cloth over each stretch of its seams where the
 // lap is short or the cloth gapes, from its own middle along the direction asked
-// for there. Where there is no such strip the lap stays short, and the finding on
-// laps says so.
+// for there; over each half of a stretch where it can't be cut in one. Where there
+// is no such strip the lap stays short, and the finding on laps says so.
 func (w *work) strips(ctx context.Context, p PlyIn, short []relay.Stretch, wide float64) (out []strip, err error) {
-	regions, err := relay.Patches(w.top, w.find, short, wide)
-	if err != nil {
-		return nil, ctx.Err()
-	}
-	for _, r := range regions {
-		warp := w.askedAt(r.Top.Mesh.At(r.Seed), float64(p.Angle))
-		laid, err := drape.Solve(ctx, drape.Input{Surface: r.Top, Seed: r.Seed, Warp: warp, Locking: p.Fabric.Locking.Or(0)})
-		if err == nil {
-			out = append(out, strip{r, cut.Uncut(r.Top), laid})
+	for halvings := 0; len(short) > 0 && halvings <= mostHalvings; halvings++ {
+		regions, err := relay.Patches(w.top, w.find, short, wide)
+		if err != nil {
+			return nil, ctx.Err()
+		}
+		short = nil
+		for _, r := range regions {
+			warp := w.askedAt(r.Top.Mesh.At(r.Seed), float64(p.Angle))
+			laid, err := drape.Solve(ctx, drape.Input{Surface: r.Top, Seed: r.Seed, Warp: warp, Locking: p.Fabric.Locking.Or(0)})
+			if err != nil {
+				continue
+			}
+			s := strip{r, cut.Uncut(r.Top), laid}
+			piece := flat.Patch("", flat.Sheet{Ground: s.ground, Flat: laid.Flat}, w.cloth(), nil)
+			if flat.Polygon(piece.Outline).Area() > leastWhole*float64(piece.Area) {
+				out = append(out, s)
+			} else {
+				short = append(short, r.Halves()...)
+			}
 		}
 	}
 	return out, ctx.Err()

@@ -2,6 +2,7 @@ package relay
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -75,7 +76,7 @@ func region(m *mesh.Mesh, s Stretch, wide, side float64) (out Region, ok bool, e
 	if err != nil || len(kept.Mesh.Triangles) == 0 {
 		return out, false, err
 	}
-	at, along := middle(s.Line)
+	at, along, _ := halfway(s.Line)
 	whole, err := mesh.NewTopology(kept.Mesh)
 	if err != nil {
 		return out, false, err
@@ -113,8 +114,23 @@ func levels(top *mesh.Topology, d []float64, wide float64) []float64 {
 	return out
 }
 
-// middle returns the place half-way along a line, and its direction there.
-func middle(line []r3.Vec) (at, along r3.Vec) {
+// Halves parts a stretch half-way; none where it is a point.
+func (s Stretch) Halves() []Stretch {
+	at, _, side := halfway(s.Line)
+	if side == 0 {
+		return nil
+	}
+	a, b := s, s
+	a.To = (s.From + s.To) / 2
+	b.From = a.To
+	a.Line = append(slices.Clone(s.Line[:side]), at)
+	b.Line = append([]r3.Vec{at}, s.Line[side:]...)
+	return []Stretch{a, b}
+}
+
+// halfway returns the place half-way along a line, its direction there, and the
+// number of the line's side that it lies on, from 1; 0 where the line is a point.
+func halfway(line []r3.Vec) (at, along r3.Vec, side int) {
 	long := 0.0
 	for i := 1; i < len(line); i++ {
 		long += r3.Norm(r3.Sub(line[i], line[i-1]))
@@ -124,9 +140,9 @@ func middle(line []r3.Vec) (at, along r3.Vec) {
 		d := r3.Sub(line[i], line[i-1])
 		n := r3.Norm(d)
 		if n > 0 && rest <= n*(1+1e-9) {
-			return between(line[i-1], line[i], min(1, rest/n)), r3.Scale(1/n, d)
+			return between(line[i-1], line[i], min(1, rest/n)), r3.Scale(1/n, d), i
 		}
 		rest -= n
 	}
-	return line[0], r3.Vec{X: 1}
+	return line[0], r3.Vec{X: 1}, 0
 }

@@ -96,3 +96,57 @@ func walk(t *testing.T, at string, v reflect.Value) {
 		}
 	}
 }
+
+// The tightest hollows by class of cloth, mm: builders' rule, see [trade-radius].
+// Light cloths, and a cloth a size heavier with a looser weave, may go a step
+// further; outer radii lie from 0.5 to 3 mm.
+func TestRadiiFollowTheRule(t *testing.T) {
+	set, err := Library()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, f := range set.Fabrics {
+		if !f.MinRadius.Known || !f.MinOuter.Known {
+			t.Errorf("%s has no radius", name)
+			continue
+		}
+		heavy := f.ArealMass.Value > 0.210
+		low, high := 2.0, 3.5 // light twill and satin
+		switch {
+		case f.Weave == material.SpreadTow:
+			low, high = 6, 6
+		case f.Weave == material.Unidirectional:
+			low, high = 10, 10 // along the fibres
+		case f.Weave == material.Plain && f.ArealMass.Value > 0.150:
+			low, high = 4, 6
+		case heavy || len(f.Second) > 0:
+			low, high = 5, 6
+		}
+		if r := 1e3 * float64(f.MinRadius.Value); r < low || r > high {
+			t.Errorf("%s goes into %.1f mm, the rule says %g to %g", name, r, low, high)
+		}
+		if r := 1e3 * float64(f.MinOuter.Value); r < 0.5 || r > 3 {
+			t.Errorf("%s goes round %.1f mm", name, r)
+		}
+	}
+}
+
+// Every mould material says what it bears, how much of that is left when warm, and
+// what it bears for hours; fillet wax is no body.
+func TestMouldsSayWhatTheyBear(t *testing.T) {
+	set, err := Library()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, m := range set.Moulds {
+		if name == "fillet-wax" {
+			continue
+		}
+		if !(m.Compression.Known && m.Bending.Known && m.E.Known && m.Nu.Known && m.LeftAtLimit.Known && m.Lasting.Known && m.Limit.Known) {
+			t.Errorf("%s lacks a value", name)
+		}
+		if left := m.LeftAtLimit.Value; left <= 0 || left > 1 || m.Lasting.Value <= 0 || m.Lasting.Value > 1 {
+			t.Errorf("%s: shares %v and %v", name, left, m.Lasting.Value)
+		}
+	}
+}

@@ -1,0 +1,34 @@
+package air
+
+import (
+	"math"
+	"testing"
+
+	"laywright/internal/base/si"
+)
+
+// Saturation pressures of water in the steam tables: 0.6117, 1.2282, 2.3393,
+// 4.2470 and 12.352 kPa at 0.01, 10, 20, 30 and 50 degC. Source: [iapws-if97]
+// (from memory).
+func TestSaturation(t *testing.T) {
+	for c, want := range map[float64]float64{0.01: 611.7, 10: 1228.2, 20: 2339.3, 30: 4247.0, 50: 12352} {
+		if got := float64(Saturation(si.Celsius(c))); math.Abs(got/want-1) > 4e-3 {
+			t.Errorf("%g degC: %.1f Pa, want %.1f within 0.4 %%", c, got, want)
+		}
+	}
+}
+
+// Air at 20 degC and half full lacks half of 2339 Pa and drips at 9.3 degC, as
+// every psychrometric chart shows.
+func TestHalfFullAir(t *testing.T) {
+	room := si.Celsius(20)
+	if got := float64(Deficit(room, 0.5)); math.Abs(got-2339.3/2) > 4 {
+		t.Errorf("deficit %.1f Pa", got)
+	}
+	if got := DewPoint(room, 0.5).Celsius(); math.Abs(got-9.3) > 0.1 {
+		t.Errorf("dew point %.2f degC, want 9.3", got)
+	}
+	if got := DewPoint(room, 1); math.Abs(float64(got-room)) > 1e-9 {
+		t.Errorf("full air drips at %.3f degC", got.Celsius())
+	}
+}
