@@ -2,6 +2,7 @@ package drape
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -168,12 +169,23 @@ func (n *Net) addStation(from int32, k int, before, at mesh.Station) int32 {
 
 // measure averages the shear over the cells at a node, and sees whether it is edged.
 func (n *Net) measure(p *Node) {
-	var sum float64
+	var room [4]float64
+	for _, lack := range n.lacks(p, room[:0]) {
+		p.Shear += lack
+		p.Cells++
+	}
+	p.Shear /= float64(max(1, p.Cells))
 	for k := range around {
-		l := (k + 1) % 4
 		if q := n.at.get(step(p.I, p.J, k)); q >= 0 && r3.Dot(n.s.normal[p.Face], n.s.normal[n.Nodes[q].Face]) < math.Cos(crease) {
 			p.edged = true
 		}
+	}
+}
+
+// lacks returns what the angle between the yarns lacks to 90° in each cell at a node.
+func (n *Net) lacks(p *Node, to []float64) []float64 {
+	for k := range around {
+		l := (k + 1) % 4
 		if p.toward[k] == (r3.Vec{}) || p.toward[l] == (r3.Vec{}) {
 			continue
 		}
@@ -181,12 +193,9 @@ func (n *Net) measure(p *Node) {
 		if k%2 == 1 {
 			lack = -lack
 		}
-		sum += lack
-		p.Cells++
+		to = append(to, lack)
 	}
-	if p.Cells > 0 {
-		p.Shear = sum / float64(p.Cells)
-	}
+	return to
 }
 
 // Node returns the crossing i warp and j weft steps from the seed.
@@ -221,23 +230,42 @@ const crease = 40 * math.Pi / 180
 //
 //	γ(i+1, j+1) − γ(i+1, j) − γ(i, j+1) + γ(i, j) = ∫ K dA
 //
+// Where that is none of what the cells at the node show, by [mostApart], cells between
+// lie over the tip of a cut or otherwise off the mould; there, and behind it,
+// the node's own yarns are believed.
+//
 // Source: [hazzidakis1880].
 func (n *Net) addUp() {
+	var room [4]float64
 	for i := range n.Nodes {
 		p := &n.Nodes[i]
-		switch {
-		case p.Free || p.Cells == 0:
-		case p.I == 0 || p.J == 0:
+		if p.Free || p.Cells == 0 {
+			continue
+		}
+		if p.I == 0 || p.J == 0 {
 			p.Shear, p.summed = 0, true
-		default:
-			back := [2]int32{p.I - sign(p.I), p.J - sign(p.J)}
-			a, b, c := n.at.get(back), n.at.get([2]int32{p.I, back[1]}), n.at.get([2]int32{back[0], p.J})
-			if K, ok := n.curvatureOf([2]int32{min(p.I, back[0]), min(p.J, back[1])}); ok && int(max(a, b, c)) < i {
-				p.summed = n.Nodes[a].summed && n.Nodes[b].summed && n.Nodes[c].summed
-				p.Shear = n.Nodes[b].Shear + n.Nodes[c].Shear - n.Nodes[a].Shear + K*float64(sign(p.I)*sign(p.J))
-			}
+			continue
+		}
+		γ, ok := n.sum(p, int32(i))
+		if own := n.lacks(p, room[:0]); ok && γ > slices.Min(own)-mostApart && γ < slices.Max(own)+mostApart {
+			p.Shear, p.summed = γ, true
 		}
 	}
+}
+
+// mostApart is how far, rad, the curvature added up may lie from what a node's yarns show.
+const mostApart = 9 * math.Pi / 180
+
+// sum returns the shear at node i from that of the three nodes before it.
+func (n *Net) sum(p *Node, i int32) (γ float64, ok bool) {
+	back := [2]int32{p.I - sign(p.I), p.J - sign(p.J)}
+	a, b, c := n.at.get(back), n.at.get([2]int32{p.I, back[1]}), n.at.get([2]int32{back[0], p.J})
+	if min(a, b, c) < 0 || max(a, b, c) >= i {
+		return 0, false
+	}
+	K, ok := n.curvatureOf([2]int32{min(p.I, back[0]), min(p.J, back[1])})
+	A, B, C := &n.Nodes[a], &n.Nodes[b], &n.Nodes[c]
+	return B.Shear + C.Shear - A.Shear + K*float64(sign(p.I)*sign(p.J)), ok && A.summed && B.summed && C.summed
 }
 
 // curvatureOf returns the curvature of the cell whose corner with the least I and
