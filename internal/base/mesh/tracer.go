@@ -47,6 +47,9 @@ func NewTracer(t *Topology, round *Rounding) *Tracer {
 	return tr
 }
 
+// IsRounded tells whether lines are those of the smooth surface.
+func (tr *Tracer) IsRounded() bool { return tr.round != nil }
+
 func (t *Topology) chartOf(f int) (out chart, sides [3]r2.Vec) {
 	a, b, c := t.Mesh.Corners(f)
 	ab, ac := r3.Sub(b, a), r3.Sub(c, a)

@@ -68,7 +68,7 @@ func NewSolver(t *mesh.Topology) (*Solver, error) {
 	if err != nil {
 		return nil, err
 	}
-	l.wide, l.tracer = newSurface(wide), mesh.NewTracer(wide, wide.Rounded(crease, len(whole.Triangles)))
+	l.wide, l.tracer = newSurface(wide), mesh.NewTracer(wide, rounding(wide, len(t.Mesh.Triangles), len(whole.Triangles)))
 	l.shaped, err = l.given.reshaped()
 	return l, err
 }
@@ -80,7 +80,11 @@ func NewSolver(t *mesh.Topology) (*Solver, error) {
 // ([surface.reshaped]), lies turned over.
 func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
 	given, s := l.given, l.shaped
-	net, err := newNetOn(l.wide, l.tracer, in.Seed, in.Warp, given.spacing())
+	step := given.edge
+	if l.tracer.IsRounded() {
+		step = given.spacing()
+	}
+	net, err := newNetOn(l.wide, l.tracer, in.Seed, in.Warp, step)
 	if err != nil {
 		return nil, err
 	}

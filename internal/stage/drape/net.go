@@ -20,6 +20,8 @@ type Net struct {
 	Collapsed int     // places where no cell could close since its yarns had come together
 	Seams     int     // pairs of neighbours that no yarn of one step joins: the net has met itself behind a hole
 
+	rounded bool // it is that of a smooth surface, see [rounding]
+
 	s      *surface
 	tracer *mesh.Tracer
 	at     grid
@@ -73,7 +75,7 @@ func newNet(s *surface, seed mesh.Point, warp r3.Vec, step float64) (*Net, error
 	if err != nil {
 		return nil, err
 	}
-	return newNetOn(s, mesh.NewTracer(s.topology, s.topology.Rounded(crease, len(s.Triangles))), seed, warp, step)
+	return newNetOn(s, mesh.NewTracer(s.topology, rounding(s.topology, len(s.Triangles), len(s.Triangles))), seed, warp, step)
 }
 
 // newNetOn lays the net on a surface whose holes are filled, with its tracer.
@@ -103,7 +105,9 @@ func newNetOn(s *surface, tracer *mesh.Tracer, seed mesh.Point, warp r3.Vec, ste
 	for i := range n.Nodes {
 		n.measure(&n.Nodes[i])
 	}
-	n.addUp()
+	if n.rounded = tracer.IsRounded(); n.rounded {
+		n.addUp()
+	}
 	n.tracer, n.ends = nil, looseEnds{} // of no use any more, and large
 	return n, nil
 }
@@ -221,6 +225,19 @@ func Kinematic(in Input, step float64) (*Net, error) {
 // crease is the bend of a side, rad, from which on it is an edge of the mould, and
 // not a smooth surface in coarse triangles.
 const crease = 40 * math.Pi / 180
+
+// rounding returns how the triangles of a mesh are rounded; nil where an edge runs between two of the
+// first so many. There normals tell nothing, and the triangles are the surface;
+// from part on they are a strip beyond the rim.
+func rounding(t *mesh.Topology, given, part int) *mesh.Rounding {
+	up := t.Mesh.FaceNormals()
+	for h, g := range t.Twin[:3*given] {
+		if g >= 0 && int(g) < 3*given && r3.Dot(up[h/3], up[g/3]) < math.Cos(crease) {
+			return nil
+		}
+	}
+	return t.Rounded(crease, part)
+}
 
 // addUp puts the curvature of the cells that lie between the generators and a node
 // in the place of what its own yarns show. These are straight between nodes and

@@ -43,6 +43,9 @@ func (n *Net) ties(t *mesh.Topology) []tie {
 // the net leaves a choice, and where cloth is sheared by more than half of what locks
 // it, rad, it is free to find a better place: it has to make room for what locks.
 func (o start) ties(s *surface, locking float64) []tie {
+	if !o.rounded {
+		return nil
+	}
 	var out []tie
 	for v, area := range s.vertexAreas() {
 		if o.rank[v] > onSkirt || math.Abs(o.shear[v]) > locking/2 || area == 0 {
