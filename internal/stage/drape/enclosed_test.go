@@ -199,6 +199,13 @@ func cellsHoldTheirCurvature(t *testing.T, n *Net) int {
 // identity compares the shear of nodes with the curvature that the net encloses
 // from the seed to them, and returns how many could be compared and the largest
 // difference, rad, and where.
+//
+// Far behind a vertex it counts whole. In the cells that hold it, shear grows
+// over the cell: the angles of a cell of equal sides share out the curvature of a
+// vertex at (a, b) as a bilinear function does, and the node at their meeting
+// sees the mean of its four. So the yarn before the vertex counts (1 − a)/2 of
+// it, the one behind it 1 − a/2, and likewise the other way; at the corner of its
+// own cell both lack their part.
 func identity(t *testing.T, n *Net) (count int, worst float64, at Node) {
 	t.Helper()
 	in, found := cellsOf(t, n)
@@ -210,20 +217,39 @@ func identity(t *testing.T, n *Net) (count int, worst float64, at Node) {
 		}
 	}
 	for _, s := range []cell{{1, 1}, {-1, 1}, {-1, -1}, {1, -1}} {
-		sums := map[cell]float64{} // by the far node of the vertex's cell
+		sums := map[cell]float64{} // of what changes from node to node, then of all
+		add := func(i, j int32, x float64) { sums[cell{i, j}] += x }
 		for v, c := range in {
 			if !found[v] || defects[v] == 0 || !n.whole(c) {
 				continue
 			}
+			a, b := n.within(c, n.s.Vertices[v])
 			i, j := c[0], c[1]
 			if s[0] < 0 {
-				i = -i - 1
+				i, a = -i-1, 1-a
 			}
 			if s[1] < 0 {
-				j = -j - 1
+				j, b = -j-1, 1-b
 			}
-			if i >= 0 && j >= 0 {
-				sums[cell{i + 1, j + 1}] += defects[v]
+			if i < 0 || j < 0 {
+				continue
+			}
+			// the weights of nodes (i, j) to (i+2, j+2), as differences
+			w := [3][3]float64{{0, (1 - a) / 2, (1 - a) / 2}, {(1 - b) / 2, 1 - (a+b)/2, 1 - a/2}, {(1 - b) / 2, 1 - b/2, 1}}
+			for q := range int32(3) {
+				for p := range int32(3) {
+					x := w[p][q]
+					if p > 0 {
+						x -= w[p-1][q]
+					}
+					if q > 0 {
+						x -= w[p][q-1]
+					}
+					if p > 0 && q > 0 {
+						x += w[p-1][q-1]
+					}
+					add(i+p, j+q, defects[v]*x)
+				}
 			}
 		}
 		c, m, a := n.compare(s, sums, doubt)

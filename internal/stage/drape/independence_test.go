@@ -42,7 +42,7 @@ func (b bend) nearest(out, z float64) (x, y float64) {
 	return x, y
 }
 
-// The true surfaces of the four reference moulds, as their generator had them: each
+// The true surfaces of reference moulds, as their generator had them: each
 // moves a place near the surface onto it.
 func onFlangedDome(p r3.Vec) r3.Vec {
 	down := math.Acos(12.0 / 112)
@@ -52,19 +52,6 @@ func onFlangedDome(p r3.Vec) r3.Vec {
 	}
 	out, z := bend{{0.1 * down, down, 0}, {0.012 * down, -down, 0}, {0.3, 0, 0}}.nearest(r, p.Z-0.1)
 	return r3.Vec{X: out * p.X / r, Y: out * p.Y / r, Z: 0.1 + z}
-}
-
-func onDraftedBox(p r3.Vec) r3.Vec {
-	const turn = 85 * deg
-	wall := (80 - 25*(1-math.Cos(turn))) / math.Sin(turn) / 1e3
-	c := r3.Vec{X: max(-0.125, min(0.125, p.X)), Y: max(-0.075, min(0.075, p.Y))}
-	d := r3.Vec{X: p.X - c.X, Y: p.Y - c.Y}
-	r := r3.Norm(d)
-	if r == 0 {
-		return p
-	}
-	out, z := bend{{0.025, 0, 0}, {0.015 * turn, turn, 0}, {wall, 0, 0}, {0.010 * turn, -turn, 0}, {0.055, 0, 0}}.nearest(r, p.Z)
-	return r3.Vec{X: c.X + out*d.X/r, Y: c.Y + out*d.Y/r, Z: z}
 }
 
 func onDuct(p r3.Vec) r3.Vec {
