@@ -28,6 +28,7 @@ var mayImport = []struct{ from, to string }{
 	{"base/mesh", "base/fault base/num base/geom"},
 	{"base/mesh/shapes", "base/mesh"}, // hard surfaces that tests share
 	{"base/cut", "base/mesh"},
+	{"base/facet", "base/mesh"},
 	{"base/bind", "base/si base/fault"},
 	{"base/material", "base/si base/fault base/bind"},
 	{"base/resin", "base/si base/fault base/num base/material"},
@@ -50,6 +51,7 @@ var mayImport = []struct{ from, to string }{
 	{"doc/moulddraw", "base/* stage/* stage/mould/* job doc/draw doc/plydraw"},
 	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw"},
 	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern doc/plydraw"},
+	{"doc/mouldbook", "base/* stage/* stage/mould/* job doc/draw doc/pattern"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},
 	{"store/meshfile", "base/geom base/mesh"},

@@ -11,11 +11,14 @@ import (
 	"strconv"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 	"laywright/internal/job"
 	"laywright/internal/stage/cure"
+	"laywright/internal/stage/mould"
 	"laywright/internal/store/meshfile"
 )
 
@@ -42,7 +45,7 @@ func readMesh(name, unit string) (*mesh.Mesh, error) {
 	size := 1.0
 	if strings.ToLower(filepath.Ext(name)) != ".3mf" || unit != "" { // 3MF carries its own unit
 		if unit == "" {
-			return nil, &fault.Input{Field: "mould.file", What: filepath.Base(name) + " says no unit", Do: "add unit: mm"}
+			return nil, askUnit(name)
 		}
 		var err error
 		if size, err = si.Size(unit, si.Length(0).Kind()); err != nil {
@@ -59,6 +62,18 @@ func readMesh(name, unit string) (*mesh.Mesh, error) {
 		return nil, &fault.Input{Field: "mould.file", What: err.Error()}
 	}
 	return m, nil
+}
+
+// askUnit measures a mesh file without a unit, to ask for it by what it would come
+// to. A thousandth of a unit keeps large numbers within the reader's limits.
+func askUnit(name string) error {
+	const size = 1e-3
+	m, err := readMesh(name, "mm")
+	if err != nil {
+		return err
+	}
+	box := m.Bounds()
+	return mould.AskUnit(filepath.Base(name), r3.Scale(1/size, r3.Sub(box.Max, box.Min)))
 }
 
 // traceSize bounds the file of a trace.

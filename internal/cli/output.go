@@ -10,7 +10,6 @@ import (
 	"laywright/internal/base/geom"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dxf"
-	"laywright/internal/doc/moulddraw"
 	"laywright/internal/doc/onepage"
 	"laywright/internal/doc/pattern"
 	"laywright/internal/doc/pdf"
@@ -34,6 +33,7 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 	files = append(files,
 		document("documents/traveller.pdf", plan, traveller.Pages(plan, sheet)),
 		document("documents/plan.pdf", plan, onepage.Page(plan, sheet)))
+	files = append(files, importedFiles(plan)...)
 	if plan.Plies != nil {
 		for _, p := range plan.Plies.Plies {
 			more, err := plyFiles(plan, p, sheet)
@@ -44,11 +44,28 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 		}
 	}
 	files = append(files, bendFiles(plan)...)
-	if pages := moulddraw.Pages(plan); len(pages) > 0 {
-		files = append(files, document("documents/mould.pdf", plan, pages))
+	built, err := mouldFiles(plan, sheet)
+	if err != nil {
+		return nil, err
 	}
+	files = append(files, built...)
+	files = append(files, faceFile(plan)...)
 	rolls, err := rollFiles(plan)
 	return append(append(files, mapFiles(plan)...), rolls...), err
+}
+
+// faceFile is the laminated surface for those who carve by machine, in
+// millimetres: set deeper where cloth lies double, if the part's free side is
+// drawn.
+func faceFile(plan job.Plan) []folder.File {
+	if plan.Mould == nil || plan.Mould.Surface == nil {
+		return nil
+	}
+	face, deeper := plan.CarvedFace()
+	if !deeper {
+		face = plan.Mould.Surface
+	}
+	return []folder.File{{Path: "meshes/mould.stl", Write: func(w io.Writer) error { return meshfile.WriteSTL(w, face, 1e-3) }}}
 }
 
 // mapFiles are the pictures of the plies and the map of the laid

@@ -16,6 +16,7 @@ import (
 	"laywright/internal/doc/dxfread"
 	"laywright/internal/job"
 	"laywright/internal/store/catalogue"
+	"laywright/internal/store/folder"
 )
 
 // The vault that the patterns are tried on, in metres: a cylinder's surface,
@@ -78,6 +79,12 @@ func vaultFiles(t *testing.T) map[string][]byte {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return written(t, files)
+}
+
+// written returns what files hold, by path.
+func written(t *testing.T, files []folder.File) map[string][]byte {
+	t.Helper()
 	out := map[string][]byte{}
 	for _, x := range files {
 		var b bytes.Buffer

@@ -77,10 +77,14 @@ func summary(w io.Writer, dir string, plan job.Plan) error {
 	}
 	fmt.Fprintf(&b, "findings               %d stop, %d caution, %d note\n", counts[fault.Stop], counts[fault.Caution], counts[fault.Note])
 	fmt.Fprintf(&b, "plan                   %s/plan.json\n", dir)
-	if plan.Plies != nil {
+	built := plan.Mould != nil && plan.Mould.Build != nil
+	if plan.Plies != nil || built {
 		fmt.Fprintf(&b, "patterns, full size    %s/patterns/\n", dir)
 	}
 	fmt.Fprintf(&b, "documents              %s/documents/traveller.pdf, %s/documents/plan.pdf\n", dir, dir)
+	if built {
+		fmt.Fprintf(&b, "to build the mould     %s/documents/mould.pdf\n", dir)
+	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }

@@ -62,6 +62,7 @@ func (p *Plan) check(more []fault.Finding) {
 	add(more)
 	add(p.Spec.Shop.notes())
 	add(p.thickness())
+	add(p.size())
 	add(p.cautionFindings())
 	for i := range p.Findings {
 		tidy(&p.Findings[i])

@@ -20,7 +20,7 @@ func (p Plan) Headlines() (out []Headline) {
 		add("heat", "%s to the air in %s, air out at %s", si.Show(h.Heat, system, 3), count(h.Passes, "pass", "passes"), si.Show(h.AirOut, system, 3))
 	}
 	if p.Mould != nil && p.Mould.WorkHigh > 0 {
-		add("mould ready", "after %s of drying coats, with %.0f to %.0f h of work", si.Show(p.Mould.Ready, system, 2), float64(p.Mould.WorkLow)/3600, float64(p.Mould.WorkHigh)/3600)
+		add("mould ready", "after %s of drying coats, with %s to %s of work", si.Show(p.Mould.Ready, system, 2), si.Show(p.Mould.WorkLow, system, 2), si.Show(p.Mould.WorkHigh, system, 2))
 	}
 	if p.Laminate != nil {
 		add("wall", "%s thick", si.Show(p.Laminate.Thickness, system, 3))

@@ -75,7 +75,8 @@ func (l link) mould() (in mould.Input, err error) {
 	}
 	if in.Mould != nil {
 		in.Materials, err = l.mouldMaterials()
-		in.Warmth = l.warmth()
+		stack, wall := l.wall()
+		in.Laminate, in.Warmth = l.moulded(wall), l.warmth(stack, wall)
 	}
 	return in, err
 }

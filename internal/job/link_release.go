@@ -9,18 +9,10 @@ import (
 )
 
 // warmth is how the wall grows and shrinks, and how warm it gets on its mould, as
-// far as the job says before the wall and its cure are worked out; nil where
-// the stack says nothing yet.
-func (l link) warmth() *mould.Warmth {
-	if l.spec.Laminate == nil {
-		return nil
-	}
-	in, err := l.laminate()
-	if err != nil {
-		return nil // the laminate's own stage tells of it
-	}
-	w, err := laminate.Design(in)
-	if err != nil || w.AlphaX == nil || in.Resin == nil {
+// far as the job says before the cure is worked out; nil where the stack says
+// nothing.
+func (l link) warmth(in laminate.Input, w laminate.Result) *mould.Warmth {
+	if w.AlphaX == nil || in.Resin == nil {
 		return nil
 	}
 	out := &mould.Warmth{Gel: l.spec.Shop.temperature(), Room: l.spec.Shop.temperature(), Hottest: l.hottest(),

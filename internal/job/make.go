@@ -51,9 +51,14 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 	if err := errors.Join(run.errs...); err != nil {
 		return p, err
 	}
+	sheets, more, err := l.lay(ctx)
+	if err != nil {
+		return p, fmt.Errorf("mould: %w", err)
+	}
+	p.Sheets = sheets
 	p.total()
 	p.stood()
-	p.check(append(p.price(l), f.toleranceNote()...))
+	p.check(append(append(more, p.price(l)...), f.toleranceNote()...))
 	p.say()
 	return p, nil
 }

@@ -37,6 +37,7 @@ type Plan struct {
 	Cure     *cure.Result     `json:"cure,omitempty"`
 	Bench    *bench.Result    `json:"bench,omitempty"`
 	Stood    *mould.Stood     `json:"mould_in_cure,omitempty"` // how the mould comes through bag and cure
+	Sheets   *Sheets          `json:"sheets,omitempty"`        // the mould's boards on the sheets they are sawn from
 
 	Findings []fault.Finding `json:"findings"`
 	Stages   []Stage         `json:"stages"`

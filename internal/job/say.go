@@ -16,6 +16,9 @@ func (p *Plan) say() {
 	}
 	if p.Mould != nil {
 		told(&p.Mould.Out)
+		if p.Mould.Fit != nil {
+			told(&p.Mould.Fit.Says)
+		}
 	}
 	if p.Plies != nil {
 		for i := range p.Plies.Plies {

@@ -341,6 +341,10 @@ type MouldMaterial struct {
 	Limit       Datum[si.Temperature]  `yaml:"limit"`
 	Compression Datum[si.Pressure]     `yaml:"compression"`
 	Board       Datum[si.Length]       `yaml:"board_thickness"`
+	SheetLong   Datum[si.Length]       `yaml:"sheet_length"` // along the grain where there is one
+	SheetWide   Datum[si.Length]       `yaml:"sheet_width"`
+	Grain       bool                   `yaml:"grain"`  // its boards are laid crosswise
+	Filler      bool                   `yaml:"filler"` // put on with a knife, to fill and to smooth
 	Porous      bool                   `yaml:"porous"` // must be sealed: leaks air, takes up resin
 	Sealer      int                    `yaml:"sealer_coats"`
 	SealerDry   Datum[si.Time]         `yaml:"sealer_drying"` // a coat

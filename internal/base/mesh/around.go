@@ -140,46 +140,41 @@ func (t *Topology) halfEdge(f, e int) int {
 // where parts touch in a point only.
 func (t *Topology) BowTies() []int32 {
 	var found []int32
-	done := make([]bool, len(t.Mesh.Triangles))
 	for v := range t.Mesh.Vertices {
-		if t.fans(v, done) > 1 {
+		faces := t.VertexFaces(v)
+		if len(faces) > 0 && !t.oneFan(v) && len(t.fanOf(v, faces[0])) < len(faces) {
 			found = append(found, int32(v))
 		}
 	}
 	return found
 }
 
-// fans counts the groups of triangles at v that hang together by edges at v.
-// done is room to work in: all false before and after.
-func (t *Topology) fans(v int, done []bool) int {
-	count := 0
+// oneFan tells whether a walk over twins comes by all triangles at v; where they
+// turn against each other it may not, though they hang together.
+func (t *Topology) oneFan(v int) bool {
 	faces := t.VertexFaces(v)
-	for _, f := range faces {
-		if done[f] {
-			continue
+	first := 3 * int(faces[0])
+	for int(t.From(first)) != v {
+		first++
+	}
+	count, h := 0, first
+	for ; count < len(faces); count++ { // against the clock
+		twin := int(t.Twin[Prev(h)])
+		if twin < 0 {
+			break
 		}
-		count++
-		done[f] = true
-		for stack := []int32{f}; len(stack) > 0; {
-			g := stack[len(stack)-1]
-			stack = stack[:len(stack)-1]
-			for h := 3 * int(g); h < 3*int(g)+3; h++ {
-				if int(t.From(h)) != v && int(t.To(h)) != v {
-					continue
-				}
-				for _, n := range t.EdgeFaces(int(t.EdgeOf[h])) {
-					if !done[n] {
-						done[n] = true
-						stack = append(stack, n)
-					}
-				}
-			}
+		if h = twin; h == first {
+			return count+1 == len(faces)
 		}
 	}
-	for _, f := range faces {
-		done[f] = false
+	for count, h = count+1, first; count < len(faces); count++ { // and back
+		twin := int(t.Twin[h])
+		if twin < 0 {
+			break
+		}
+		h = Next(twin)
 	}
-	return count
+	return count == len(faces)
 }
 
 // Components numbers the parts that hang together by edges, in the order of

@@ -37,6 +37,8 @@ type Report struct {
 	BowTies     []Place
 	Twisted     []Place // edges at which no turn agrees: the surface has one side only
 
+	Topology *Topology // of the cleaned mesh
+
 	// Vertex and Face give the new number of each old vertex and triangle, -1
 	// for those dropped.
 	Vertex, Face []int32
@@ -75,18 +77,25 @@ func Clean(m *Mesh, o CleanOptions) (*Mesh, Report, error) {
 	c.weld(math.Max(r.Weld, 0))
 	c.dropCollapsed()
 	c.dropDuplicates()
+	before := r.Degenerate
 	if err := c.cutCaps(math.Max(r.Weld, 0)); err != nil {
 		return nil, r, err
 	}
-	c.dropDuplicates()
+	if r.Degenerate > before {
+		c.dropDuplicates()
+	}
 	c.compact()
 	if len(c.out.Triangles) == 0 {
 		return nil, r, &fault.Input{Field: "mesh", What: "no triangle with an area is left", Do: "check the unit and export the surface again"}
 	}
-	if err := c.orient(); err != nil {
+	t, err := NewTopology(c.out)
+	if err != nil {
 		return nil, r, err
 	}
-	return c.out, r, c.remains()
+	c.orient(t)
+	c.remains(t)
+	r.Topology = t
+	return c.out, r, nil
 }
 
 func (m *Mesh) checkFinite() error {

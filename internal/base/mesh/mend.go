@@ -88,7 +88,14 @@ const capPasses = 20
 // would leave a slit, so the neighbour on that side is cut in two at the corner
 // instead: the pair a b c, b a d becomes a d c, d b c.
 func (c *cleaner) cutCaps(distance float64) error {
+	flat := func(f int) bool {
+		_, height := c.longest(f)
+		return height <= distance
+	}
 	for range capPasses {
+		if len(c.out.FacesWhere(flat)) == 0 {
+			break
+		}
 		t, err := NewTopology(c.out)
 		if err != nil {
 			return err

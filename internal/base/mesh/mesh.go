@@ -185,6 +185,20 @@ func (m *Mesh) VertexAreas() []float64 {
 	return areas
 }
 
+// Fan closes a rim, walked with the surface on its left, by triangles round its
+// middle, a new vertex. That is flat where the rim is.
+func (m *Mesh) Fan(rim []int32) {
+	var middle r3.Vec
+	for _, v := range rim {
+		middle = r3.Add(middle, r3.Scale(1/float64(len(rim)), m.Vertices[v]))
+	}
+	c := int32(len(m.Vertices))
+	m.Vertices = append(m.Vertices, middle)
+	for i, v := range rim {
+		m.Triangles = append(m.Triangles, [3]int32{rim[(i+1)%len(rim)], v, c})
+	}
+}
+
 // Angles returns the three corner angles of triangle f, rad.
 func (m *Mesh) Angles(f int) [3]float64 {
 	a, b, c := m.Corners(f)

@@ -13,11 +13,7 @@ const maxCavityParts = 200
 
 // orient turns the triangles of each part to agree, most of the area staying as
 // it was, and closed parts outwards.
-func (c *cleaner) orient() error {
-	t, err := NewTopology(c.out)
-	if err != nil {
-		return err
-	}
+func (c *cleaner) orient(t *Topology) {
 	turn, part, count := agree(t)
 	area := make([]float64, count) // signed: positive where most stays
 	for f := range turn {
@@ -29,20 +25,12 @@ func (c *cleaner) orient() error {
 	}
 	for f := range turn {
 		if turn[f] != (area[part[f]] < 0) {
-			c.turnFace(f)
+			t.turn(f)
 			c.r.Flipped++
 		}
 	}
-	if t, err = NewTopology(c.out); err != nil {
-		return err
-	}
+	t.findTwins()
 	c.turnOutwards(t)
-	return nil
-}
-
-func (c *cleaner) turnFace(f int) {
-	t := &c.out.Triangles[f]
-	t[1], t[2] = t[2], t[1]
 }
 
 // agree tells for each triangle whether it must be turned to agree with the
@@ -105,8 +93,11 @@ func (c *cleaner) turnOutwards(t *Topology) {
 		}
 		c.r.Inverted++
 		for _, f := range faces.at(index[i]) {
-			c.turnFace(int(f))
+			t.turn(int(f))
 		}
+	}
+	if c.r.Inverted > 0 {
+		t.findTwins()
 	}
 }
 
@@ -161,11 +152,7 @@ func (m *Mesh) Winding(p r3.Vec) float64 {
 }
 
 // remains writes into the report what is left to mend.
-func (c *cleaner) remains() error {
-	t, err := NewTopology(c.out)
-	if err != nil {
-		return err
-	}
+func (c *cleaner) remains(t *Topology) {
 	_, c.r.Components = t.Components()
 	c.r.Closed = t.Closed()
 	c.r.Rims = t.Rims()
@@ -178,7 +165,6 @@ func (c *cleaner) remains() error {
 	for _, v := range t.BowTies() {
 		c.r.BowTies = append(c.r.BowTies, Place{int(v), c.out.Vertices[v]})
 	}
-	return nil
 }
 
 func (t *Topology) midpoint(e int) r3.Vec {

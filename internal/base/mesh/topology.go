@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"fmt"
+	"slices"
 
 	"laywright/internal/base/fault"
 )
@@ -84,11 +85,7 @@ func NewTopology(m *Mesh) (*Topology, error) {
 	n := 3 * len(m.Triangles)
 	t := &Topology{Mesh: m, EdgeOf: make([]int32, n), Twin: make([]int32, n)}
 	t.findEdges(n)
-	t.edgeFaces = group(n, len(t.Edges), func(h int) int32 { return t.EdgeOf[h] })
 	t.findTwins()
-	for i, h := range t.edgeFaces.item { // grouped as half-edges; kept as faces
-		t.edgeFaces.item[i] = h / 3
-	}
 	t.vertexFaces = group(n, len(m.Vertices), func(h int) int32 { return t.From(h) })
 	for i, h := range t.vertexFaces.item {
 		t.vertexFaces.item[i] = h / 3
@@ -100,33 +97,54 @@ func NewTopology(m *Mesh) (*Topology, error) {
 	return t, nil
 }
 
-// findEdges numbers the edges by lower vertex, then higher vertex.
+// findEdges numbers the edges by lower vertex, then higher vertex, and lists the
+// triangles of each.
 func (t *Topology) findEdges(n int) {
-	many := len(t.Mesh.Vertices)
-	high := group(n, many, func(h int) int32 { return max(t.From(h), t.To(h)) }).item
-	low := group(n, many, func(i int) int32 { return min(t.From(int(high[i])), t.To(int(high[i]))) }).item
-	t.Edges = make([][2]int32, 0, n/2+n/8) // what two triangles share counts once
-	last := [2]int32{-1, -1}
-	for _, i := range low {
-		h := int(high[i])
-		if ends := [2]int32{min(t.From(h), t.To(h)), max(t.From(h), t.To(h))}; ends != last {
-			t.Edges, last = append(t.Edges, ends), ends
+	low := group(n, len(t.Mesh.Vertices), func(h int) int32 { return min(t.From(h), t.To(h)) })
+	t.edgeFaces.item = make([]int32, 0, n)
+	t.edgeFaces.start = make([]int32, 0, n/2+n/16) // a surface has about half as many edges as half-edges
+	t.Edges = make([][2]int32, 0, n/2+n/16)
+	var byHigher []uint64 // higher vertex, then half-edge
+	for v := range t.Mesh.Vertices {
+		byHigher = byHigher[:0]
+		for _, h := range low.at(v) {
+			byHigher = append(byHigher, uint64(max(t.From(int(h)), t.To(int(h))))<<32|uint64(h))
 		}
-		t.EdgeOf[h] = int32(len(t.Edges) - 1)
+		slices.Sort(byHigher)
+		for i, k := range byHigher {
+			if i == 0 || k>>32 != byHigher[i-1]>>32 {
+				t.Edges = append(t.Edges, [2]int32{int32(v), int32(k >> 32)})
+				t.edgeFaces.start = append(t.edgeFaces.start, int32(len(t.edgeFaces.item)))
+			}
+			h := int32(uint32(k))
+			t.EdgeOf[h] = int32(len(t.Edges) - 1)
+			t.edgeFaces.item = append(t.edgeFaces.item, h/3)
+		}
 	}
+	t.edgeFaces.start = append(t.edgeFaces.start, int32(n))
 }
 
-// findTwins needs edgeFaces to hold half-edges.
+// findTwins pairs the half-edges of edges with two triangles that agree.
 func (t *Topology) findTwins() {
 	for h := range t.Twin {
 		t.Twin[h] = -1
 	}
 	for e := range t.Edges {
-		half := t.edgeFaces.at(e)
-		if len(half) == 2 && t.From(int(half[0])) != t.From(int(half[1])) {
-			t.Twin[half[0]], t.Twin[half[1]] = half[1], half[0]
+		f := t.EdgeFaces(e)
+		if len(f) != 2 || f[0] == f[1] {
+			continue
+		}
+		if g, h := t.halfEdge(int(f[0]), e), t.halfEdge(int(f[1]), e); t.From(g) != t.From(h) {
+			t.Twin[g], t.Twin[h] = int32(h), int32(g)
 		}
 	}
+}
+
+// turn turns triangle f the other way round; findTwins must follow.
+func (t *Topology) turn(f int) {
+	tri := &t.Mesh.Triangles[f]
+	tri[1], tri[2] = tri[2], tri[1]
+	t.EdgeOf[3*f], t.EdgeOf[3*f+2] = t.EdgeOf[3*f+2], t.EdgeOf[3*f]
 }
 
 // From returns the vertex that half-edge h starts at.

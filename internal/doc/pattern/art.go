@@ -77,7 +77,7 @@ func (p Piece) art() *draw.Page {
 	warp, at := f.threads(r2.Unit(p.Warp))
 	pg.Add(draw.Warp, warp...)
 	f.free.block(warp)
-	pg.Add(draw.Words, f.label(p, at)...)
+	pg.Add(draw.Words, f.label([][]string{p.facts(), {p.headline(), p.Fabric + ", " + degrees(p.Angle)}, {p.Name}}, at)...)
 	return pg
 }
 

@@ -58,11 +58,11 @@ func (f *field) reach(from, dir r2.Vec) float64 {
 // labelClear is kept free round the label in mm.
 const labelClear = 2.5
 
-// label writes the facts where they fit on the piece, as near the threads as
-// may be: all of them, or the chief ones, or the name alone. A piece too small
-// for its name carries no words; its sheet names it.
-func (f *field) label(p Piece, near r2.Vec) []draw.Item {
-	for _, facts := range [][]string{p.facts(), {p.headline(), p.Fabric + ", " + degrees(p.Angle)}, {p.Name}} {
+// label writes the first of several choices of words that fits on the piece, as near
+// to a place as may be. A piece too small for its name carries no words; its sheet
+// names it.
+func (f *field) label(choices [][]string, near r2.Vec) []draw.Item {
+	for _, facts := range choices {
 		for _, size := range [...]float64{16, 13, 11, 10} { // smaller is hard to read on the bench
 			w, h := blockSize(facts, size)
 			if mid, ok := f.free.nearest(w+2*labelClear, h+2*labelClear, near); ok {

@@ -9,18 +9,18 @@ import (
 )
 
 // howTo is written on the map page, in the order of doing.
-func howTo() []string {
+func howTo(goods string) []string {
 	return []string{
 		"Print every page at 100 % (actual size), never fitted to the page. Measure the check square.",
 		"Cut each page along a dashed line, lay it on the same dashed line of its neighbour and tape: diamonds with the same letter and number must fall together.",
-		"Measure the check square again, and the longest side, before the cloth is cut.",
+		"Measure the check square again, and the longest side, before the " + goods + " is cut.",
 	}
 }
 
 // mapPage is the first page: what the piece is, how the pages lie, how they are
 // joined, and the check square.
-func (t *tiling) mapPage(p Piece) draw.Page {
-	pg := draw.NewPage("map", t.sheet.W, t.sheet.H)
+func (t *tiling) mapPage() draw.Page {
+	pg := draw.NewPage("map", t.paper.W, t.paper.H)
 	area := draw.Inset(pg.Box(), tileMargin+4)
 	y := area.Max.Y
 	put := func(s string, face draw.Face, size, gap float64) {
@@ -30,18 +30,21 @@ func (t *tiling) mapPage(p Piece) draw.Page {
 		}
 		y -= gap
 	}
-	put(p.headline(), draw.Bold, draw.Title, 1)
-	for _, s := range p.facts() {
-		if s != p.headline() {
+	put(t.head, draw.Bold, draw.Title, 1)
+	for _, s := range t.facts {
+		if s != t.head {
 			put(s, draw.Regular, 11, 0)
 		}
 	}
-	size := t.outline.Bounds().Size()
-	put(fmt.Sprintf("%.0f x %.0f mm · %d pages of %s", size.X, size.Y, t.count(), t.sheet.Name), draw.Regular, 11, 2)
-	for i, s := range howTo() {
+	size := t.size()
+	put(fmt.Sprintf("%.0f x %.0f mm · %d pages of %s", size.X, size.Y, t.count(), t.paper.Name), draw.Regular, 11, 2)
+	for i, s := range howTo(t.goods) {
 		put(fmt.Sprintf("%d. %s", i+1, s), draw.Regular, draw.Shop, 0.6)
 	}
-	for _, s := range p.Notes {
+	for _, s := range t.legend {
+		put(s, draw.Regular, draw.Shop, 0.6)
+	}
+	for _, s := range t.notes {
 		put(s, draw.Bold, draw.Shop, 0.6)
 	}
 	pg.Add(draw.Words, checkSquare(area.Min)...)
@@ -85,7 +88,9 @@ func (t *tiling) tileMap(room r2.Box) []draw.Item {
 			items = append(items, cell.Moved(fit))
 		}
 	}
-	items = append(items, draw.Path{Points: fit.All(t.outline), Closed: true, Pen: draw.InkPen(draw.Medium)})
+	for _, o := range t.outlines {
+		items = append(items, draw.Path{Points: fit.All(o), Closed: true, Pen: draw.InkPen(draw.Medium)})
+	}
 	for r := range t.rows {
 		for c := range t.cols {
 			items = append(items, t.cellName(r, c, fit)...)

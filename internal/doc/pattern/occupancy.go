@@ -106,11 +106,13 @@ const squareClear = 4
 
 // findSquare returns where the check square can stand: off the piece where
 // there is room, since a square on the piece might be cut by mistake, else on it.
-func (o *occupancy) findSquare(outline geom.Polygon) (r2.Vec, bool) {
+func (o *occupancy) findSquare(outlines []geom.Polygon) (r2.Vec, bool) {
 	const side = checkSide + 2*squareClear
 	off := *o
 	off.full = slices.Clone(o.full)
-	off.fill(outline, true)
+	for _, o := range outlines {
+		off.fill(o, true)
+	}
 	spot, ok := off.find(side, side)
 	if !ok {
 		spot, ok = o.find(side, side)

@@ -26,52 +26,59 @@ func Sheet(p Piece) (draw.Page, error) {
 	if err := p.check(); err != nil {
 		return draw.Page{}, err
 	}
-	art := p.art()
+	drawn := p.plot()
 	if len(p.Carrier) > 2 {
 		film := draw.FromMetres().All(p.Carrier)
-		art.Add(CarrierLayer, draw.Ring(carrierPen(), film))
-		art.Add(draw.Words, carrierWord(film)...)
+		drawn.art.Add(CarrierLayer, draw.Ring(carrierPen(), film))
+		drawn.art.Add(draw.Words, carrierWord(film)...)
 	}
-	box, _ := art.Bounds()
+	return drawn.sheet(), nil
+}
+
+// sheet lays the piece on one sheet with the check square and the words under it.
+func (p plot) sheet() draw.Page {
+	box, _ := p.art.Bounds()
 	size := box.Size()
 	w := max(size.X, checkSide+sheetMargin+legendWide) + 2*sheetMargin
-	words := legend(p, w-3*sheetMargin-checkSide)
+	words := p.words(w - 3*sheetMargin - checkSide)
 	_, high := blockSize(words, legendSize)
 	high = max(high, checkSide)
-	pg := draw.NewPage(p.headline(), w, size.Y+high+3*sheetMargin)
+	pg := draw.NewPage(p.head, w, size.Y+high+3*sheetMargin)
 	shift := draw.Move(r2.Sub(r2.Vec{X: sheetMargin, Y: high + 2*sheetMargin}, box.Min))
-	for _, l := range art.Layers {
+	for _, l := range p.art.Layers {
 		pg.Add(l.Name, draw.MoveAll(shift, l.Items)...)
 	}
 	pg.Add(draw.Words, checkSquare(r2.Vec{X: sheetMargin, Y: sheetMargin + high - checkSide})...)
 	pg.Add(draw.Words, lines(words, legendSize, r2.Vec{X: 2*sheetMargin + checkSide, Y: sheetMargin + high}, draw.Start)...)
-	return *pg, nil
+	return *pg
 }
 
 // legendSize is in points: read standing at the table.
 const legendSize = 11
 
-// legend is what stands beside the check square, wrapped to a width in mm.
-func legend(p Piece, width float64) []string {
-	facts := append(p.facts(),
-		"Full size; all lengths in millimetres.",
-		"Full line: cut. Dashed line: edge of the finished part.",
-		"Long arrow: warp. Short cross lines: weft.")
+// words is what stands beside the check square, wrapped to a width in mm.
+func (p plot) words(width float64) (out []string) {
+	all := append(append([]string(nil), p.facts...), "Full size; all lengths in millimetres.")
+	for _, s := range append(append(all, p.legend...), p.notes...) {
+		out = append(out, draw.Wrap(s, draw.Bold, legendSize, width)...)
+	}
+	return out
+}
+
+// lineWords says what the lines on a piece of cloth mean.
+func (p Piece) lineWords() []string {
+	out := []string{"Full line: cut. Dashed line: edge of the finished part.", "Long arrow: warp. Short cross lines: weft."}
 	if len(p.Knife) > 0 || len(p.Notches) > 0 {
-		facts = append(facts, "Long dashes: slit, cut to the round at its end and no further. Short full line at the edge: snip.")
+		out = append(out, "Long dashes: slit, cut to the round at its end and no further. Short full line at the edge: snip.")
 	}
 	if p.has(LapLine) || p.has(LapTo) {
-		facts = append(facts, "Dots: the edge of the cloth below comes here. Dash and dot: the edge of the cloth above comes here. Marks of the same name meet.")
+		out = append(out, "Dots: the edge of the cloth below comes here. Dash and dot: the edge of the cloth above comes here. Marks of the same name meet.")
 	}
 	if p.has(Seam) {
-		facts = append(facts, "Dash and dot: lay this line over the seam.")
+		out = append(out, "Dash and dot: lay this line over the seam.")
 	}
 	if p.Seed != nil {
-		facts = append(facts, "Cross in a circle: begin laying here.")
-	}
-	var out []string
-	for _, s := range append(facts, p.Notes...) {
-		out = append(out, draw.Wrap(s, draw.Bold, legendSize, width)...)
+		out = append(out, "Cross in a circle: begin laying here.")
 	}
 	return out
 }

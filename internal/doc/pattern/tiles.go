@@ -28,9 +28,8 @@ const mostTiles = 400
 
 // tiling is how one piece is cut into pages. Row 1 is at the top.
 type tiling struct {
-	sheet      draw.Sheet
-	art        *draw.Page
-	outline    geom.Polygon // mm, in the art's own axes
+	plot
+	paper      draw.Sheet
 	rows, cols int
 	win        r2.Vec // size of the window on each page
 	origin     r2.Vec // lower left corner of the whole grid
@@ -46,21 +45,24 @@ func Tiles(p Piece, sheet draw.Sheet) ([]draw.Page, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	art := p.art()
-	outline := geom.Polygon(draw.FromMetres().All(p.Outline))
-	tl := bestTiling(art, outline, sheet)
+	return p.plot().tiles(sheet)
+}
+
+// tiles is the map and the pages of the piece.
+func (p plot) tiles(sheet draw.Sheet) ([]draw.Page, error) {
+	tl := bestTiling(p, sheet)
 	if n := tl.rows * tl.cols; n > mostTiles {
-		size := outline.Bounds().Size()
-		return nil, &fault.Input{Field: "pattern." + p.Name,
+		size := p.size()
+		return nil, &fault.Input{Field: p.field,
 			What: fmt.Sprintf("%.0f x %.0f mm would take %d pages of %s", size.X, size.Y, n, sheet.Name),
 			Do:   "plot the DXF or SVG at full size"}
 	}
 	tl.findUsed()
-	pages := []draw.Page{tl.mapPage(p)}
+	pages := []draw.Page{tl.mapPage()}
 	for r := range tl.rows {
 		for c := range tl.cols {
 			if tl.has(r, c) {
-				pages = append(pages, tl.page(p, r, c))
+				pages = append(pages, tl.page(r, c))
 			}
 		}
 	}
@@ -68,18 +70,18 @@ func Tiles(p Piece, sheet draw.Sheet) ([]draw.Page, error) {
 }
 
 // bestTiling takes the sheet upright or turned, whichever needs fewer pages.
-func bestTiling(art *draw.Page, outline geom.Polygon, sheet draw.Sheet) *tiling {
-	up, turned := newTiling(art, outline, sheet), newTiling(art, outline, sheet.Turned())
+func bestTiling(p plot, sheet draw.Sheet) *tiling {
+	up, turned := newTiling(p, sheet), newTiling(p, sheet.Turned())
 	if turned.rows*turned.cols < up.rows*up.cols {
 		return turned
 	}
 	return up
 }
 
-func newTiling(art *draw.Page, outline geom.Polygon, sheet draw.Sheet) *tiling {
-	t := &tiling{sheet: sheet, art: art, outline: outline}
+func newTiling(p plot, sheet draw.Sheet) *tiling {
+	t := &tiling{plot: p, paper: sheet}
 	t.win = r2.Vec{X: sheet.W - 2*tileMargin, Y: sheet.H - 2*tileMargin - labelStrip}
-	box, _ := art.Bounds()
+	box, _ := p.art.Bounds()
 	size := box.Size()
 	t.cols, t.rows = tilesFor(size.X, t.win.X), tilesFor(size.Y, t.win.Y)
 	grid := r2.Vec{X: float64(t.cols)*t.step().X + tileBand, Y: float64(t.rows)*t.step().Y + tileBand}
@@ -111,7 +113,7 @@ func (t *tiling) findUsed() {
 	for r := range t.rows {
 		for c := range t.cols {
 			w := t.window(r, c)
-			used := t.outline.Contains(w.Center())
+			used := t.holds(w.Center())
 			for _, l := range t.art.Layers {
 				for _, it := range l.Items {
 					used = used || len(it.Clipped(w)) > 0
@@ -123,10 +125,10 @@ func (t *tiling) findUsed() {
 }
 
 // page draws one tile.
-func (t *tiling) page(p Piece, r, c int) draw.Page {
+func (t *tiling) page(r, c int) draw.Page {
 	at := r2.Vec{X: tileMargin, Y: tileMargin}
 	w := t.window(r, c)
-	pg := t.art.Window(tileName(r, c), w, t.sheet.W, t.sheet.H, at)
+	pg := t.art.Window(tileName(r, c), w, t.paper.W, t.paper.H, at)
 	toPage := draw.Move(r2.Sub(at, w.Min))
 	free := newOccupancy(r2.Box{Min: at, Max: r2.Add(at, t.win)}, pageCell)
 	for _, l := range pg.Layers {
@@ -135,15 +137,23 @@ func (t *tiling) page(p Piece, r, c int) draw.Page {
 	joints := draw.MoveAll(toPage, t.joints(r, c))
 	pg.Add(draw.Paper, joints...)
 	free.block(joints)
-	if spot, ok := free.findSquare(toPage.All(t.outline)); ok {
+	if spot, ok := free.findSquare(t.moved(toPage)); ok {
 		pg.Add(draw.Words, checkSquare(spot)...)
 	}
-	y := t.sheet.H - tileMargin - 1
-	name := fmt.Sprintf("%s · %s", tileName(r, c), p.headline())
+	y := t.paper.H - tileMargin - 1
+	name := fmt.Sprintf("%s · %s", tileName(r, c), t.head)
 	pg.Add(draw.Paper,
 		draw.Text{At: r2.Vec{X: tileMargin, Y: y}, String: name, Size: 12, Face: draw.Bold, Rise: draw.Below, Colour: draw.Ink},
-		draw.Text{At: r2.Vec{X: tileMargin, Y: y - 5.5}, String: draw.Cropped("Print at 100 % (actual size). "+p.Part, draw.Regular, 10, t.win.X), Size: 10, Rise: draw.Below, Colour: draw.Soft})
+		draw.Text{At: r2.Vec{X: tileMargin, Y: y - 5.5}, String: draw.Cropped("Print at 100 % (actual size). "+t.part, draw.Regular, 10, t.win.X), Size: 10, Rise: draw.Below, Colour: draw.Soft})
 	return *pg
+}
+
+// moved is the outlines carried to a page.
+func (t *tiling) moved(a draw.Affine) (out []geom.Polygon) {
+	for _, o := range t.outlines {
+		out = append(out, a.All(o))
+	}
+	return out
 }
 
 func tileName(r, c int) string { return fmt.Sprintf("row %d, column %d", r+1, c+1) }

@@ -282,12 +282,11 @@ func centroid(a, b int, dark func(int) float64) float64 {
 // belong; two seams never share a letter.
 func TestTilesAreLabelled(t *testing.T) {
 	p := flower(1.3)
-	art := p.art()
 	pages, err := Tiles(p, draw.A4())
 	if err != nil {
 		t.Fatal(err)
 	}
-	tl := bestTiling(art, p.Outline.Scale(1000), draw.A4())
+	tl := bestTiling(p.plot(), draw.A4())
 	if len(pages)-1 >= tl.rows*tl.cols {
 		t.Errorf("%d pages of %d: the empty corners should be left out", len(pages)-1, tl.rows*tl.cols)
 	}

@@ -12,11 +12,6 @@ import (
 
 // A cutter is a signed distance: what lies where it is positive comes off.
 
-// flatCut takes off what lies beyond a plane.
-type flatCut struct{ at, n r3.Vec }
-
-func (c flatCut) At(p r3.Vec) (float64, r3.Vec) { return r3.Dot(r3.Sub(p, c.at), c.n), c.n }
-
 // roundCut takes off what lies within a radius of an axis.
 type roundCut struct {
 	at, axis r3.Vec
@@ -70,14 +65,17 @@ func beyond(ring geom.Polygon, q r2.Vec) (float64, r2.Vec) {
 	return d, n
 }
 
-// flangeCut takes off the ground farther than width from the solids' foot.
+// flangeCut takes off what lies farther than width from the solids' foot in a
+// frame's level plane.
 type flangeCut struct {
+	f     solid.Frame
 	feet  []geom.Polygon
 	width float64
 }
 
 func (c flangeCut) At(p r3.Vec) (float64, r3.Vec) {
-	q := r2.Vec{X: p.X, Y: p.Y}
+	l := c.f.In(p)
+	q := r2.Vec{X: l.X, Y: l.Y}
 	best, at, inside := math.Inf(1), r2.Vec{}, false
 	for _, foot := range c.feet {
 		in := foot.Contains(q)
@@ -90,12 +88,12 @@ func (c flangeCut) At(p r3.Vec) (float64, r3.Vec) {
 	}
 	d, v := math.Sqrt(best), r2.Sub(q, at)
 	if d == 0 {
-		return -c.width, r3.Vec{X: 1}
+		return -c.width, c.f.X
 	}
 	if inside {
 		d, v = -d, r2.Scale(-1, v)
 	}
-	return d - c.width, r3.Vec{X: v.X / math.Abs(d), Y: v.Y / math.Abs(d)}
+	return d - c.width, c.f.Out(r3.Vec{X: v.X / math.Abs(d), Y: v.Y / math.Abs(d)})
 }
 
 func nearestOn(q, a, b r2.Vec) r2.Vec {

@@ -3,9 +3,7 @@ package mould
 import (
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"math"
-	"math/rand/v2"
 	"os"
 	"runtime"
 	"testing"
@@ -13,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/mesh"
 	"laywright/internal/stage/mould/skin"
+	"laywright/internal/stage/mould/solid"
 )
 
 func TestDemistBox(t *testing.T) {
@@ -77,7 +76,7 @@ func fairingSTL(t testing.TB) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.Cut(skin.Cut{Field: flatCut{n: r3.Vec{Z: -1}}})
+	s.Cut(skin.Cut{Field: solid.Behind{N: r3.Vec{Z: -1}}})
 	s.Refine(7)
 	m, err := s.Made()
 	if err != nil {
@@ -218,57 +217,5 @@ func TestImportedRefused(t *testing.T) {
 	in.Imported = &mesh.Mesh{Vertices: []r3.Vec{{}, {X: 1}, {Y: 1}, {X: 5}, {X: 6}, {X: 5, Y: 1}}, Triangles: [][3]int32{{0, 1, 2}, {3, 4, 5}}}
 	if _, err := Work(in); err == nil {
 		t.Error("two separate pieces were taken")
-	}
-}
-
-// compositions is how many random moulds are tried; 40 pass too.
-const compositions = 2
-
-// Random blocks, stubs and domes on a flange: each a disc of manifold triangles
-// with one rim, every vertex on the surface.
-func TestRandomCompositions(t *testing.T) {
-	rng := rand.New(rand.NewPCG(20, 26))
-	for i := range compositions {
-		edge := 2 + 10*rng.Float64()
-		if i%3 == 0 {
-			edge = 0
-		}
-		fillet := 12 * rng.Float64()
-		if i%4 == 1 {
-			fillet = 0
-		}
-		yaml := fmt.Sprintf(`
-mould:
-  triangle: "8 mm"
-  solids:
-    - block: {size: {unit: mm, xyz: [%.2f, %.2f, %.2f]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "%.2f mm", draft: "%.2f deg", turn: "%.1f deg"}
-    - cylinder: {diameter: "%.2f mm", height: "%.2f mm", at: {unit: mm, xyz: [%.2f, %.2f, 0]}, edge: "%.2f mm", draft: "%.2f deg"}
-    - dome: {diameter: "%.2f mm", height: "20 mm", at: {unit: mm, xyz: [%.2f, %.2f, 0]}}
-  fillet: "%.2f mm"
-  flange: "25 mm"`,
-			80+60*rng.Float64(), 70+40*rng.Float64(), 40+20*rng.Float64(), edge, 1+6*rng.Float64(), 90*rng.Float64(),
-			40+20*rng.Float64(), 60+40*rng.Float64(), 30*(rng.Float64()-0.5), 30*(rng.Float64()-0.5), edge/2, 1+3*rng.Float64(),
-			80+40*rng.Float64(), 50*(rng.Float64()-0.5), 60+20*rng.Float64(), fillet)
-		r, err := Work(read(t, yaml))
-		if err != nil {
-			t.Errorf("%v for%s", err, yaml)
-			continue
-		}
-		sane(t, r)
-		top, err := mesh.NewTopology(r.Surface)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if top.Euler() != 1 || len(r.Rims) != 1 {
-			t.Errorf("%s\nEuler characteristic %d, %d rims", yaml, top.Euler(), len(r.Rims))
-		}
-		// Where a sharp edge dies out in a fillet thin triangles are left.
-		wanted := 15.0
-		if edge == 0 || fillet < 2 {
-			wanted = 3
-		}
-		if r.MinAngle.Degrees() < wanted {
-			t.Errorf("%s\nleast angle %.2f deg", yaml, r.MinAngle.Degrees())
-		}
 	}
 }

@@ -1,11 +1,8 @@
 package mould
 
 import (
-	"cmp"
-	"errors"
 	"fmt"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -13,13 +10,14 @@ import (
 	"laywright/internal/base/geom"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/mould/carve"
 	"laywright/internal/stage/mould/skin"
 	"laywright/internal/stage/mould/solid"
 )
 
 // How fine a mould is meshed.
 const (
-	sizeShare  = 1.0 / 64 // of the diagonal: the longest edge where none is given
+	sizeShare  = 1.0 / 80 // of the diagonal: the longest edge where none is given
 	sizeLeast  = 1.5e-3   // m
 	sizeMost   = 6e-3     // m, of a mould up to sizeBig times as long
 	sizeBig    = 128      // edges along the diagonal of a larger mould
@@ -41,10 +39,10 @@ func (b *shape) size(s *Spec) float64 {
 	return max(sizeLeast, min(sizeMost, sizeShare*diagonal), diagonal/sizeBig)
 }
 
-// options returns how fine the triangles are to be.
-func (b *shape) options(s *Spec) (skin.Options, error) {
+// options returns how fine the triangles are to be, at a share of the wanted size.
+func (b *shape) options(s *Spec, share float64) (skin.Options, error) {
 	diagonal := r3.Norm(r3.Sub(b.bounds.Max, b.bounds.Min))
-	size := b.size(s)
+	size := share * b.size(s)
 	if !(0.2e-3 <= size && size <= diagonal/4) {
 		return skin.Options{}, &fault.Range{Field: "mould.triangle", Value: 1e3 * size, Min: 0.2, Max: 1e3 * diagonal / 4, Unit: " mm", Why: "triangles must be small against the mould"}
 	}
@@ -80,15 +78,20 @@ func (b *shape) tooFine(s *Spec, size, least float64) error {
 
 // domain returns the box that holds the face and its rims.
 func (b *shape) domain(s *Spec, size float64) r3.Box {
-	side := float64(s.Fillet) + float64(s.Flange) + 3*size
+	filler := b.joined.Radius
+	side := filler + max(float64(s.Flange), b.widest(s)) + 3*size
 	if b.plate != nil {
-		side = float64(s.Fillet) + 3*size
+		side = filler + b.widest(s) + 3*size
 	}
-	low := -3 * size
+	low := b.base - 3*size
 	if !b.ground && b.bounds.Min.Z > 0 {
 		low = b.bounds.Min.Z - 3*size // the solids float: nothing reaches the base plane
 	}
-	box := r3.Box{Min: r3.Sub(b.bounds.Min, r3.Vec{X: side, Y: side}), Max: r3.Add(b.bounds.Max, r3.Vec{X: side, Y: side, Z: 3 * size})}
+	high := 3 * size
+	if len(b.boards) > 0 {
+		high = side
+	}
+	box := r3.Box{Min: r3.Sub(b.bounds.Min, r3.Vec{X: side, Y: side}), Max: r3.Add(b.bounds.Max, r3.Vec{X: side, Y: side, Z: high})}
 	box.Min.Z = low
 	return box
 }
@@ -103,29 +106,28 @@ func (b *shape) face(s *Spec, o skin.Options) (*skin.Skin, error) {
 		return nil, err
 	}
 	made.Crease()
-	ground := func(p r3.Vec) bool { return math.Abs(p.Z) < 1e-6 }
-	switch {
+	switch ground := upright(b.base); {
 	case b.plate != nil:
 		ring, err := b.plate.ring()
 		if err != nil {
 			return nil, err
 		}
-		made.Cut(skin.Cut{Field: lineCut{f: upright(), ring: ring, keep: true}, Where: ground})
+		made.Cut(skin.Cut{Field: lineCut{f: ground, ring: ring, keep: true}, Where: inPlane(ground)})
 	case b.ground:
-		feet := foot(b.bare().Sharp, b.bounds, min(1e-3, cell))
-		if len(feet) == 0 {
-			return nil, &fault.Input{Field: "mould.flange", What: "no solid stands on the base plane, so there is nothing to put a flange round", Do: "set a solid's foot at z = 0, or leave the flange out"}
-		}
-		edge := flangeCut{feet, float64(s.Flange)}
-		if err := b.clearOf(edge); err != nil {
+		err := b.cutFlange(made, ground, float64(s.Flange), "mould.flange")
+		if err != nil {
 			return nil, err
 		}
-		made.Cut(skin.Cut{Field: edge, Where: ground})
 	default:
-		made.Cut(skin.Cut{Field: flatCut{n: r3.Vec{Z: -1}}})
+		made.Cut(skin.Cut{Field: solid.Behind{O: r3.Vec{Z: b.base}, N: r3.Vec{Z: -1}}})
+	}
+	for i, board := range b.boards {
+		if err := b.cutFlange(made, board.frame, board.width, fault.Numbered("mould.flanges", i)); err != nil {
+			return nil, err
+		}
 	}
 	for _, e := range b.ends {
-		made.Cut(skin.Cut{Field: flatCut{e.At, e.Out}, Near: &e.At})
+		made.Cut(skin.Cut{Field: solid.Behind{O: e.At, N: e.Out}, Near: &e.At})
 	}
 	made.Refine(settle)
 	return made, nil
@@ -138,9 +140,65 @@ func (p *Plate) ring() (geom.Polygon, error) {
 	return o.ring("mould.solids.plate")
 }
 
+// inPlane tells whether a place lies in a frame's level plane.
+func inPlane(f solid.Frame) func(p r3.Vec) bool {
+	return func(p r3.Vec) bool { return math.Abs(f.In(p).Z) < 1e-6 }
+}
+
+// cutFlange takes off what lies in a plane farther than width from the solids'
+// foot there.
+func (b *shape) cutFlange(s *skin.Skin, f solid.Frame, width float64, field string) error {
+	f.O = r3.Add(f.O, r3.Scale(overFoot, f.Z))
+	feet := b.feet(f, min(1e-3, b.least/3))
+	f.O = r3.Sub(f.O, r3.Scale(overFoot, f.Z))
+	if len(feet) == 0 {
+		return &fault.Input{Field: field, What: "no solid stands on its plane, so there is nothing to put a flange round", Do: "set a solid's foot on the plane (z = 0 for the base plane), or leave the flange out"}
+	}
+	edge := flangeCut{f, feet, width}
+	if err := b.clearOf(edge, field); err != nil {
+		return err
+	}
+	s.Cut(skin.Cut{Field: edge, Where: inPlane(f)})
+	return nil
+}
+
+// overFoot is how far over a plane the solids' foot is looked for, m: a solid that is
+// cut off at the plane has none in it.
+const overFoot = 1e-6
+
+// feet returns the bare solids' outlines in the level plane of a frame.
+func (b *shape) feet(f solid.Frame, cell float64) []geom.Polygon {
+	bare := b.bare()
+	flat := func(p r3.Vec) (float64, r3.Vec) { return bare.Sharp(f.Place(p)) }
+	return carve.Foot(flat, seen(f, b.bounds), cell)
+}
+
+// seen returns the box of a frame that holds a box of the world.
+func seen(f solid.Frame, b r3.Box) r3.Box {
+	var out r3.Box
+	for i := range 8 {
+		c := b.Min
+		if i&1 != 0 {
+			c.X = b.Max.X
+		}
+		if i&2 != 0 {
+			c.Y = b.Max.Y
+		}
+		if i&4 != 0 {
+			c.Z = b.Max.Z
+		}
+		one := r3.Box{Min: f.In(c), Max: f.In(c)}
+		if i == 0 {
+			out = one
+		}
+		out = solid.Join(out, one)
+	}
+	return out
+}
+
 // clearOf refuses a flange whose edge runs through filler: where a solid hangs
 // over it so low that no ball goes under.
-func (b *shape) clearOf(c flangeCut) error {
+func (b *shape) clearOf(c flangeCut, field string) error {
 	const step = 2e-3
 	for _, foot := range c.feet {
 		for i, a := range foot {
@@ -152,64 +210,20 @@ func (b *shape) clearOf(c flangeCut) error {
 			out := r2.Scale(c.width/l, r2.Vec{X: side.Y, Y: -side.X})
 			for x := 0.0; x < l; x += step {
 				q := r2.Add(r2.Add(a, r2.Scale(x/l, side)), out)
-				p := r3.Vec{X: q.X, Y: q.Y}
+				p := c.f.Place(r3.Vec{X: q.X, Y: q.Y})
 				if g, _ := c.At(p); g < -1e-6 {
 					continue // within reach of another side
 				}
+				if field != "mould.flange" && p.Z < b.base {
+					continue // cut off by the base plane
+				}
 				if d, _ := b.joined.At(p); d < -1e-6 {
-					return b.overhang(p)
+					return b.overhang(p, field)
 				}
 			}
 		}
 	}
 	return nil
-}
-
-func (b *shape) overhang(at r3.Vec) error {
-	return &fault.Input{Field: "mould.flange", What: b.over(at) + " hangs over the flange's edge near " + placeText(at) + " with filler in the gap", Do: "make the flange wider, or the fillet less, or raise the solid"}
-}
-
-// basePlane stands for the flange or plate among the solids' names.
-const basePlane = "the base plane"
-
-// nearest names the solids, and the base plane where it is part of the face, by how near they are to p.
-func (b *shape) nearest(p r3.Vec) []string {
-	names := append([]string(nil), b.names...)
-	if b.ground {
-		names = append(names, basePlane)
-	}
-	away := make(map[string]float64, len(names))
-	for i, part := range b.joined.Parts {
-		d, _ := part.At(p)
-		away[names[i]] = math.Abs(d)
-	}
-	slices.SortStableFunc(names, func(x, y string) int { return cmp.Compare(away[x], away[y]) })
-	return names
-}
-
-// over names the solid nearest to a place on the base plane.
-func (b *shape) over(p r3.Vec) string {
-	for _, name := range b.nearest(p) {
-		if name != basePlane {
-			return name
-		}
-	}
-	return "a solid"
-}
-
-// muddled refuses solids that meet so that no clean face is found at a place.
-func (b *shape) muddled(at r3.Vec) error {
-	names := b.nearest(at)
-	e := &fault.Input{Field: names[0], What: "no clean face is found on it near " + placeText(at), Do: "write a smaller mould.triangle, or change its edge or draft"}
-	if len(names) > 1 {
-		if e.Field == basePlane {
-			names[0], names[1] = names[1], names[0]
-		}
-		e.Field = names[0]
-		e.What = fmt.Sprintf("near %s it meets %s, or leaves a gap to it, so that no clean face is found", placeText(at), names[1])
-		e.Do = "move one of them by some millimetres, change mould.fillet so that filler fills the gap or clears it, or write a smaller mould.triangle"
-	}
-	return e
 }
 
 // bare returns the solids without the ground.
@@ -221,64 +235,37 @@ func (b *shape) bare() *solid.Joined {
 	return j
 }
 
-// upright is the frame of what is drawn on the base plane.
-func upright() solid.Frame { return solid.Along(r3.Vec{}, r3.Vec{Z: 1}) }
+// upright is the frame of what is drawn on a level plane at a height.
+func upright(z float64) solid.Frame { return solid.Along(r3.Vec{Z: z}, r3.Vec{Z: 1}) }
 
 // fromSolids makes the face and the part's surface of a mould from solids.
 func (r *Result) fromSolids(in Input) error {
-	b, err := newShape(in.Mould)
+	moved, err := moveFor(in)
 	if err != nil {
 		return err
 	}
-	o, err := b.options(in.Mould)
+	b, err := newMoved(in.Mould, moved)
 	if err != nil {
 		return err
 	}
-	work, err := b.face(in.Mould, o)
+	c, err := b.cover(in)
 	if err != nil {
 		return err
 	}
-	whole, err := b.made(work)
-	if err != nil {
-		return err
-	}
-	if err := b.sound(whole); err != nil {
-		return err
-	}
-	r.Face = whole.Mesh
-	r.FaceArea = si.Area(whole.Mesh.Area())
+	r.Face = c.whole.Mesh
+	r.FaceArea = si.Area(c.whole.Mesh.Area())
 	closed := len(b.solids) > 0 // a plate alone is a sheet
-	if r.Closed = &closed; closed {
-		volume := si.Volume(bodyVolume(whole))
+	if r.Closed = &closed; closed && flatRims(c.whole) {
+		volume := si.Volume(bodyVolume(c.whole))
 		r.Volume = &volume
 	}
-	if err := r.build(in, b); err != nil {
+	if err := r.build(in, b, c.whole, c.o); err != nil {
 		return err
-	}
-	kinds, err := b.trim(in, work)
-	if err != nil {
-		return err
-	}
-	part := whole
-	if len(kinds) > 0 {
-		work.Refine(resettle)
-		if part, err = b.made(work); err != nil {
-			return err
-		}
 	}
 	r.judgeEnds(b.closed)
-	return r.take(in, b, o, part, kinds)
-}
-
-func (b *shape) made(s *skin.Skin) (skin.Made, error) {
-	m, err := s.Made()
-	if off := (*skin.Off)(nil); errors.As(err, &off) {
-		err = b.muddled(off.At)
-	}
-	if err == nil && len(m.Mesh.Triangles) == 0 {
-		err = &fault.Input{Field: "part.trim", What: "nothing of the mould's face is left", Do: "check the places of trim line and cut-outs"}
-	}
-	return m, err
+	r.judgeDucts(b.ducts)
+	r.judgeFit(in, b, c.whole)
+	return r.take(in, b, c)
 }
 
 // sound refuses a face that is not one piece with rims where they should be.
@@ -291,11 +278,36 @@ func (b *shape) sound(m skin.Made) error {
 		return &fault.Input{Field: "mould.solids", What: fmt.Sprintf("the face falls into %d pieces", n), Do: "let the solids run into each other, or add a flange that joins them"}
 	}
 	for _, rim := range m.Rims {
-		if rim.Cutter < 0 {
-			return b.overhang(m.Mesh.Vertices[rim.Vertices[0]])
+		if at := m.Mesh.Vertices[rim.Vertices[0]]; rim.Cutter < 0 && b.ground && math.Abs(at.Z-b.base) < roomy {
+			return b.overhang(at, "mould.flange")
+		} else if rim.Cutter < 0 {
+			return &unclean{at}
 		}
 	}
 	return nil
+}
+
+// flatRims tells whether every rim lies in a plane, so that the body's volume is
+// that of the face closed by flats. A rim that runs from one flange onto another
+// does not.
+func flatRims(m skin.Made) bool {
+	for _, rim := range m.Rims {
+		at := make([]r3.Vec, len(rim.Vertices))
+		for i, v := range rim.Vertices {
+			at[i] = m.Mesh.Vertices[v]
+		}
+		var n r3.Vec
+		for i, p := range at {
+			n = r3.Add(n, r3.Cross(r3.Sub(p, at[0]), r3.Sub(at[(i+1)%len(at)], at[0])))
+		}
+		n = r3.Unit(n)
+		for _, p := range at {
+			if math.Abs(r3.Dot(n, r3.Sub(p, at[0]))) > 1e-6 {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // bodyVolume returns what the face holds above the base plane: each rim is
@@ -303,27 +315,14 @@ func (b *shape) sound(m skin.Made) error {
 func bodyVolume(m skin.Made) float64 {
 	all := m.Mesh.Clone()
 	for _, rim := range m.Rims {
-		all.Triangles = append(all.Triangles, fan(all, rim.Vertices)...)
+		all.Fan(rim.Vertices)
 	}
 	return all.Volume()
 }
 
-// fan adds the middle of a rim to the mesh and returns the triangles that close it.
-func fan(m *mesh.Mesh, rim []int32) (out [][3]int32) {
-	var middle r3.Vec
-	for _, v := range rim {
-		middle = r3.Add(middle, r3.Scale(1/float64(len(rim)), m.Vertices[v]))
-	}
-	c := int32(len(m.Vertices))
-	m.Vertices = append(m.Vertices, middle)
-	for i, v := range rim {
-		out = append(out, [3]int32{rim[(i+1)%len(rim)], v, c})
-	}
-	return out
-}
-
 // take fills in the part's surface.
-func (r *Result) take(in Input, b *shape, o skin.Options, m skin.Made, kinds map[int32]Rim) error {
+func (r *Result) take(in Input, b *shape, c covering) error {
+	m := c.part
 	t, err := mesh.NewTopology(m.Mesh)
 	if err != nil {
 		return err
@@ -333,7 +332,7 @@ func (r *Result) take(in Input, b *shape, o skin.Options, m skin.Made, kinds map
 	}
 	outer := 0
 	for _, rim := range m.Rims {
-		known := kinds[rim.Cutter]
+		known := c.kinds[rim.Cutter]
 		if known.Kind != CutRim {
 			known = Rim{Kind: Outer, Index: outer}
 			outer++
@@ -357,7 +356,7 @@ func (r *Result) take(in Input, b *shape, o skin.Options, m skin.Made, kinds map
 	if err := r.releaseSolids(in, b); err != nil {
 		return err
 	}
-	return r.curveSolids(m, b, o)
+	return r.curveSolids(m, b, c.o)
 }
 
 func leastAngle(m *mesh.Mesh) float64 {

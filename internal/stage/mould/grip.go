@@ -48,6 +48,9 @@ func (r *Result) judgeGrip(s *Spec) {
 	}
 }
 
+// atOnce is the pull, m, that nobody measures: it rounds to no millimetre.
+const atOnce = 0.5e-3
+
 // slides says how far a part that is gripped must be pulled until it is free.
 func (r *Result) slides(g si.Length) string {
 	switch l := float64(release.Loose(g, *r.MinDraft)); {
@@ -55,6 +58,8 @@ func (r *Result) slides(g si.Length) string {
 		return ""
 	case math.IsInf(l, 1) || l > float64(r.Release.Grip.Over):
 		return "; on the steepest wall no pull makes it loose, only stretch"
+	case l < atOnce:
+		return "; on the steepest wall it is loose as soon as it moves"
 	default:
 		return fmt.Sprintf("; on the steepest wall it is loose after %.0f mm of pull", 1e3*l)
 	}

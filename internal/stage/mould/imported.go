@@ -2,45 +2,43 @@ package mould
 
 import (
 	"fmt"
-	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/mould/scan"
 )
 
 // fromMesh makes the part's surface of an imported mesh. Vertices stay where
-// they were; cuts add some.
+// they were unless mould.import says otherwise; cuts add some.
 func (r *Result) fromMesh(in Input) error {
 	if err := refuseWithFile(in); err != nil {
 		return err
 	}
-	m, report, err := mesh.Clean(in.Imported, mesh.CleanOptions{})
+	r.doubtSize(in.Mould, in.Imported)
+	options, err := in.Mould.importOptions()
 	if err != nil {
-		return fmt.Errorf("mould.file %s: %w", in.Mould.File, err)
+		return err
 	}
-	r.mended(in.Mould.File, report)
-	r.doubtSize(in.Mould, m)
-	if len(report.NonManifold) > 0 || len(report.Twisted) > 0 {
-		at := append(report.NonManifold, report.Twisted...)[0].At
-		return &fault.Input{Field: "mould.file", What: fmt.Sprintf("%s has %d edges of three or more triangles and %d where the sides can't agree (one at %s), so it is no surface to lay cloth on", in.Mould.File, len(report.NonManifold), len(report.Twisted), placeText(at)), Do: "mend them where it was drawn"}
+	taken, err := scan.Take(in.Imported, options)
+	if err != nil {
+		return err
 	}
-	if report.Components > 1 {
-		return &fault.Input{Field: "mould.file", What: fmt.Sprintf("%s holds %d separate pieces", in.Mould.File, report.Components), Do: "leave the one that the part is laid on"}
-	}
-	closed := report.Closed
+	r.imported(in.Mould, taken)
+	r.turnToPull(in.Mould, &taken)
+	m := taken.Mesh
+	closed := taken.Closed
 	r.Closed = &closed
 	if closed {
 		v := si.Volume(m.Volume())
 		r.Volume = &v
 	}
 	r.Face, r.FaceArea = m, si.Area(m.Area())
-	surface, rims, err := cutMesh(in.Part, m)
-	if err != nil {
+	if err := r.cutMesh(in.Part, taken); err != nil {
 		return err
 	}
-	r.Surface, r.Rims = surface, rims
+	surface := r.Surface
 	r.Area = si.Area(surface.Area())
 	r.Triangles = len(surface.Triangles)
 	r.Edge, r.MinAngle = si.Length(surface.MeanEdge()), si.Angle(leastAngle(surface))
@@ -53,8 +51,14 @@ func (r *Result) fromMesh(in Input) error {
 		return err
 	}
 	r.Normals = r.Surface.VertexNormals()
+	if err := r.thicken(in.Mould, pullOfMesh(in.Mould, r.Surface)); err != nil {
+		return err
+	}
 	r.curveMesh(t, in)
-	return r.releaseMesh(in)
+	if err := r.releaseMesh(in); err != nil {
+		return err
+	}
+	return r.buildMesh(in, m)
 }
 
 // refuseWithFile refuses what belongs to solids only.
@@ -88,7 +92,8 @@ func pullOfMesh(s *Spec, m *mesh.Mesh) r3.Vec {
 }
 
 // cutMesh trims an imported mesh and cuts its holes.
-func cutMesh(p PartSpec, m *mesh.Mesh) (*mesh.Mesh, []Rim, error) {
+func (r *Result) cutMesh(p PartSpec, taken scan.Taken) error {
+	m, filled := taken.Mesh, taken.Filled
 	l := mesh.NewLocator(m)
 	ks, err := knives(p, func(at r3.Vec) (r3.Vec, r3.Vec) {
 		hit, ok := l.Closest(at)
@@ -98,76 +103,38 @@ func cutMesh(p PartSpec, m *mesh.Mesh) (*mesh.Mesh, []Rim, error) {
 		return hit.At, m.FaceNormal(hit.Face)
 	})
 	if err != nil {
-		return nil, nil, err
+		return err
 	}
 	cutter := make([]int, len(m.Vertices)) // of each vertex on a cut, 1 + its number
 	for i, k := range ks {
-		t, err := mesh.NewTopology(m)
+		left, err := k.scanned().Off(m)
 		if err != nil {
-			return nil, nil, err
+			return err
 		}
-		d := keptSide(t, k)
-		c, err := t.Clip(d, mesh.ClipOptions{Snap: 0, Distance: func(q r3.Vec) float64 { g, _ := k.cut.Field.At(q); return -g }})
-		if err != nil {
-			return nil, nil, err
+		if err := k.missed(m.Area() - left.Mesh.Area()); err != nil {
+			return err
 		}
-		if err := k.missed(m.Area() - c.Mesh.Area()); err != nil {
-			return nil, nil, err
+		if len(left.Mesh.Triangles) == 0 {
+			return &fault.Input{Field: k.field, What: "nothing of the surface is left", Do: "check its place and direction"}
 		}
-		if len(c.Mesh.Triangles) == 0 {
-			return nil, nil, &fault.Input{Field: k.field, What: "nothing of the surface is left", Do: "check its place and direction"}
-		}
-		next := make([]int, len(c.Mesh.Vertices))
-		for v, o := range c.Origin {
-			if next[v] = cutter[o.A]; c.OnCut[v] {
+		next := make([]int, len(left.Mesh.Vertices))
+		for v, old := range left.Old {
+			if old >= 0 {
+				next[v] = cutter[old]
+			}
+			if left.OnCut[v] {
 				next[v] = i + 1
 			}
 		}
-		m, cutter = c.Mesh, next
-	}
-	rims, err := rimsOf(m, cutter, ks)
-	return m, rims, err
-}
-
-// keptSide returns the cutter's distance at the vertices, positive where the
-// surface stays. Of a hole only the piece nearest to its place comes off.
-func keptSide(t *mesh.Topology, k knife) []float64 {
-	d := make([]float64, len(t.Mesh.Vertices))
-	for v, p := range t.Mesh.Vertices {
-		g, _ := k.cut.Field.At(p)
-		d[v] = -g
-	}
-	if k.cut.Near == nil {
-		return d
-	}
-	piece := make([]int, len(d))
-	chosen, count, apart := 0, 0, math.Inf(1)
-	for first := range d {
-		if d[first] >= 0 || piece[first] != 0 {
-			continue
+		still := make([]bool, len(left.Face))
+		for f, old := range left.Face {
+			still[f] = filled[old]
 		}
-		count++
-		piece[first] = count
-		for stack := []int{first}; len(stack) > 0; {
-			v := stack[len(stack)-1]
-			stack = stack[:len(stack)-1]
-			if a := r3.Norm(r3.Sub(t.Mesh.Vertices[v], *k.cut.Near)); a < apart {
-				apart, chosen = a, count
-			}
-			for _, e := range t.VertexEdges(v) {
-				if w := t.Other(int(e), v); d[w] < 0 && piece[w] == 0 {
-					piece[w] = count
-					stack = append(stack, w)
-				}
-			}
-		}
+		m, cutter, filled = left.Mesh, next, still
 	}
-	for v := range d {
-		if d[v] < 0 && piece[v] != chosen {
-			d[v] = -d[v]
-		}
-	}
-	return d
+	r.Surface, r.Filled = m, filled
+	r.Rims, err = rimsOf(m, cutter, ks)
+	return err
 }
 
 // rimsOf tells rims of holes from outer ones by the cutter that made most of
@@ -212,48 +179,6 @@ func rimsOf(m *mesh.Mesh, cutter []int, ks []knife) ([]Rim, error) {
 		outer[i].Index = i
 	}
 	return append(outer, holes...), nil
-}
-
-// mended tells what was mended and what remains.
-func (r *Result) mended(file string, c mesh.Report) {
-	if n := c.Degenerate + c.Duplicate + c.Flipped + c.Inverted; n > 0 {
-		r.find(fault.Note, "mesh-mended", fmt.Sprintf("%s was mended: %d triangles without area and %d doubled ones dropped, %d turned to agree with their neighbours, %d closed parts turned inside out.", file, c.Degenerate, c.Duplicate, c.Flipped, c.Inverted),
-			"drawing programs leave such flaws, and each is safe to mend", "Look at the picture of the mould.")
-	}
-	if len(c.BowTies) > 0 {
-		r.find(fault.Caution, "mesh-touches", fmt.Sprintf("%s touches itself in a point at %s.", file, placeText(c.BowTies[0].At)), "cloth can't pass through a point", "Mend it where it was drawn.")
-	}
-	if !c.Closed {
-		r.find(fault.Note, "mesh-open", fmt.Sprintf("%s is an open surface with %d rims, so it has no volume.", file, len(c.Rims)), "the rims are taken for edges of the part", "Fill what should not be open where it was drawn.")
-	}
-}
-
-// The diagonal of an imported part within which its unit is not doubted, m.
-// Common practice, no source: nobody lays up a part smaller than a thumb by
-// hand, and few shops have an oven for more than a wing.
-const (
-	leastPart = 20e-3
-	mostPart  = 10.0
-)
-
-// doubtSize asks about the unit of a mesh that is far from a part's size.
-func (r *Result) doubtSize(s *Spec, m *mesh.Mesh) {
-	box := m.Bounds()
-	d := r3.Sub(box.Max, box.Min)
-	size, limit := r3.Norm(d), leastPart
-	if size >= leastPart && size <= mostPart {
-		return
-	}
-	if size > mostPart {
-		limit = mostPart
-	}
-	unit := s.Unit
-	if unit == "" {
-		unit = "the file's own unit"
-	}
-	r.findAgainst(fault.Finding{Severity: fault.Caution, Code: "mesh-size",
-		What: fmt.Sprintf("Is the unit right? In %s, %s is %.4g x %.4g x %.4g mm.", unit, s.File, 1e3*d.X, 1e3*d.Y, 1e3*d.Z),
-		Why:  "a mesh file rarely says its unit, and parts this small or large are rarely laid up by hand", Do: "Look up the unit that the mesh was drawn in and write it as mould.unit."}, 1e3*size, 1e3*limit, "mm")
 }
 
 func placeText(p r3.Vec) string {

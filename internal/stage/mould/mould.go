@@ -8,15 +8,17 @@
 // counter-clockwise seen from the free side of the part, away from the mould,
 // for a plug and a cavity alike.
 //
-// It doesn't move the face by the wall's thickness and leaves the strength and
-// the heat of the mould to others.
+// Where the side of the part that does not lie on the mould is drawn, the face is
+// moved from there by the wall's thickness and by the unlike growth of mould and
+// part up to where the resin sets.
+//
+// It leaves the strength and the heat of the mould to others.
 package mould
 
 import (
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/bind"
 	"laywright/internal/base/fault"
-	"laywright/internal/base/geom"
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
@@ -33,6 +35,14 @@ type Input struct {
 	Fabrics   []Fabric   // the cloths of the stack, each once
 	Air       Air        // of the shop; no temperature: 20 degC, no humidity: 50 %
 	Warmth    *Warmth    // nil: not known
+	Laminate  Laminate
+}
+
+// Laminate is what the face is moved by where the part's other side is drawn.
+type Laminate struct {
+	Thickness si.Length      // of the whole stack, cores included; 0: not known
+	Expansion *si.Expansion  // in the plane, mean of both ways; nil: not known
+	Shop      si.Temperature // at which the mould is measured
 }
 
 // Material is a mould material's record under its name.
@@ -82,7 +92,17 @@ type Result struct {
 	Dressing           // how the face is made ready
 	Stand    *Standing `json:"stand,omitempty"` // what the body is and bears
 
+	Repairs    []Repair    `json:"repairs,omitempty"`        // of an imported mesh, in the order they were made
+	Hand       string      `json:"hand,omitempty"`           // as drawn | mirrored, of an imported mesh
+	FilledArea *si.Area    `json:"filled_area_m2,omitempty"` // of the face: nobody measured it
+	Recut      *Recut      `json:"recut,omitempty"`
+	Body       *SolidShape `json:"body,omitempty"` // the thickened surface
+
+	Fit   *Fit   `json:"fit,omitempty"`   // how the face was moved from what is drawn
+	Ducts []Duct `json:"ducts,omitempty"` // the area of each sweep along its path
+
 	Surface  *mesh.Mesh      `json:"-"` // the laminated surface
+	Filled   []bool          `json:"-"` // of each triangle of Surface: it fills a hole of the scan
 	Normals  []r3.Vec        `json:"-"` // to the free side at each vertex
 	Face     *mesh.Mesh      `json:"-"` // the mould's face before trim and cut-outs
 	Rims     []Rim           `json:"-"` // of Surface
@@ -90,26 +110,6 @@ type Result struct {
 	Curved   radius.Surface  `json:"-"` // curvature of Surface, hollow negative
 	Stuck    []bool          `json:"-"` // of each triangle of Surface: whether it leans back or hangs behind another
 	Findings []fault.Finding `json:"-"`
-}
-
-// Build is what it takes to build a mould from boards and filler.
-type Build struct {
-	BoardThickness si.Length `json:"board_thickness_m"`
-	Boards         int       `json:"boards"`
-	BoardVolume    si.Volume `json:"board_volume_m3"` // rough sizes, before carving
-	BoardMass      si.Mass   `json:"board_mass_kg,omitempty"`
-	FillerVolume   si.Volume `json:"filler_volume_m3"` // in the fillets alone
-
-	Slices    []PlaneCut `json:"-"` // the body's outline at the foot and the head of each board
-	Templates []PlaneCut `json:"-"` // upright cross-sections at stations along the longer side
-}
-
-// PlaneCut is a plane cut through the mould's body.
-type PlaneCut struct {
-	Name string
-	At   float64        // height of a slice, place of a station along its axis, m
-	Axis string         // x | y | z: what the plane stands across
-	Cut  []geom.Polygon // outlines; a slice in x and y, a template in the level axis and z
 }
 
 // RimKind tells the rim at the trim line from those of cut-outs.
@@ -148,6 +148,9 @@ func Work(in Input) (Result, error) {
 	if err := in.Mould.Release.check(); err != nil {
 		return Result{}, err
 	}
+	if in.Mould.Import != nil && in.Mould.File == "" {
+		return Result{}, &fault.Input{Field: "mould.import", What: "there is no mesh file to work on", Do: "name it as mould.file, or take the section out"}
+	}
 	var r Result
 	body, err := in.Mould.body()
 	if err != nil {
@@ -159,7 +162,9 @@ func Work(in Input) (Result, error) {
 	case solids:
 		err = r.fromSolids(in)
 	case file && in.Imported != nil:
-		err = r.fromMesh(in)
+		if err = solidsOnly(in.Mould); err == nil {
+			err = r.fromMesh(in)
+		}
 	case file:
 		return r, &fault.Input{Field: "mould.file", What: in.Mould.File + " has not been read"}
 	default:
@@ -170,7 +175,7 @@ func Work(in Input) (Result, error) {
 	}
 	r.judge(in)
 	r.dress(in, body)
-	r.standing(in, body)
+	r.standing(in, r.asBuilt(body, in.Mould.Build))
 	return r, nil
 }
 

@@ -16,12 +16,18 @@ type shape struct {
 	names  []string // of the solids in the job file
 	plate  *Plate
 	cavity bool
-	ground bool // the base plane belongs to the face: there is a flange or a plate
+	ground bool    // the base plane belongs to the face: there is a flange or a plate
+	base   float64 // its height, m
 	joined *solid.Joined
 	bounds r3.Box // above the base plane
 	least  float64
-	ends   []solid.End // of sweeps, open
-	closed []r3.Vec    // ends of sweeps in the open that have to stay closed
+	ends   []solid.End // of ducts, open
+	closed []r3.Vec    // ends of ducts in the open that have to stay closed
+	boards []board     // flanges in other planes
+	knots  []knot      // what is joined, as the joints' radii name it
+	ducts  []*duct
+	moved  move
+	drawn  *solid.Joined // as drawn, where the face was moved from there
 }
 
 // Limits that keep a slip of the pen out of the mesher.
@@ -29,49 +35,72 @@ const (
 	largest  = 20.0        // m, of any measure of a mould
 	smallest = 0.5e-3      // m, of any measure of a solid
 	steepest = math.Pi / 4 // of draft
-	maxParts = 7           // solids, ground included, that fillets are worked out for
+	maxParts = 41          // solids, ground included, that fillets are worked out for
 	roomy    = 1e-3        // m, flat left on a flange beyond its fillet
 )
 
-// newShape checks and makes the solids.
-func newShape(s *Spec) (*shape, error) {
-	b := &shape{least: largest, cavity: s.Kind == Cavity}
-	var sweeps []*solid.Sweep
+// newShape checks and makes the solids as they are drawn.
+func newShape(s *Spec) (*shape, error) { return newMoved(s, move{scale: 1}) }
+
+// newMoved checks and makes the solids and moves their faces.
+func newMoved(s *Spec, m move) (*shape, error) {
+	b := &shape{least: largest, cavity: s.Kind == Cavity, moved: m}
 	for i, one := range s.Solids {
 		field := fault.Numbered("mould.solids", i)
-		made, err := b.make(field, one, &sweeps)
+		made, err := b.make(field, one)
 		if err != nil {
 			return nil, err
 		}
 		if made != nil {
-			b.solids, b.names = append(b.solids, made), append(b.names, field)
+			b.add(made, field, i+1, one.Fillet)
 		}
+	}
+	b.ground = s.Flange > 0 || b.plate != nil
+	if err := b.addBoards(s); err != nil {
+		return nil, err
 	}
 	if err := b.checkWhole(s); err != nil {
 		return nil, err
 	}
-	b.ground = s.Flange > 0 || b.plate != nil
-	b.joined = &solid.Joined{Radius: float64(s.Fillet)}
-	for _, one := range b.solids {
-		b.joined.Parts = append(b.joined.Parts, one)
+	if err := b.addRibs(s); err != nil {
+		return nil, err
 	}
-	if b.ground {
-		b.joined.Parts = append(b.joined.Parts, solid.Ground{})
+	if err := b.checkJoints(s); err != nil {
+		return nil, err
 	}
-	b.openEnds(sweeps, b.size(s))
-	return b, nil
+	err := b.join(s, 0)
+	if err == nil {
+		b.openEnds(b.size(s))
+		err = b.move(s)
+	}
+	if err == nil {
+		err = b.addJoggle(s)
+	}
+	return b, err
 }
 
-// make returns one solid; nil for a plate, which becomes the ground.
-func (b *shape) make(field string, s Solid, sweeps *[]*solid.Sweep) (solid.Solid, error) {
+// add notes a solid under its place in the job file.
+func (b *shape) add(made solid.Solid, field string, number int, fillet *si.Length) {
+	b.solids, b.names = append(b.solids, made), append(b.names, field)
+	k := knot{number: number, most: math.Inf(1)}
+	if fillet != nil {
+		own := float64(*fillet)
+		k.own = &own
+	}
+	b.knots = append(b.knots, k)
+}
+
+// make returns one solid; nil for a plate, which becomes the ground, and for a
+// rib, which needs the others' face.
+func (b *shape) make(field string, s Solid) (solid.Solid, error) {
 	given := 0
-	for _, there := range []bool{s.Block != nil, s.Wedge != nil, s.Cylinder != nil, s.Cone != nil, s.Dome != nil, s.Blister != nil, s.Sweep != nil, s.Plate != nil} {
+	for _, there := range []bool{s.Block != nil, s.Wedge != nil, s.Cylinder != nil, s.Cone != nil, s.Dome != nil, s.Blister != nil, s.Sweep != nil, s.Plate != nil, s.Stub != nil, s.Lip != nil, s.Rib != nil} {
 		if there {
 			given++
 		}
 	}
 	if given != 1 {
-		return nil, &fault.Input{Field: field, What: fmt.Sprintf("%d solids in one item", given), Do: "write one of block, wedge, cylinder, cone, dome, blister, sweep, plate to each item of the list"}
+		return nil, &fault.Input{Field: field, What: fmt.Sprintf("%d solids in one item", given), Do: "write one of block, wedge, cylinder, cone, dome, blister, sweep, plate, stub, lip, rib to each item of the list"}
 	}
 	switch {
 	case s.Block != nil:
@@ -92,9 +121,13 @@ func (b *shape) make(field string, s Solid, sweeps *[]*solid.Sweep) (solid.Solid
 	case s.Blister != nil:
 		return b.blister(field+".blister", s.Blister)
 	case s.Sweep != nil:
-		sweep, err := b.sweep(field+".sweep", s.Sweep)
-		*sweeps = append(*sweeps, sweep)
-		return sweep, err
+		return b.sweep(field+".sweep", s.Sweep)
+	case s.Stub != nil:
+		return b.stub(field+".stub", s.Stub)
+	case s.Lip != nil:
+		return b.lip(field+".lip", s.Lip)
+	case s.Rib != nil:
+		return nil, nil
 	}
 	return nil, b.addPlate(field+".plate", s.Plate)
 }

@@ -30,9 +30,18 @@ type Spec struct {
 	Materials []string        `yaml:"materials"`
 	Body      *Body           `yaml:"body"`
 	Release   *Release        `yaml:"release"` // how the part may come off, where one pull does not do
+	Import    *Import         `yaml:"import"`  // what is done to the mesh of the file
+	Build     *BuildSpec      `yaml:"build"`   // how it is built; by the materials where left out
+
+	Joints  []Joint         `yaml:"joints"`  // filler radii of single joints
+	Flanges []Flange        `yaml:"flanges"` // in other planes than the base plane
+	Joggle  *Joggle         `yaml:"joggle"`
+	Drawn   Drawn           `yaml:"drawn"`           // what the solids' dimensions are of: mould face (where left out), inside of part or outside of part
+	Wall    si.Length       `yaml:"wall"`            // thickness that drawn reckons with; the laminate's where left out
+	Gel     *si.Temperature `yaml:"gel_temperature"` // of mould and part when the resin sets; the shop's where left out
 }
 
-// Solid is exactly one of its fields.
+// Solid is exactly one of its fields, and may have a fillet of its own.
 type Solid struct {
 	Block    *Block    `yaml:"block"`
 	Wedge    *Wedge    `yaml:"wedge"`
@@ -42,6 +51,11 @@ type Solid struct {
 	Blister  *Blister  `yaml:"blister"`
 	Sweep    *Sweep    `yaml:"sweep"`
 	Plate    *Plate    `yaml:"plate"`
+	Stub     *Stub     `yaml:"stub"`
+	Lip      *Lip      `yaml:"lip"`
+	Rib      *Rib      `yaml:"rib"`
+
+	Fillet *si.Length `yaml:"fillet"` // filler radius where this solid meets others; mould.fillet where left out
 }
 
 // Block stands on the middle of its foot; its size is that of the foot and the

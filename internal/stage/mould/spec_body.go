@@ -40,3 +40,17 @@ func (s *Spec) body() (Body, error) {
 	}
 	return b, fault.Check("mould.body.ribs", 1e3*float64(b.Ribs), 2e3*float64(b.Skin), 1e3*largest, " mm", "ribs nearer than twice the skin's thickness are a solid")
 }
+
+// asBuilt takes the skin and its ribs from the way the mould is built, where the job
+// gives no skin of its own.
+func (r *Result) asBuilt(body Body, s *BuildSpec) Body {
+	if body.Skin > 0 || r.Build == nil || s == nil {
+		return body
+	}
+	if f := r.Build.Frame; f != nil {
+		body.Skin, body.Ribs = f.Skin, f.Clear()
+	} else {
+		body.Skin = s.Hollow
+	}
+	return body
+}

@@ -55,9 +55,9 @@ type HeatLayer struct {
 
 // Thicknesses where a job does not give them. Common practice, no source.
 const (
-	usualSkin  si.Length = 0.002 // filler over a carved core
-	usualSheet si.Length = 0.003 // sheet metal and moulded skins
-	mostGuess  si.Length = 0.050 // a board's, where the body's own thickness is not known
+	usualFiller si.Length = 0.002 // filler over a carved core
+	usualSheet  si.Length = 0.003 // sheet metal and moulded skins
+	mostGuess   si.Length = 0.050 // a board's, where the body's own thickness is not known
 )
 
 // Values of wood-like boards, where a record has none (handbook typical).
@@ -112,7 +112,7 @@ func (r *Result) enclosed() float64 {
 	}
 	shut := r.Face.Clone()
 	for _, loop := range t.RimLoops() {
-		shut.Triangles = append(shut.Triangles, fan(shut, t.LoopVertices(loop))...)
+		shut.Fan(t.LoopVertices(loop))
 	}
 	return shut.Volume()
 }
@@ -164,7 +164,7 @@ func (s *Standing) modes(at si.Temperature) []stand.Mode {
 func (s *Standing) heat(ms []Material) {
 	var layers []stand.Layer
 	for i, m := range ms {
-		thick := usualSkin
+		thick := usualFiller
 		if i == 0 {
 			thick = s.Thickness
 		}

@@ -26,7 +26,7 @@ func xps() Material {
 		Density: known(si.Density(33)), Cp: known(si.SpecificHeat(1300)), K: known(si.Conductivity(0.033))}}
 }
 
-func board() Material {
+func plywood() Material {
 	return Material{"board", material.MouldMaterial{Compression: known(si.Pressure(10e6)), Bending: known(si.Pressure(28e6)), E: known(si.Pressure(2.7e9)),
 		Limit: known(si.Celsius(60)), Alpha: known(si.Expansion(10e-6)), Porous: true, Permeability: known(si.Area(2e-13))}}
 }
@@ -115,7 +115,7 @@ func TestNoLand(t *testing.T) {
 // 35.8 kPa, and gives way; at 60 mm it is 224 kPa and stands.
 func TestSkinOverRibs(t *testing.T) {
 	for ribs, want := range map[string]string{"150": "stop", "60": ""} {
-		r := standing(t, `  body: {skin: "6 mm", ribs: "`+ribs+` mm"}`, board())
+		r := standing(t, `  body: {skin: "6 mm", ribs: "`+ribs+` mm"}`, plywood())
 		got := r.Under(service(true, 20))
 		if told(got, "mould-crushed") != want {
 			t.Errorf("ribs %s mm apart: %q, bears %.0f Pa", ribs, told(got, "mould-crushed"), float64(*got.Bears))
@@ -174,7 +174,7 @@ func TestSizeSetInTheHeat(t *testing.T) {
 
 // A stiff board that grows more than its part pulls it by what it grows.
 func TestStiffMouldStretches(t *testing.T) {
-	m := board()
+	m := plywood()
 	m.Record.Alpha, m.Record.Limit = known(si.Expansion(60e-6)), known(si.Celsius(100))
 	r := standing(t, "", m)
 	if got := r.Under(service(true, 80)); told(got, "mould-stretches-part") != "caution" {
@@ -185,7 +185,7 @@ func TestStiffMouldStretches(t *testing.T) {
 // Bare fibre board under a bag taped to its face leaks litres a minute.
 func TestLeakThroughBoard(t *testing.T) {
 	in := read(t, plainBlock+`part: {trim: {polyline: {unit: mm, points: [[-220, -145], [220, -145], [220, 145], [-220, 145]]}}}`)
-	in.Materials = []Material{board()}
+	in.Materials = []Material{plywood()}
 	r := work(t, in)
 	got := r.Under(service(false, 20))
 	p2 := 101325 - 74.5e3

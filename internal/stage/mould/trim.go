@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/bind"
 	"laywright/internal/base/fault"
+	"laywright/internal/stage/mould/scan"
 	"laywright/internal/stage/mould/skin"
 	"laywright/internal/stage/mould/solid"
 )
@@ -32,9 +34,9 @@ func knives(p PartSpec, normal func(at r3.Vec) (r3.Vec, r3.Vec)) ([]knife, error
 			if err != nil {
 				return nil, err
 			}
-			out = append(out, knife{field: "part.trim.polyline", cut: skin.Cut{Field: lineCut{f: upright(), ring: ring, keep: true}}, rim: Rim{Kind: Outer}})
+			out = append(out, knife{field: "part.trim.polyline", cut: skin.Cut{Field: lineCut{f: upright(0), ring: ring, keep: true}}, rim: Rim{Kind: Outer}})
 		case t.Plane != nil:
-			out = append(out, knife{field: "part.trim.plane", cut: skin.Cut{Field: flatCut{t.Plane.At.V, t.Plane.Normal.V}}, rim: Rim{Kind: Outer}})
+			out = append(out, planeKnife("part.trim.plane", t.Plane))
 		}
 	}
 	for i, c := range p.Cutouts {
@@ -78,6 +80,33 @@ func (c Cutout) knife(field string, normal func(at r3.Vec) (r3.Vec, r3.Vec)) (kn
 	return knife{field: field + ".polygon", cut: skin.Cut{Field: lineCut{f: solid.Along(s.At.V, axis), ring: ring}, Near: &near, Fine: min(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y) / 3}, off: r3.Norm(r3.Sub(near, s.At.V)), reach: 2 * max(r, 5e-3)}, nil
 }
 
+func planeKnife(field string, p *Plane) knife {
+	return knife{field: field, cut: skin.Cut{Field: solid.Behind{O: p.At.V, N: p.Normal.V}}, rim: Rim{Kind: Outer}}
+}
+
+// outlineKnife takes off what lies outside an outline.
+func outlineKnife(field string, s *PolygonCut) (knife, error) {
+	ring, err := s.Outline.ring(field + ".outline")
+	if err != nil {
+		return knife{}, err
+	}
+	axis, _ := axisOf(s.Axis)
+	return knife{field: field, cut: skin.Cut{Field: lineCut{f: solid.Along(s.At.V, axis), ring: ring, keep: true}}, rim: Rim{Kind: Outer}}, nil
+}
+
+// scanned is the knife for an imported mesh.
+func (k knife) scanned() scan.Cut {
+	c := scan.Cut{Field: k.field, Near: k.cut.Near, Distance: func(p r3.Vec) float64 { d, _ := k.cut.Field.At(p); return d }}
+	if l, ok := k.cut.Field.(lineCut); ok {
+		c.Ring = l.ring
+		c.Flat = func(p r3.Vec) r2.Vec {
+			q := l.f.In(p)
+			return r2.Vec{X: q.X, Y: q.Y}
+		}
+	}
+	return c
+}
+
 // missed reports a cut-out that took nothing off, or not there.
 func (k knife) missed(area float64) error {
 	switch {
@@ -112,7 +141,7 @@ func (b *shape) trim(in Input, s *skin.Skin) (map[int32]Rim, error) {
 	}
 	rims := map[int32]Rim{}
 	for _, k := range ks {
-		number, area := s.Cut(k.cut)
+		number, area := s.Cut(b.moved.cut(k.cut))
 		if err := k.missed(area); err != nil {
 			return nil, err
 		}

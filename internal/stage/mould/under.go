@@ -130,7 +130,7 @@ func (o *Stood) leak(r *Result, c Service) {
 	s := r.Stand
 	if !c.Envelope && !s.taped(c) {
 		o.Findings = append(o.Findings, fault.Finding{Severity: fault.Note, Code: "bag-land-narrow",
-			What: fmt.Sprintf("The mould leaves %.0f mm beside the part to tape the bag to.", 1e3*float64(*s.Land)),
+			What: landTold(*s.Land),
 			Why:  "sealant tape wants a land without wax or film, and does not hold on release",
 			Do:   "Stand the mould on a sealed plate and tape the bag to that, make the flange wider than the part (part.trim), or bag it all round (bag.style: envelope)."}.
 			Against(1e3*float64(*s.Land), 1e3*float64(landNeeded), "mm"))
@@ -148,6 +148,14 @@ func (o *Stood) leak(r *Result, c Service) {
 		f.What = fmt.Sprintf("Bare %s would let about %.4g litres of air a minute into a bag that is taped to its face.", s.Of, twoDigits(6e4*float64(q)))
 	}
 	o.Findings = append(o.Findings, f)
+}
+
+// landTold says what is left beside the part; what rounds to no millimetre is nothing.
+func landTold(land si.Length) string {
+	if land < 0.5e-3 {
+		return "The part runs to the mould's edge: there is nothing to tape the bag to."
+	}
+	return fmt.Sprintf("The mould leaves %.0f mm beside the part to tape the bag to.", 1e3*float64(land))
 }
 
 // twoDigits rounds to two significant digits.

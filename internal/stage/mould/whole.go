@@ -20,7 +20,9 @@ func (b *shape) checkWhole(s *Spec) error {
 	for i, one := range b.solids {
 		box := one.Bounds()
 		b.bounds = solid.Join(b.bounds, box)
-		lowest = min(lowest, box.Max.Z-max(0, box.Min.Z))
+		if b.knots[i].own == nil {
+			lowest = min(lowest, box.Max.Z-max(0, box.Min.Z))
+		}
 		if !(box.Max.Z > smallest) {
 			return &fault.Input{Field: fault.Numbered("mould.solids", i), What: fmt.Sprintf("its top is at z = %.4g mm, so none of it stands above the base plane", 1e3*box.Max.Z), Do: "raise it"}
 		}
@@ -42,6 +44,9 @@ func (b *shape) checkWhole(s *Spec) error {
 	}
 	if !(r >= 0 && r <= lowest) {
 		return &fault.Range{Field: "mould.fillet", Value: 1e3 * r, Max: 1e3 * lowest, Unit: " mm", Why: "a larger fillet would drown the lowest solid"}
+	}
+	if err := b.checkOwn(r); err != nil {
+		return err
 	}
 	if w > 0 && w < r+roomy {
 		return &fault.Range{Field: "mould.flange", Value: 1e3 * w, Min: 1e3 * (r + roomy), Max: 1e3 * largest, Unit: " mm", Why: "the flange must reach beyond its fillet"}

@@ -22,7 +22,7 @@ import (
 // reference is where meshes lie that are not part of the project.
 const reference = "../../../../shared/reference/meshes/"
 
-func stl(t *testing.T, path string) *mesh.Mesh {
+func stl(t testing.TB, path string) *mesh.Mesh {
 	t.Helper()
 	f, err := os.Open(path)
 	if os.IsNotExist(err) {
@@ -171,15 +171,27 @@ func checkOut(t *testing.T, r plies.Result, locked float64) {
 	}
 }
 
-// Twelve plies with seams on a mould of 100 000 triangles.
+// Twelve plies on moulds of about 100 000 triangles, with seams in most of them.
 func BenchmarkTwelvePlies(b *testing.B) {
-	m := shapes.Blister(0.06, 0.015, 0.15, 129)
-	b.Logf("%d triangles", len(m.Triangles))
-	for b.Loop() {
-		r, err := plies.Lay(context.Background(), plies.Input{Surface: m, Plies: twill(0, 45, 0, 45, 0, 45, 45, 0, 45, 0, 45, 0)})
-		if err != nil {
-			b.Fatal(err)
-		}
-		b.ReportMetric(float64(len(r.Plies[0].Seams)), "seams")
+	box := stl(b, "../drape/testdata/gen_drafted_box.stl")
+	fine, err := box.Refine(mesh.RefineLimits{Edge: 0.006})
+	if err != nil {
+		b.Fatal(err)
+	}
+	for name, m := range map[string]*mesh.Mesh{"drafted box": fine.Mesh, "open box": shapes.OpenBox(r3.Vec{X: 0.2, Y: 0.15, Z: 0.08}, 100), "blister": shapes.Blister(0.06, 0.015, 0.15, 129)} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				r, err := plies.Lay(context.Background(), plies.Input{Surface: m, Plies: twill(0, 45, 0, 45, 0, 45, 45, 0, 45, 0, 45, 0)})
+				if err != nil {
+					b.Fatal(err)
+				}
+				seams := 0
+				for _, p := range r.Plies {
+					seams += len(p.Seams)
+				}
+				b.ReportMetric(float64(seams), "seams")
+				b.ReportMetric(float64(len(m.Triangles)), "triangles")
+			}
+		})
 	}
 }

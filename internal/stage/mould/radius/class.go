@@ -18,7 +18,7 @@ type Areas struct {
 // Classes sorts the surface: a direction in which it bends by less than flat, 1/m,
 // counts as straight.
 func Classes(s Surface, flat float64) (a Areas) {
-	for v, area := range vertexAreas(s.Top.Mesh) {
+	for v, area := range s.Top.Mesh.VertexAreas() {
 		bent := 0
 		for _, k := range []float64{s.Low[v], s.High[v]} {
 			if k > flat || k < -flat {
@@ -48,7 +48,7 @@ const wide = 0.9
 func Widest(s Surface, flat float64) (tube, ball si.Length) {
 	type field struct{ radius, area float64 }
 	var tubes, balls []field
-	for v, area := range vertexAreas(s.Top.Mesh) {
+	for v, area := range s.Top.Mesh.VertexAreas() {
 		low, high := s.Low[v], s.High[v]
 		switch {
 		case low > flat:

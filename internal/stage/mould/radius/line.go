@@ -277,15 +277,3 @@ func (f *finder) tightAreas() []float64 {
 	}
 	return out
 }
-
-// vertexAreas gives each vertex a third of its triangles.
-func vertexAreas(m *mesh.Mesh) []float64 {
-	out := make([]float64, len(m.Vertices))
-	for t, tri := range m.Triangles {
-		a := m.FaceArea(t) / 3
-		for _, v := range tri {
-			out[v] += a
-		}
-	}
-	return out
-}

@@ -1,6 +1,7 @@
 package release
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -42,15 +43,7 @@ func openings(t *mesh.Topology) (out []Opening) {
 		}
 		out = append(out, Opening{array(middle), si.Length(width)})
 	}
-	slices.SortStableFunc(out, func(a, b Opening) int {
-		switch {
-		case a.Width > b.Width:
-			return -1
-		case a.Width < b.Width:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b Opening) int { return cmp.Compare(b.Width, a.Width) })
 	return out
 }
 

@@ -177,7 +177,7 @@ func (s *Skin) join(a, b int32) {
 }
 
 // flip turns the edge ab of two triangles into their other diagonal, if that
-// makes the smallest corner angle larger and folds nothing.
+// makes the smallest corner angle larger, folds nothing and stands off no more.
 //
 //	   c               c
 //	 / | \           /   \
@@ -207,6 +207,9 @@ func (s *Skin) flip(a, b int32) bool {
 	}
 	n := r3.Add(vectorOf(pa, pb, pc), vectorOf(pb, pa, pd))
 	if cosine(vectorOf(pa, pd, pc), n) < 0.5 || cosine(vectorOf(pd, pb, pc), n) < 0.5 {
+		return false
+	}
+	if off := s.standsOff(pc, pd); off > mostChords*s.o.Chord && off > s.standsOff(pa, pb) {
 		return false
 	}
 	s.rename(f0, b, d)

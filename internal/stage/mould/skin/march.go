@@ -72,11 +72,22 @@ func March(f Field, box r3.Box, cell float64, o Options) (*Skin, error) {
 	return s, nil
 }
 
-// far tells whether the surface misses the block of cells from i, j, k.
+// far tells whether the surface misses the block of cells from i, j, k: by the
+// distance from its middle, and, as that may be too great deep in a body, by the
+// sides that its corners lie on.
 func (l *lattice) far(i, j, k int) bool {
 	half := float64(block) / 2
 	d, _ := l.f.At(l.at(float64(i)+half, float64(j)+half, float64(k)+half))
-	return math.Abs(d) > l.sure*math.Sqrt(3)*half*l.cell
+	if !(math.Abs(d) > l.sure*math.Sqrt(3)*half*l.cell) {
+		return false
+	}
+	for b := range 8 {
+		x, y, z := min(i+block*(b&1), l.x-1), min(j+block*(b>>1&1), l.y-1), min(k+block*(b>>2), l.z-1)
+		if (l.value((z*l.y+y)*l.x+x) < 0) != (d < 0) {
+			return false
+		}
+	}
+	return true
 }
 
 func (l *lattice) at(i, j, k float64) r3.Vec {

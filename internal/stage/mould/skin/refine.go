@@ -10,6 +10,11 @@ import (
 // much for each metre.
 const grading = 0.35
 
+// mostChords is how many of the wanted chords an edge may stand off the surface:
+// it is split where it is longer than wanted by a third, and the chord goes with
+// the square of the length.
+const mostChords = 16.0 / 9
+
 // Refine makes the triangles near equilateral and of the wanted size: each
 // round splits long edges, joins short ones, flips for the larger angle and
 // shifts vertices along the surface.
@@ -31,6 +36,37 @@ func (s *Skin) Refine(rounds int) {
 	s.freeCorners()
 	s.bringHome(true)
 	s.mendPoor()
+	for range lastSplits {
+		if !s.splitProud() {
+			break
+		}
+		s.flipAll()
+		s.bringHome(true)
+		s.mendPoor()
+	}
+}
+
+// lastSplits is how often edges that still stand off too far are halved at the
+// end; each time their chord falls to a quarter.
+const lastSplits = 5
+
+// splitProud halves edges that stand off too far, unless they are short, and
+// tells whether there were any.
+func (s *Skin) splitProud() (any bool) {
+	for _, e := range s.edges() {
+		a, b := e[0], e[1]
+		l := norm(r3.Sub(s.p[a], s.p[b]))
+		if l < s.o.Finest || s.standsOff(s.p[a], s.p[b]) <= mostChords*s.o.Chord {
+			continue
+		}
+		n := int32(len(s.p))
+		s.halve(a, b)
+		any = true
+		if q, m, ok := s.onto(s.p[n]); s.loose[n] && ok && norm(r3.Sub(q, s.p[n])) < l/2 && s.staysOpen(n, q) {
+			s.p[n], s.n[n], s.loose[n] = q, m, false
+		}
+	}
+	return any
 }
 
 // bringHome sees to free vertices that still stand off the surface, left where
@@ -88,6 +124,10 @@ func (s *Skin) staysUp(a, b int32) bool {
 // turn of the normal along its edges shows, and along curves from their bend:
 //
 //	L = √(8 e / κ)    e: the chord's height in its middle
+//
+// and, where an edge of length l stands off by more than e as it is, from that:
+//
+//	L = l √(e / off)
 func (s *Skin) wanted() {
 	var room [24]int32
 	length := func(κ float64) float64 {
@@ -114,6 +154,13 @@ func (s *Skin) wanted() {
 		}
 	}
 	edges := s.edges()
+	for _, e := range edges {
+		l, off := norm(r3.Sub(s.p[e[0]], s.p[e[1]])), s.standsOff(s.p[e[0]], s.p[e[1]])
+		if off > s.o.Chord {
+			l = max(s.o.Finest, l*math.Sqrt(s.o.Chord/off))
+			s.size[e[0]], s.size[e[1]] = min(s.size[e[0]], l), min(s.size[e[1]], l)
+		}
+	}
 	for range 5 { // growth spreads an edge or more a sweep
 		for _, e := range edges {
 			l := grading * norm(r3.Sub(s.p[e[0]], s.p[e[1]]))

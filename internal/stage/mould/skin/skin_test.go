@@ -101,6 +101,15 @@ func least(m *mesh.Mesh) float64 {
 	return a
 }
 
+// proudest returns how far the middle of an edge stands off the surface at most.
+func proudest(f Field, t *mesh.Topology) (most float64) {
+	for _, e := range t.Edges {
+		d, _ := f.At(r3.Scale(0.5, r3.Add(t.Mesh.Vertices[e[0]], t.Mesh.Vertices[e[1]])))
+		most = max(most, math.Abs(d))
+	}
+	return most
+}
+
 // A sphere is one closed sheet, and its area and volume come right with the
 // square of the triangles' size.
 func TestSphereSecondOrder(t *testing.T) {
@@ -113,6 +122,9 @@ func TestSphereSecondOrder(t *testing.T) {
 		}
 		if a := least(m.Mesh); a < 30 {
 			t.Errorf("least angle %.1f deg", a)
+		}
+		if off := proudest(ball{r}, top); off > mostChords*4*size*size*1.001 {
+			t.Errorf("an edge stands off by %.3g m at size %g", off, size)
 		}
 		if v := m.Mesh.Volume(); v < 0 || v > 4.0/3*math.Pi*r*r*r {
 			t.Errorf("volume %g: an inscribed body is smaller than the sphere", v)

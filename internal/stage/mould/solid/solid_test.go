@@ -2,7 +2,9 @@ package solid
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"math/bits"
 	"math/rand/v2"
 	"testing"
 
@@ -264,4 +266,160 @@ func ExampleCap() {
 	d, _ := Cap(Along(r3.Vec{}, r3.Vec{Z: 1}), 0.05, 0.02).At(r3.Vec{Z: 0.03})
 	fmt.Printf("%.3f mm\n", 1e3*d)
 	// Output: 10.000 mm
+}
+
+// Groups against a list of all subsets: those that are joined throughout and
+// that no further member fits.
+func TestCliques(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 8))
+	for range 60 {
+		const n = 6
+		var on [n][n]bool
+		for i := range n {
+			for j := range i {
+				on[i][j] = rng.IntN(3) > 0
+			}
+		}
+		whole := func(set int) bool {
+			for i := range n {
+				for j := range i {
+					if set>>i&1 == 1 && set>>j&1 == 1 && !on[i][j] {
+						return false
+					}
+				}
+			}
+			return true
+		}
+		want := map[int]bool{}
+		for set := range 1 << n {
+			grows := false
+			for k := range n {
+				grows = grows || set>>k&1 == 0 && whole(set|1<<k)
+			}
+			if whole(set) && !grows && bits.OnesCount(uint(set)) > 1 {
+				want[set] = true
+			}
+		}
+		got := map[int]bool{}
+		for _, g := range cliques(n, func(i, j int) bool { return on[i][j] }) {
+			set := 0
+			for _, i := range g {
+				set |= 1 << i
+			}
+			got[set] = true
+		}
+		if !maps.Equal(got, want) {
+			t.Fatalf("got %v, want %v", got, want)
+		}
+	}
+}
+
+// Two walls and the ground with a radius for each pair: along each joint, clear
+// of the others, the fillet is that of its own radius, and where a small ball
+// meets the large fillet it rolls over that too, with nothing sharp left.
+func TestFillRollsEachRadius(t *testing.T) {
+	x, y := wallField{vec(1, 0, 0)}, wallField{vec(0, 1, 0)}
+	radii := [3][3]float64{{}, {0.02}, {0.008, 0.012}}
+	j, err := Fill([]Field{x, y, Ground{}}, func(a, b int) float64 { return radii[max(a, b)][min(a, b)] })
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := 1 - 1/math.Sqrt2
+	for _, at := range []r3.Vec{
+		vec(0.02*c, 0.02*c, 0.3),   // the walls' joint
+		vec(0.008*c, 0.3, 0.008*c), // the first wall's foot
+		vec(0.3, 0.012*c, 0.012*c), // the second's
+	} {
+		if d, _ := j.At(at); math.Abs(d) > 1e-9 {
+			t.Errorf("at %v the fillet is %g m off", at, d)
+		}
+	}
+	// Down in the corner the surface turns nowhere faster than the smallest ball.
+	for i := range 200 {
+		a := rad(45 + 20*math.Sin(float64(i)))
+		p := vec(0.01*math.Cos(a), 0.01*math.Sin(a), 0.001+0.02*float64(i)/200)
+		for range 60 {
+			d, n := j.At(p)
+			p = r3.Sub(p, r3.Scale(d, n))
+		}
+		_, n := j.At(p)
+		side := r3.Unit(r3.Cross(n, vec(0.3, 0.5, 0.8)))
+		const h = 2e-5
+		_, m := j.At(r3.Add(p, r3.Scale(h, side)))
+		if turn := r3.Norm(r3.Sub(m, n)) / h; turn > 1.3/0.008 {
+			t.Errorf("at %v it turns by %.0f rad/m", p, turn)
+			break
+		}
+	}
+}
+
+// With one radius for all, Fill is the plain joint.
+func TestFillOfOneRadius(t *testing.T) {
+	parts := []Field{Cone(up, 0.03, 0.03, 0.1, 0), Block(up, vec(0.1, 0.03, 0.05), 0.004, Draft{}), Ground{}}
+	j, err := Fill(parts, func(int, int) float64 { return 0.008 })
+	if err != nil || j.filled != nil || j.Radius != 0.008 {
+		t.Fatalf("%v, %v", j, err)
+	}
+}
+
+// Closed forms of the distances: a wall's side, top and rounded edge, a ring's
+// tube, a cord's side and end.
+func TestWallRingCord(t *testing.T) {
+	w := &Wall{F: up, Outline: Oval(0.03, 0.03), Reach: 0.03, Thickness: 0.01, Height: 0.02, Edge: 0.003}
+	ring := &Ring{up, 0.03, 0.004}
+	cord := NewCord([]r3.Vec{vec(0, 0, 0), vec(0.1, 0, 0), vec(0.1, 0.05, 0)}, 0.01)
+	s := 0.003 / math.Sqrt2
+	for i, c := range []struct {
+		f    Field
+		p    r3.Vec
+		want float64
+	}{
+		{w, vec(0.04, 0, 0.005), 0.005}, {w, vec(0, 0.02, 0.005), 0.005}, {w, vec(0.03, 0, 0.03), 0.01}, {w, vec(0.03, 0, 0.01), -0.005},
+		{w, vec(0.032+s, 0, 0.017+s), 0}, {w, vec(0.028-s, 0, 0.017+s), 0},
+		{ring, vec(0.03, 0, 0.01), 0.006}, {ring, vec(0, 0.037, 0), 0.003}, {ring, vec(0, 0.03, 0), -0.004},
+		{cord, vec(0.05, 0, 0.015), 0.005}, {cord, vec(-0.02, 0, 0), 0.01}, {cord, vec(0.1, 0.03, 0.013), 0.003},
+	} {
+		if d, _ := c.f.At(c.p); math.Abs(d-c.want) > 1e-12 {
+			t.Errorf("%d: %g, want %g", i, d, c.want)
+		}
+	}
+}
+
+// The area inside a section: ellipse πab; rounded rectangle 4ab − (4 − π)c².
+func TestSectionArea(t *testing.T) {
+	for _, c := range []struct {
+		s    Section
+		want float64
+	}{{Oval(0.03, 0.03), math.Pi * 9e-4}, {Oval(0.04, 0.01), math.Pi * 4e-4}, {Rounded(0.03, 0.02, 0.008), 24e-4 - (4-math.Pi)*64e-6}} {
+		if got := c.s.Area(0.05); math.Abs(got/c.want-1) > 2e-6 {
+			t.Errorf("area %.9g, want %.9g", got, c.want)
+		}
+	}
+}
+
+// A step's flat is the parallel at its depth, beyond its ramp nothing changes,
+// and on the ramp the direction is the gradient.
+func TestStep(t *testing.T) {
+	ball := &Ellipsoid{F: up, A: vec(0.05, 0.05, 0.05)}
+	j := &Joined{Parts: []Field{ball}, Steps: []Step{{At: vec(0, 0, 0), N: vec(0, 0, 1), Depth: 0.002, Width: 0.01, Ramp: 0.008}}}
+	for _, c := range []struct{ z, r float64 }{{0.005, 0.048}, {0.03, 0.05}} {
+		if d, _ := j.At(vec(math.Sqrt(c.r*c.r-c.z*c.z), 0, c.z)); math.Abs(d) > 1e-12 {
+			t.Errorf("at height %g it is %g off", c.z, d)
+		}
+	}
+	p := vec(0.048, 0, 0.014)
+	for range 60 {
+		d, n := j.At(p)
+		p = r3.Sub(p, r3.Scale(d, n))
+	}
+	_, n := j.At(p)
+	var g r3.Vec
+	for _, e := range []r3.Vec{vec(1, 0, 0), vec(0, 1, 0), vec(0, 0, 1)} {
+		a, _ := j.At(r3.Add(p, r3.Scale(1e-7, e)))
+		b, _ := j.At(r3.Sub(p, r3.Scale(1e-7, e)))
+		g = r3.Add(g, r3.Scale((a-b)/2e-7, e))
+	}
+	if r3.Norm(r3.Sub(g, n)) > 1e-4 {
+		t.Errorf("gradient %v, direction %v", g, n)
+	}
 }

@@ -117,9 +117,9 @@ type End struct{ At, Out r3.Vec }
 
 // Ends returns the first and the last end. A path begins and ends with a
 // straight leg.
-func (s *Sweep) Ends() [2]End {
+func (s *Sweep) Ends() []End {
 	first, last := s.legs[0], s.legs[len(s.legs)-1]
-	return [2]End{
+	return []End{
 		{first.o, r3.Scale(-1, first.t)},
 		{r3.Add(last.o, r3.Scale(last.len, last.t)), last.t},
 	}

@@ -17,49 +17,83 @@ import (
 // A joint so narrow that no ball enters is filled up.
 type Joined struct {
 	Parts  []Field
-	Radius float64 // 0: joints stay sharp
+	Radius float64 // 0: joints stay sharp; the largest where joints have their own
+	Steps  []Step  // of the whole surface
+
+	filled []Field // where joints have radii of their own: what makes the surface
 }
 
 // settled is how near two rounds of the search for the ball's centre must
 // agree, m: so fine that curvature can be felt from the normals.
 const settled = 1e-10
 
+// nearlySettled is what is taken in the end, m: where a ball passes from one face
+// onto another that goes on smoothly, the search creeps.
+const nearlySettled = 1e-6
+
+// swings is after how many rounds the search goes half way where it goes to and fro.
+const swings = 10
+
 // At returns the distance from the joined surface. On the solids themselves it
 // is crisp: beside a sharp edge it is that from a face.
-func (s *Joined) At(p r3.Vec) (float64, r3.Vec) {
+func (s *Joined) At(p r3.Vec) (float64, r3.Vec) { return s.stepped(p, s.crispAt) }
+
+func (s *Joined) crispAt(p r3.Vec) (float64, r3.Vec) {
+	if s.filled != nil {
+		d, n, _ := leastOf(s.filled, p, crisp)
+		return d, n
+	}
+	return s.rolled(p, crisp)
+}
+
+// rolled returns the distance of a joint of one radius; at tells that of a solid
+// where no ball touches two.
+func (s *Joined) rolled(p r3.Vec, at func(Field, r3.Vec) (float64, r3.Vec)) (float64, r3.Vec) {
 	r := s.Radius
 	if r <= 0 || len(s.Parts) < 2 {
-		return s.Sharp(p)
+		d, n, _ := leastOf(s.Parts, p, at)
+		return d, n
 	}
-	least, n, on := s.least(p, Field.At)
+	// A ball that holds p touches only what lies within its diameter of p.
+	var room [8]Field
+	least, n, on, near := within(s.Parts, p, 2*r, room[:0])
 	if least >= r {
 		return least, n
 	}
-	q, end := s.centre(p, r3.Add(p, r3.Scale(r-least, n)))
-	if end == tight && least > 0 {
-		if q, end = s.aside(p, n); end == tight {
-			return -least, n // no ball comes near: filled up
+	if len(near) > 1 {
+		b := ball{near, r}
+		q, end := b.centre(p, r3.Add(p, r3.Scale(r-least, n)))
+		if end == tight && least > 0 {
+			if q, end = b.aside(p, n); end == tight {
+				return -least, n // no ball comes near: filled up
+			}
+		}
+		if end == held {
+			gap, to := apart(q, p)
+			if d := r - gap; d < least-settled {
+				return d, to
+			}
 		}
 	}
-	if end == held {
-		gap, to := apart(q, p)
-		if d := r - gap; d < least-settled {
-			return d, to
-		}
-	}
-	return crisp(on, p)
+	return at(on, p)
+}
+
+// ball rolls among solids.
+type ball struct {
+	among  []Field
+	radius float64
 }
 
 // aside looks for a ball's place beside a joint so narrow that none enters at
 // p itself. n is the direction in which the least distance grows.
-func (s *Joined) aside(p, n r3.Vec) (best r3.Vec, end ending) {
+func (s ball) aside(p, n r3.Vec) (best r3.Vec, end ending) {
 	const ways = 8
 	f := Along(p, n)
 	least := math.Inf(1)
 	end = tight
 	for i := range ways {
 		sin, cos := math.Sincos(2 * math.Pi * (float64(i) + 0.3) / ways)
-		q, e := s.centre(p, f.Place(r3.Scale(s.Radius, r3.Vec{X: cos, Y: sin, Z: 1})))
+		q, e := s.centre(p, f.Place(r3.Scale(s.radius, r3.Vec{X: cos, Y: sin, Z: 1})))
 		if gap := norm(r3.Sub(q, p)); e == held && gap < least {
 			best, least, end = q, gap, held
 		}
@@ -78,14 +112,16 @@ const (
 
 // Sharp returns the distance from the solids without fillets: the least of all.
 func (s *Joined) Sharp(p r3.Vec) (float64, r3.Vec) {
-	least, n, _ := s.least(p, crisp)
-	return least, n
+	return s.stepped(p, func(p r3.Vec) (float64, r3.Vec) {
+		d, n, _ := leastOf(s.Parts, p, crisp)
+		return d, n
+	})
 }
 
-// least returns the least distance of all, its direction and whose it is.
-func (s *Joined) least(p r3.Vec, at func(Field, r3.Vec) (float64, r3.Vec)) (least float64, n r3.Vec, on Field) {
+// leastOf returns the least distance of all, its direction and whose it is.
+func leastOf(parts []Field, p r3.Vec, at func(Field, r3.Vec) (float64, r3.Vec)) (least float64, n r3.Vec, on Field) {
 	least, n = math.Inf(1), r3.Vec{Z: 1}
-	for _, part := range s.Parts {
+	for _, part := range parts {
 		if d, m := at(part, p); d < least {
 			least, n, on = d, m, part
 		}
@@ -93,19 +129,36 @@ func (s *Joined) least(p r3.Vec, at func(Field, r3.Vec) (float64, r3.Vec)) (leas
 	return
 }
 
+// within is leastOf by the solids' own distances, with a list of those nearer
+// than reach.
+func within(parts []Field, p r3.Vec, reach float64, room []Field) (least float64, n r3.Vec, on Field, near []Field) {
+	least, n, near = math.Inf(1), r3.Vec{Z: 1}, room
+	for _, part := range parts {
+		d, m := part.At(p)
+		if d < least {
+			least, n, on = d, m, part
+		}
+		if d < reach {
+			near = append(near, part)
+		}
+	}
+	return
+}
+
 // centre finds the place nearest to p where a ball of the radius touches
 // nothing, from a first guess. Each round puts flats in place of the solids.
-func (s *Joined) centre(p, guess r3.Vec) (r3.Vec, ending) {
+func (s ball) centre(p, guess r3.Vec) (r3.Vec, ending) {
 	var room [8]half
 	q := guess
+	moved := math.Inf(1)
 	for round := range 100 {
 		flats := room[:0]
 		touching := false
-		for _, part := range s.Parts {
+		for _, part := range s.among {
 			d, n := part.At(q)
-			touching = touching || d < s.Radius-settled
+			touching = touching || d < s.radius-settled
 			// d + n·(x − q) ≥ r
-			flats = append(flats, half{r3.Scale(-1, n), d - r3.Dot(n, q) - s.Radius})
+			flats = append(flats, half{r3.Scale(-1, n), d - r3.Dot(n, q) - s.radius})
 		}
 		if round == 0 && !touching {
 			return q, held // one solid alone holds the ball
@@ -114,11 +167,18 @@ func (s *Joined) centre(p, guess r3.Vec) (r3.Vec, ending) {
 		if !ok {
 			return q, tight
 		}
-		moved := norm(r3.Sub(next, q))
+		before := moved
+		moved = norm(r3.Sub(next, q))
+		if moved > 0.9*before && round > swings { // to and fro between two faces
+			next = r3.Scale(0.5, r3.Add(q, next))
+		}
 		q = next
 		if moved < settled {
 			return q, held
 		}
+	}
+	if moved < nearlySettled {
+		return q, held
 	}
 	return q, lost
 }

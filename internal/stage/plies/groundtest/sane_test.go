@@ -113,7 +113,7 @@ const (
 	deg        = math.Pi / 180
 	thin       = 0.05     // quality below which a triangle says nothing: its corners lie in a line
 	areaMiss   = 0.02     // of the flat area against ∫dA/cos γ: yarns stretch by 1 % at most
-	shearMiss  = 3 * deg  // of the shear at a vertex, a fit over its ring, against the mean of the triangles there, on 95 % of the part
+	shearMiss  = 1 * deg  // of the shear at a vertex, a fit over its ring, against the triangles there, on 95 % of the part
 	maxMiss    = 3 * deg  // of the largest shear
 	lost       = 60 * deg // over it cloth has collapsed, and what is exact there is of no account
 	noteworthy = 1e-3     // share of the part over a limit that a finding must tell of
@@ -269,10 +269,12 @@ func saneShear(r plies.Result, p plies.Ply, limit float64) (wrong complaints) {
 }
 
 // spot is what is told of the shear at a vertex, and what the flat places of the
-// triangles round it say, the mean by area.
-type spot struct{ told, seen, area float64 }
+// triangles round it say: the mean by area, the least and the most.
+type spot struct{ told, seen, low, high, area float64 }
 
-func (s spot) miss() float64 { return math.Abs(s.told - s.seen) }
+// miss is how far what is told lies from all that is there. Along a yarn that runs
+// through a cone's tip shear jumps, and any value between those of both sides is right.
+func (s spot) miss() float64 { return max(0, s.low-s.told, s.told-s.high) }
 
 // passed returns the first spot after those that hold an area.
 func passed(spots []spot, area float64) spot {
@@ -300,13 +302,19 @@ func shearSeen(s plies.Sheet) (out []spot, turned float64) {
 			continue
 		}
 		for _, v := range c {
-			all[v].seen += d.shear * d.area / 3
-			all[v].area += d.area / 3
+			x := &all[v]
+			if x.area == 0 {
+				x.low, x.high = d.shear, d.shear
+			}
+			x.low, x.high = min(x.low, d.shear), max(x.high, d.shear)
+			x.seen += d.shear * d.area / 3
+			x.area += d.area / 3
 		}
 	}
 	for v, x := range all {
 		if x.area > 0 {
-			out = append(out, spot{s.Shear[v], x.seen / x.area, x.area})
+			x.told, x.seen = s.Shear[v], x.seen/x.area
+			out = append(out, x)
 		}
 	}
 	return out, turned

@@ -1,4 +1,4 @@
-package mould
+package carve
 
 import (
 	"math"
@@ -6,7 +6,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/geom"
-	"laywright/internal/base/mesh"
 )
 
 // segment is a piece of an outline; from and to tell which mesh or grid edge
@@ -16,9 +15,10 @@ type segment struct {
 	a, b     r2.Vec
 }
 
-// chains joins segments end to start. A chain that does not close is closed by
-// a straight line: where a mould stands on its base, that is the base.
-func chains(segs []segment) []geom.Polygon {
+// chains joins segments end to start. A chain that does not close is open and is
+// closed by a straight line from its last place to its first: where a mould stands
+// on its base, that is the base.
+func chains(segs []segment) (out []geom.Polygon, open []bool) {
 	start := make(map[[2]int32]int, len(segs))
 	led := make(map[[2]int32]bool, len(segs)) // places that a segment leads to
 	for i, s := range segs {
@@ -26,15 +26,15 @@ func chains(segs []segment) []geom.Polygon {
 		led[s.to] = true
 	}
 	used := make([]bool, len(segs))
-	var out []geom.Polygon
 	walk := func(i int) {
 		var p geom.Polygon
+		ends := false
 		for {
 			used[i] = true
 			p = append(p, segs[i].a)
 			next, ok := start[segs[i].to]
 			if !ok {
-				p = append(p, segs[i].b)
+				p, ends = append(p, segs[i].b), true
 				break
 			}
 			if used[next] {
@@ -43,7 +43,7 @@ func chains(segs []segment) []geom.Polygon {
 			i = next
 		}
 		if p = p.Clean(1e-9); len(p) > 2 {
-			out = append(out, p)
+			out, open = append(out, p), append(open, ends)
 		}
 	}
 	for i, s := range segs { // open chains from their beginning
@@ -56,50 +56,13 @@ func chains(segs []segment) []geom.Polygon {
 			walk(i)
 		}
 	}
-	return out
+	return out, open
 }
 
-// slice cuts the surface by the plane through at with unit normal n and returns
-// the outlines in the axes u and v, with the body on their left where u, v, n
-// turn right-handed.
-func slice(m *mesh.Mesh, at, n, u, v r3.Vec) []geom.Polygon {
-	side := make([]float64, len(m.Vertices))
-	for i, p := range m.Vertices {
-		if side[i] = r3.Dot(r3.Sub(p, at), n); side[i] == 0 {
-			side[i] = 1e-15 // as if just beyond: a plane through vertices cuts as one beside them
-		}
-	}
-	var segs []segment
-	for _, t := range m.Triangles {
-		var s segment
-		count := 0
-		for k := range 3 {
-			a, b := t[k], t[(k+1)%3]
-			if (side[a] > 0) == (side[b] > 0) {
-				continue
-			}
-			share := side[a] / (side[a] - side[b])
-			p := r3.Sub(r3.Add(m.Vertices[a], r3.Scale(share, r3.Sub(m.Vertices[b], m.Vertices[a]))), at)
-			q := r2.Vec{X: r3.Dot(p, u), Y: r3.Dot(p, v)}
-			e := [2]int32{min(a, b), max(a, b)}
-			if side[a] > 0 { // going down: seen from n the body lies to the left of what starts here
-				s.from, s.a = e, q
-			} else {
-				s.to, s.b = e, q
-			}
-			count++
-		}
-		if count == 2 {
-			segs = append(segs, s)
-		}
-	}
-	return chains(segs)
-}
-
-// foot returns the outlines, anticlockwise, of where a distance is negative in
+// Foot returns the outlines, anticlockwise, of where a distance is negative in
 // the plane z = 0 inside a box, from a grid of the given cell. Its corners lie
 // on the true outline.
-func foot(at func(p r3.Vec) (float64, r3.Vec), box r3.Box, cell float64) []geom.Polygon {
+func Foot(at func(p r3.Vec) (float64, r3.Vec), box r3.Box, cell float64) []geom.Polygon {
 	nx := int(math.Ceil((box.Max.X-box.Min.X)/cell)) + 3
 	ny := int(math.Ceil((box.Max.Y-box.Min.Y)/cell)) + 3
 	place := func(i int) r2.Vec {
@@ -137,7 +100,7 @@ func foot(at func(p r3.Vec) (float64, r3.Vec), box r3.Box, cell float64) []geom.
 			}
 		}
 	}
-	out := chains(segs)
+	out, _ := chains(segs)
 	for i, p := range out {
 		out[i] = geom.Simplify(p, footTolerance)
 	}
