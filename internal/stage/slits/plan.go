@@ -168,27 +168,27 @@ func (w *planner) search(whole *Bed) (*layout, error) {
 // part locked. Less is left to slits.
 const muchTrouble = lockCost / 1000
 
-// partedOn parts the worst piece in two again and again, as long as that pays: once,
-// or after mostIdle times that do not yet.
+// partedOn parts the worst piece in two again and again, as long as that pays.
 func (w *planner) partedOn(best *layout) (*layout, error) {
-	for l, idle := best, 0; idle <= mostIdle && len(l.ready) < mostPieces && !w.tired(); {
-		i := w.worst(l)
-		if i < 0 || l.trouble < muchTrouble {
+	for len(best.ready) < mostPieces && !w.tired() {
+		i := w.worst(best)
+		if i < 0 || best.trouble < muchTrouble {
 			break
 		}
-		next, err := w.parted(l, i)
+		next, err := w.parted(best, i)
 		if err != nil {
 			return nil, err
 		}
 		if next == nil {
 			break
 		}
-		if l, err = w.mended(next, mostRounds); err != nil {
+		if next, err = w.mended(next, mostRounds); err != nil {
 			return nil, err
 		}
-		if idle++; l.cost < best.cost {
-			best, idle = l, 0
+		if next.cost >= best.cost {
+			break
 		}
+		best = next
 	}
 	return best, nil
 }

@@ -18,7 +18,7 @@ const (
 	pieceCost  = 3.0   // of each piece after the first
 	lengthCost = 1.0   // of cuts as long together as the root of the part's area
 	lockCost   = 10000 // of the whole area locked; half where it is only tight beside a cut
-	doubleCost = 10000 // of the whole area double: as much as a piece for littleDouble of it
+	doubleCost = 600   // of the whole area double
 	wideCost   = 30.0  // of a piece that is too wide for the roll, for each roll width beyond
 	lostCost   = 200   // of a piece that can't be laid at all
 )
