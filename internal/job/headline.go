@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 
+	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 )
 
@@ -17,7 +18,7 @@ func (p Plan) Headlines() (out []Headline) {
 	}
 	if p.Duty != nil && p.Duty.Heater != nil {
 		h := p.Duty.Heater
-		add("heat", "%s to the air in %s, air out at %s", si.Show(h.Heat, system, 3), count(h.Passes, "pass", "passes"), si.Show(h.AirOut, system, 3))
+		add("heat", "%s to the air in %s, air out at %s", si.Show(h.Heat, system, 3), fault.Count(h.Passes, "pass", "passes"), si.Show(h.AirOut, system, 3))
 	}
 	if p.Mould != nil && p.Mould.WorkHigh > 0 {
 		add("mould ready", "after %s of drying coats, with %s to %s of work", si.Show(p.Mould.Ready, system, 2), si.Show(p.Mould.WorkLow, system, 2), si.Show(p.Mould.WorkHigh, system, 2))
@@ -38,7 +39,7 @@ func (p Plan) Headlines() (out []Headline) {
 		}
 	}
 	if p.Wetout != nil {
-		add("resin to mix", "%.0f g in %s", 1000*float64(p.Wetout.ToMix), count(len(p.Wetout.Pots), "pot", "pots"))
+		add("resin to mix", "%.0f g in %s", 1000*float64(p.Wetout.ToMix), fault.Count(len(p.Wetout.Pots), "pot", "pots"))
 	}
 	if p.Mass != nil {
 		add("part mass", "%.0f g (%s)", 1000*float64(*p.Mass), si.Show(*p.Mass, si.US, 3))
@@ -56,11 +57,4 @@ func (p Plan) Headlines() (out []Headline) {
 		}
 	}
 	return out
-}
-
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

@@ -86,5 +86,13 @@ func (f Finding) Against(value, limit float64, unit string) Finding {
 	return f
 }
 
+// Count words a number of things: "1 slit", "2 slits".
+func Count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}
+
 // Numbered names the i-th item of a list in a field path: "stack[2]".
 func Numbered(list string, i int) string { return list + "[" + strconv.Itoa(i) + "]" }

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"laywright/internal/base/fault"
 	"laywright/internal/doc/draw"
 	"laywright/internal/job"
 	"laywright/internal/stage/mould"
@@ -77,12 +78,12 @@ func (w *writer) said() (out []string) {
 	b := w.build
 	if f := b.Frame; f != nil {
 		return []string{fmt.Sprintf("A plug of %s on a spine, sawn from %s %s, under a skin of %s. It stands %s high.",
-			plural(len(f.Formers)-1, "station", "stations"), w.length(b.BoardThickness), w.boardName(), w.length(f.Skin), w.length(b.Height))}
+			fault.Count(len(f.Formers)-1, "station", "stations"), w.length(b.BoardThickness), w.boardName(), w.length(f.Skin), w.length(b.Height))}
 	}
 	s := b.Stack
-	what := fmt.Sprintf("A plug, carved from a stack of %s of %s %s.", plural(b.Boards, "board", "boards"), w.length(b.BoardThickness), w.boardName())
+	what := fmt.Sprintf("A plug, carved from a stack of %s of %s %s.", fault.Count(b.Boards, "board", "boards"), w.length(b.BoardThickness), w.boardName())
 	if w.cavity() {
-		what = fmt.Sprintf("A cavity, carved from a block of %s of %s %s, mouth up.", plural(b.Boards, "board", "boards"), w.length(b.BoardThickness), w.boardName())
+		what = fmt.Sprintf("A cavity, carved from a block of %s of %s %s, mouth up.", fault.Count(b.Boards, "board", "boards"), w.length(b.BoardThickness), w.boardName())
 	} else if s.Boards[0].Number == 0 {
 		what += " It stands on a base board, whose upper face is the flange."
 	}
@@ -92,7 +93,7 @@ func (w *writer) said() (out []string) {
 // total says how the stack's thickness adds up and how it differs from the shape.
 func (w *writer) total() string {
 	b, s := w.build, w.build.Stack
-	text := fmt.Sprintf("Total thickness: %s × %s and their glue lines make %s.", plural(b.Boards, "board", "boards"), w.length(b.BoardThickness), w.length(s.Total))
+	text := fmt.Sprintf("Total thickness: %s × %s and their glue lines make %s.", fault.Count(b.Boards, "board", "boards"), w.length(b.BoardThickness), w.length(s.Total))
 	switch {
 	case w.cavity():
 		return text + fmt.Sprintf(" The hollow is %s deep, so %s of wood stay under it.", w.length(b.Height), w.length(s.Floor))
@@ -111,7 +112,7 @@ func (w *writer) amounts() (rows [][]string) {
 		rows = append(rows, []string{what, fmt.Sprintf(much, a...), draw.Tick})
 	}
 	if s := w.plan.Sheets; s != nil && s.Needed > 0 {
-		add(w.boardName()+" "+w.length(b.BoardThickness), "%s of %s, %.0f %% used", plural(s.Needed, "sheet", "sheets"), w.size(s.Length, s.Width), 100*s.Use)
+		add(w.boardName()+" "+w.length(b.BoardThickness), "%s of %s, %.0f %% used", fault.Count(s.Needed, "sheet", "sheets"), w.size(s.Length, s.Width), 100*s.Use)
 	}
 	if s := b.Stack; s != nil {
 		mass := ""
@@ -123,7 +124,7 @@ func (w *writer) amounts() (rows [][]string) {
 			add("glue", "%s for %.2f m² of joints", w.kilograms(b.GlueMass), float64(s.GlueArea))
 		}
 		if s.Dowels > 0 {
-			add("dowel rod "+w.length(b.Dowel), "%s, %s together", plural(s.Dowels, "piece", "pieces"), w.length(s.DowelLong))
+			add("dowel rod "+w.length(b.Dowel), "%s, %s together", fault.Count(s.Dowels, "piece", "pieces"), w.length(s.DowelLong))
 		}
 	}
 	filler := b.FillerVolume + b.SkimVolume

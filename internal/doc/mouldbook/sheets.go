@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"laywright/internal/base/fault"
 	"laywright/internal/base/geom"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/pattern"
@@ -20,7 +21,7 @@ func (w *writer) sheets() {
 		return
 	}
 	w.Heading("Sheets")
-	text := fmt.Sprintf("%s of %s, %.0f %% used.", heading(plural(s.Needed, "sheet", "sheets")), w.size(s.Length, s.Width), 100*s.Use)
+	text := fmt.Sprintf("%s of %s, %.0f %% used.", heading(fault.Count(s.Needed, "sheet", "sheets")), w.size(s.Length, s.Width), 100*s.Use)
 	if w.build.Grain {
 		text += " The grain runs along the sheet."
 	}

@@ -64,12 +64,5 @@ func (w words) kilograms(m si.Mass) string {
 	return fmt.Sprintf("%.1f kg", float64(m))
 }
 
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
 // heading begins a sentence.
 func heading(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

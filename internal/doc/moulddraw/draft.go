@@ -26,6 +26,10 @@ func draftMap(p job.Plan) plydraw.Picture {
 	scale := draw.Range{Ramp: draw.Diverging(), Low: -draftEnd, High: draftEnd, Limit: &limit, Label: "draft", Unit: "°"}
 	words := plydraw.WordsOf(p)
 	j := m.Release.Judged
+	back, free := "", plydraw.Degrees(float64(j.MinDraft))
+	if j.Undercut > 0 {
+		back, free = free, ""
+	}
 	pull := arrowOff(m.Surface, unit(j.Dir))
 	surface, values := valued(m.Surface, degrees, false)
 	surface, values = room(surface, values, pull)
@@ -35,25 +39,11 @@ func draftMap(p job.Plan) plydraw.Picture {
 		Key:  fmt.Sprintf("Arrow: the way it is pulled. Line: %.0f° of draft, which a wall should have. Blue leans back and hooks; beyond ±%.0f° the colour stays.", limit, draftEnd),
 		Table: draw.Table{Columns: []draw.Column{{Head: "Along the pull", Share: 3}, {Head: "Area", Share: 1, Align: draw.End}, {Head: "Least draft", Share: 1, Align: draw.End}},
 			Rows: [][]string{
-				{"leans back", words.Area(float64(j.Undercut)), least(m.Draft, func(f int) bool { return m.Draft[f] < 0 && m.Stuck[f] })},
+				{"leans back", words.Area(float64(j.Undercut)), back},
 				{"leans forward, but hangs behind another region", words.Area(float64(j.Hidden)), ""},
-				{fmt.Sprintf("free, under %.0f°", limit), words.Area(float64(j.Low)), least(m.Draft, func(f int) bool { return !m.Stuck[f] })},
+				{fmt.Sprintf("free, under %.0f°", limit), words.Area(float64(j.Low)), free},
 			}}},
 		func(box r2.Box) []draw.Item {
 			return v.Map(box, func(on plydraw.View) []draw.Item { return pull.draw(on, 1) })
 		})
-}
-
-// least writes the least draft of some triangles.
-func least(draft []float64, of func(f int) bool) string {
-	low, any := 0.0, false
-	for f, δ := range draft {
-		if of(f) && (!any || δ < low) {
-			low, any = δ, true
-		}
-	}
-	if !any {
-		return ""
-	}
-	return plydraw.Degrees(low)
 }

@@ -3,6 +3,7 @@ package traveller
 import (
 	"fmt"
 
+	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/job"
@@ -66,12 +67,8 @@ func (t *writer) layerArea(l laminate.Layer, cloth int) (area float64, pieces st
 	for _, piece := range p.Pieces {
 		pieces += " · " + piece.Name
 	}
-	switch n := len(p.Seams); n {
-	case 0:
-	case 1:
-		pieces += " · 1 slit"
-	default:
-		pieces += fmt.Sprintf(" · %d slits", n)
+	if n := len(p.Seams); n > 0 {
+		pieces += " · " + fault.Count(n, "slit", "slits")
 	}
 	return float64(job.PlyArea(p)), pieces
 }

@@ -186,3 +186,14 @@ func TestWhatIsHollow(t *testing.T) {
 	near(t, "turn", got[0].Turn.Degrees(), 45, 0.1)
 	near(t, "length", float64(got[0].Length), 1.6, 0.1)
 }
+
+// A strip one triangle wide has no vertex off its rim, so nothing to cut across.
+func TestStripWithoutInside(t *testing.T) {
+	strip := shapes.Patch(20, 1, func(s, t float64) r3.Vec {
+		θ := (s - 0.5) * math.Pi / 2
+		return r3.Vec{X: 0.005 * math.Sin(θ), Y: 0.1 * t, Z: -0.005 * math.Cos(θ)}
+	})
+	if got := find(t, strip); len(got) != 0 {
+		t.Errorf("found %d hollows", len(got))
+	}
+}

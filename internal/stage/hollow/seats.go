@@ -18,11 +18,15 @@ const (
 	longestArm    = widestReach / friction
 )
 
-// cutUp cuts a group across in places spread along it, no more than are left.
+// cutUp cuts a group across in places spread along it, no more than are left. A
+// group that lies wholly on the rim has none.
 func (h *inwards) cutUp(group []int32, left *int) (out Hollow) {
 	m := h.top.Mesh
 	apart := max(sectionEdges*h.edge, h.diagonal/sectionsAlong)
 	seats, of := spreadSeats(m, group, h.rim, apart, *left)
+	if len(seats) == 0 {
+		return Hollow{}
+	}
 	*left -= len(seats)
 	share := make([][]weighted, len(seats))
 	for i, v := range group {

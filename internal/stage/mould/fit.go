@@ -146,15 +146,21 @@ func (r *Result) judgeFit(in Input, b *shape, whole skin.Made) {
 	if s.Drawn == Outside {
 		side = "outside"
 	}
-	f.Says = fmt.Sprintf("Carved to the drawn sizes, the part's %s would come out %s along x, %s along y and %s along z; the mould is made to suit.", side, tooLarge(f.Wrong[0]), tooLarge(f.Wrong[1]), tooLarge(f.Wrong[2]))
 	r.Fit = f
-	why := "the drawn side lies on the mould, and mould and part grow alike up to where the resin sets"
+	wrong := wrongBy(f.Wrong)
+	if wrong == right {
+		f.Says = fmt.Sprintf("Carved to the drawn sizes, the part's %s comes out right.", side)
+		r.judgeTight(b, whole)
+		return
+	}
+	f.Says = fmt.Sprintf("Carved to the drawn sizes, the part's %s would come out %s; the mould is made to suit.", side, wrong)
+	var why string
 	switch grown := math.Abs(m.scale-1) > 1e-7; {
 	case m.out != 0 && grown:
 		why = fmt.Sprintf("the wall is %.2f mm thick, and mould and part grow unlike up to %.0f degC", 1e3*m.wall, f.Gel.Celsius())
 	case m.out != 0:
 		why = fmt.Sprintf("the wall is %.2f mm thick", 1e3*m.wall)
-	case grown:
+	default:
 		why = fmt.Sprintf("mould and part grow unlike up to %.0f degC", f.Gel.Celsius())
 	}
 	r.find(fault.Note, "size-moved", f.Says, why, "Measure the mould against its own drawings, not against the part's.")
@@ -175,6 +181,17 @@ func (r *Result) tellFreeSide(k Kind, wall float64, solids int) {
 		fmt.Sprintf("the wall is %.2f mm thick", 1e3*wall), fmt.Sprintf("If that side must fit, write mould.drawn: %s.", other))
 }
 
+// wrongBy words how far a size is off along x, y and z.
+func wrongBy(wrong []si.Length) string {
+	var x, y, z = tooLarge(wrong[0]), tooLarge(wrong[1]), tooLarge(wrong[2])
+	if x == y && y == z {
+		return x
+	}
+	return fmt.Sprintf("%s along x, %s along y and %s along z", x, y, z)
+}
+
+const right = "right"
+
 // tooLarge words a difference in size.
 func tooLarge(l si.Length) string {
 	switch mm := 1e3 * float64(l); {
@@ -183,7 +200,7 @@ func tooLarge(l si.Length) string {
 	case mm < -0.005:
 		return fmt.Sprintf("%.2f mm too small", -mm)
 	}
-	return "right"
+	return right
 }
 
 // judgeTight finds where the drawn face has a radius smaller than the wall, so

@@ -105,7 +105,7 @@ func (w *work) judgeSeams(out *Result, laid []*sheets) {
 		return
 	}
 	out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Note, Code: "plies-are-slit",
-		What: fmt.Sprintf("The plies have %d slits, %.0f mm together; %.1f cm² of cloth lies double in laps.", count, 1000*long, 1e4*float64(out.LapArea)),
+		What: fmt.Sprintf("The plies have %s, %.0f mm together; %.1f cm² of cloth lies double in laps.", fault.Count(count, "slit", "slits"), 1000*long, 1e4*float64(out.LapArea)),
 		Why:  "the surface closes in more than the cloth shears", Do: "Cut each slit to its tip and no further; lay the side with the lap over the other."})
 	w.judgeStagger(out, laid)
 }
@@ -140,7 +140,7 @@ func (w *work) judgeStagger(out *Result, laid []*sheets) {
 	}
 	why, do := "the slits of all plies must reach the same corner, where the surface closes in", "Lay a patch of the cloth over each such corner as one of the plies."
 	if forced < near/2 {
-		why, do = "there is no room beside the best lines, or they lead to the same place at the rim", "Draw the slits of one ply elsewhere (plies.slits, with plies:), or ask for less stagger."
+		why, do = "beside the best lines there is no room or the cloth locks, or they lead to the same place at the rim", "Draw the slits of one ply elsewhere (plies.slits, with plies:), or ask for less stagger."
 	}
 	out.add(fault.Caution, "seams-close", fmt.Sprintf("Seams of plies %d and %d come near to each other at %s; of %.0f mm of seams, %.0f mm lie nearer to one of the ply before than the stagger, %.0f mm of that beside a corner that both must reach.",
 		who[0], who[1], mm(worst.At), 1000*long, 1000*near, 1000*forced), why, do, 1000*worst.Least, 1000*asked, "mm")

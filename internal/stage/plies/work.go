@@ -88,16 +88,22 @@ func (w *work) kinds() []kind {
 		out[i] = kind{key: k}
 		if !s.Slits.None {
 			out[i].Offset = offsets[i]
+			out[i].Opposite = out[i].Opposite && w.tubes(locking)
 		}
 	}
 	return out
+}
+
+// tubes tells whether any part is one, for plies that are cut over a limit.
+func (w *work) tubes(limit float64) bool {
+	return slices.ContainsFunc(w.parts, func(p slits.Part) bool { return p.IsTube(limit) })
 }
 
 // ask puts a kind into the words of the search for cuts on a part.
 func (w *work) ask(k kind, p *slits.Part) slits.Ask {
 	s := w.in.Spec
 	ask := slits.Ask{Angle: k.angle, Locking: k.locking, Limit: k.limit, Width: k.width, Trifle: w.trifle(), Room: w.room,
-		By: k.By, RightOver: k.RightOver, Forbid: s.Slits.None, More: s.MoreSlits}
+		By: k.By, Opposite: k.Opposite, RightOver: k.RightOver, Forbid: s.Slits.None, More: s.MoreSlits}
 	for j, d := range s.Slits.Drawn {
 		if w.nearestPart(d.From.V) == p && containsWord(k.drawn, j) {
 			ask.Drawn = append(ask.Drawn, slits.Line{From: d.From.V, To: d.To.V, Part: d.Through})

@@ -15,6 +15,7 @@ type Ask struct {
 	Trifle  float64 // area that no cut is made for, m²
 
 	Width     float64 // widest piece across its warp that the roll gives; 0: no limit
+	Opposite  bool    // a tube is opened across from where it is usually
 	RightOver bool    // the right side of a cut lies over the left one
 	Drawn     []Line  // cuts that the person draws
 	More      bool    // where drawn cuts leave cloth locked, others are made too

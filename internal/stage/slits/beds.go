@@ -34,7 +34,7 @@ func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
 	if len(k.Drawn) > 0 {
 		return w.drawnBeds()
 	}
-	best, unparted, err := p.planned(ctx, k, whole)
+	best, unparted, err := p.opened(ctx, k, whole)
 	if err != nil {
 		return nil, err
 	}
@@ -71,8 +71,10 @@ func (p *Part) Beds(ctx context.Context, k Ask, whole *Bed) ([]*Bed, error) {
 }
 
 // mendedOn lays planned lines on the part itself, and mends them where cloth
-// locks that did not on the model.
+// locks that did not on the model. Pieces are laid down where the plan lays them,
+// even if the lines are moved.
 func (w *planner) mendedOn(on lines) (*layout, error) {
+	w.middles = on.middles
 	l, err := w.lay(on.cuts, on.slits)
 	if err != nil || w.worst(l) < 0 {
 		return l, err

@@ -2,6 +2,7 @@ package slits
 
 import (
 	"math"
+	"slices"
 
 	"laywright/internal/base/mesh"
 )
@@ -46,6 +47,12 @@ func holesOf(top *mesh.Topology) []hole {
 		}
 	}
 	return out
+}
+
+// IsTube tells whether cloth must be opened round a hole, such as the end of a tube,
+// with the line free to choose.
+func (p *Part) IsTube(limit float64) bool {
+	return !p.Fixed && slices.ContainsFunc(holesOf(p.Top), func(h hole) bool { return math.Abs(h.curvature) >= limit })
 }
 
 // cornerAngle is the angle of the surface at the start of a rim half-edge: that of

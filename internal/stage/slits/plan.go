@@ -6,12 +6,15 @@ import (
 	"math"
 	"sync"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"laywright/internal/base/cut"
 )
 
 // planKey names asks that are cut along the same best lines.
 type planKey struct {
 	angle, locking, limit, width float64
+	opposite                     bool
 	keepOff                      string
 }
 
@@ -23,14 +26,18 @@ type onePlan struct {
 }
 
 // lines are the cuts of a layout by themselves.
-type lines struct{ cuts, slits []route }
+type lines struct {
+	cuts, slits []route
+	middles     []r3.Vec // where their pieces are laid down
+	cost        float64
+}
 
 // planned returns the best lines for an ask, in the part's own numbers: found on
 // the part's model, once for all plies that are cut alike. The second are the best
 // that do not part the ply, for where the first do not hold what the model promises.
 func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (best, unparted lines, err error) {
 	by := k.By
-	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, fmt.Sprint(k.KeepOff)}
+	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, k.Opposite, fmt.Sprint(k.KeepOff)}
 	p.shared.lock.Lock()
 	one := p.shared.plans[key]
 	if one == nil {
@@ -56,13 +63,30 @@ func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (best, unparted l
 		if err != nil {
 			return best, unparted, err
 		}
-		one.lines[0] = lines{m.onPart(l.cuts), m.onPart(l.slits)}
+		one.lines[0] = m.linesOf(p, l)
 		if w.unparted != nil {
-			one.lines[1] = lines{m.onPart(w.unparted.cuts), m.onPart(w.unparted.slits)}
+			one.lines[1] = m.linesOf(p, w.unparted)
 		}
 		one.found = true
 	}
 	return one.lines[0].moved(by), one.lines[1].moved(by), nil
+}
+
+// worthOpposite is how many slits more a tube may take to be opened on the other side
+// than the ply before.
+const worthOpposite = 2
+
+// opened is [Part.planned], for a tube on the side asked for if that costs little.
+func (p *Part) opened(ctx context.Context, k Ask, whole *Bed) (best, unparted lines, err error) {
+	if best, unparted, err = p.planned(ctx, k, whole); err != nil || !k.Opposite {
+		return best, unparted, err
+	}
+	k.Opposite = false
+	usual, other, err := p.planned(ctx, k, whole)
+	if err == nil && usual.cost+worthOpposite < best.cost {
+		return usual, other, nil
+	}
+	return best, unparted, err
 }
 
 // count is how many cuts there are.
@@ -73,7 +97,7 @@ const coarseMargin = 0.985
 
 // moved returns the lines as they are to be moved to the left.
 func (l lines) moved(by float64) lines {
-	out := lines{copied(l.cuts), copied(l.slits)}
+	out := lines{copied(l.cuts), copied(l.slits), l.middles, l.cost}
 	for _, list := range [][]route{out.cuts, out.slits} {
 		for i := range list {
 			list[i].by = by
@@ -83,6 +107,16 @@ func (l lines) moved(by float64) lines {
 }
 
 func copied(routes []route) []route { return append([]route(nil), routes...) }
+
+// linesOf returns the cuts of a layout on the model as they are on the part.
+func (m *model) linesOf(p *Part, l *layout) lines {
+	out := lines{cuts: m.onPart(l.cuts), slits: m.onPart(l.slits), cost: l.cost}
+	for i, s := range l.seats {
+		hit, _ := p.Locator.Closest(l.ready[i].Top.Mesh.At(s.seed))
+		out.middles = append(out.middles, p.Top.Mesh.At(hit.Point))
+	}
+	return out
+}
 
 // onPart puts routes into the part's numbers.
 func (m *model) onPart(routes []route) []route {
@@ -195,15 +229,46 @@ func (w *planner) partedOn(best *layout) (*layout, error) {
 
 // openings returns the cuts from rim to rim that open tubes: from each hole whose
 // filling would hold more curvature than cloth takes to another rim. What two
-// holes hold together counts once they are joined.
-func (w *planner) openings() (out []route) {
+// holes hold together counts once they are joined. A tube is opened on the side far
+// from the seed, or across from there.
+func (w *planner) openings() []route {
+	usual := w.openingsOff([]int32{w.p.Top.Mesh.Triangles[w.p.Seed.Face][0]}, awayFromSeed)
+	if !w.k.Opposite || len(usual) == 0 {
+		return usual
+	}
+	var lines []int32
+	for _, r := range usual {
+		path, _ := w.p.shared.tracer().Along(r.way)
+		for _, s := range path {
+			lines = append(lines, s.A)
+		}
+	}
+	return w.openingsOff(lines, across)
+}
+
+// How much longer a step at the seed, or at the usual opening, counts than one far
+// from it.
+const (
+	awayFromSeed = 1.5
+	across       = 4
+)
+
+// openingsOff are the openings that keep off some places: there a step counts
+// dearer times its length.
+func (w *planner) openingsOff(places []int32, dearer float64) (out []route) {
 	g := cut.Uncut(w.p.Top)
-	seed := cut.RoadsFrom(w.p.Top, w.p.Top.Mesh.Triangles[w.p.Seed.Face][0])
+	far := cut.RoadsOn(w.p.Top, places, cut.Terms{}).Far
 	most := 0.0
-	for _, d := range seed.Far {
+	for _, d := range far {
 		if !math.IsInf(d, 1) {
 			most = max(most, d)
 		}
+	}
+	toll := func(u int32) float64 {
+		if u < 0 || most == 0 {
+			return 1
+		}
+		return 1 + (dearer-1)*(1-far[u]/most)
 	}
 	for range mostSlits {
 		var at *hole
@@ -216,7 +281,7 @@ func (w *planner) openings() (out []route) {
 		if at == nil {
 			return out
 		}
-		r, ok := w.opening(g, *at, seed.Far, most)
+		r, ok := w.opening(g, *at, toll)
 		if !ok {
 			return out
 		}
@@ -229,12 +294,8 @@ func (w *planner) openings() (out []route) {
 	return out
 }
 
-// awayFromSeed is how much longer a step at the seed counts than one far from it:
-// a tube is opened on the far side.
-const awayFromSeed = 1.5
-
 // opening returns the shortest cut from a hole to another rim.
-func (w *planner) opening(g *cut.Ground, h hole, far []float64, most float64) (route, bool) {
+func (w *planner) opening(g *cut.Ground, h hole, toll func(u int32) float64) (route, bool) {
 	rim := g.Top.RimVertices()
 	own := make([]bool, len(rim))
 	var from []int32
@@ -243,11 +304,7 @@ func (w *planner) opening(g *cut.Ground, h hole, far []float64, most float64) (r
 		from = append(from, v)
 	}
 	t := cut.Terms{Ends: func(v int32) bool { return rim[v] }, Toll: func(v int32) float64 {
-		toll := w.k.toll(g.Top.Mesh.Vertices[v])
-		if u := g.From[v]; u >= 0 && most > 0 {
-			toll *= 1 + (awayFromSeed-1)*(1-far[u]/most)
-		}
-		return toll
+		return w.k.toll(g.Top.Mesh.Vertices[v]) * toll(g.From[v])
 	}}
 	r := cut.RoadsOn(g.Top, from, t)
 	best, end := math.Inf(1), int32(-1)

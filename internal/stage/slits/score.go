@@ -7,6 +7,8 @@ import (
 	"hash/fnv"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"laywright/internal/base/cut"
 	"laywright/internal/base/fault"
 )
@@ -54,7 +56,8 @@ type planner struct {
 	known map[uint64]*Bed // beds laid before, nil where that failed
 	spent int             // steps of the solver, times vertices
 
-	unparted *layout // the best found in one piece
+	unparted *layout  // the best found in one piece
+	middles  []r3.Vec // where pieces are laid down that have one of these places
 }
 
 // mostWork bounds a search for cuts, in steps of the solver times vertices: some
@@ -72,7 +75,7 @@ func (w *planner) lay(cuts, slits []route) (*layout, error) {
 	l := &layout{cuts: cuts, slits: slits}
 	g, lost := w.p.open(l.routes())
 	l.ready = g.Pieces()
-	l.seats, l.own = w.p.seats(l.ready)
+	l.seats, l.own = w.p.seats(l.ready, w.middles)
 	for i, piece := range l.ready {
 		b, err := w.bed(piece, l.seats[i])
 		if err != nil {

@@ -11,9 +11,9 @@ import (
 
 // seats returns for each piece where it is laid down first: the part's own seed
 // where the part is in one piece that no cut from rim to rim has opened, or where
-// the person gave it; else the piece's middle. own is the piece that holds the
-// part's seed.
-func (p *Part) seats(pieces []*cut.Ground) (out []seat, own int) {
+// the person gave it; else the piece's middle, or that of the given places on it
+// which is nearest to its middle. own is the piece that holds the part's seed.
+func (p *Part) seats(pieces []*cut.Ground, middles []r3.Vec) (out []seat, own int) {
 	if len(pieces) == 1 && (p.Fixed || !opened(pieces[0])) {
 		return []seat{p.ownSeat(pieces[0])}, 0
 	}
@@ -31,12 +31,26 @@ func (p *Part) seats(pieces []*cut.Ground) (out []seat, own int) {
 			out = append(out, p.ownSeat(g))
 			continue
 		}
-		s := seat{seed: middleOf(g.Top, locators[i])}
+		m := middleOf(g.Top, locators[i])
+		s := seat{seed: nearestOn(locators[i], middles, g.Top.Mesh.At(m), m)}
 		s.normal = g.Top.Mesh.FaceNormal(s.seed.Face)
 		s.warp = laidInto(p.asked(), s.normal)
 		out = append(out, s)
 	}
 	return out, own
+}
+
+// nearestOn returns the place on a piece nearest to its middle of those given that
+// lie on it; the middle where there is none.
+func nearestOn(l *mesh.Locator, places []r3.Vec, at r3.Vec, middle mesh.Point) mesh.Point {
+	out, least := middle, math.Inf(1)
+	for _, x := range places {
+		hit, ok := l.Closest(x)
+		if d := r3.Norm(r3.Sub(x, at)); ok && hit.Distance < drawn && d < least {
+			least, out = d, hit.Point
+		}
+	}
+	return out
 }
 
 // opened tells whether a cut runs from rim to rim.

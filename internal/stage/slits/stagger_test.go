@@ -93,3 +93,31 @@ func TestOffsetsKept(t *testing.T) {
 		t.Errorf("%+v", c)
 	}
 }
+
+// Plies on a tube are opened on two sides of it in turn: the seams of neighbours lie
+// half the girth apart but for the stagger, which parts those of every other ply.
+func TestTubeIsOpenedOnBothSides(t *testing.T) {
+	const r, stagger = 0.04, 0.025
+	m := shapes.Tube(r, 0.2, 40, 16)
+	p := partAt(t, m, r3.Vec{X: r, Z: 0.1})
+	var laid [][]*Bed
+	for _, o := range Stagger(3, stagger, 0.015) {
+		k := ask(p, 0, 45)
+		k.By, k.RightOver, k.Opposite = o.By, o.RightOver, o.Opposite
+		beds := bedsOf(t, p, k)
+		lies(t, p, beds, k)
+		if n, _ := cutsOf(beds); n != 1 {
+			t.Errorf("%d cuts", n)
+		}
+		laid = append(laid, beds)
+	}
+	for _, c := range []struct {
+		a, b int
+		want float64
+	}{{0, 1, math.Pi*r - stagger}, {1, 2, math.Pi*r - stagger}, {0, 2, 2 * stagger}} {
+		got, ok := p.Closeness(laid[c.a], laid[c.b], stagger)
+		if !ok || got.Near > 0 || math.Abs(got.Least-c.want) > 2*m.MeanEdge() {
+			t.Errorf("plies %d and %d: %+v, want %.4f", c.a+1, c.b+1, got, c.want)
+		}
+	}
+}

@@ -21,7 +21,7 @@ func (r *Result) noteHold(in *Input, free int) {
 			"Write part.held: {edge: pinned} or {edge: clamped}.")
 	}
 	if free > 0 {
-		r.find(fault.Note, "cut-outs-free", fmt.Sprintf("Only the outer edge is held; %d cut-outs are free.", free),
+		r.find(fault.Note, "cut-outs-free", "Only the outer edge is held; "+fault.Count(free, "cut-out is", "cut-outs are")+" free.",
 			"A pipe or frame in a cut-out would stiffen it.", "Nothing, unless the part hangs on a cut-out.")
 	}
 }
