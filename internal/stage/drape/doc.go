@@ -39,7 +39,7 @@
 // curvature is felt where it is and not only in the rows of vertices. Shear is the
 // curvature added up over the net's cells, and the vertices lie in them where cubics
 // through the nodes put them. Both are right to the second order in the size of
-// triangles and cells. Where an edge that bends by more than 40° runs through the
+// triangles and cells. Where an edge that bends by more than 30° runs through the
 // mould, normals tell nothing: there the net is that of the triangles, shear is what its
 // own yarns show, and both hang on the mesh to the first order.
 //

@@ -80,11 +80,7 @@ func NewSolver(t *mesh.Topology) (*Solver, error) {
 // ([surface.reshaped]), lies turned over.
 func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
 	given, s := l.given, l.shaped
-	step := given.edge
-	if l.tracer.IsRounded() {
-		step = given.spacing()
-	}
-	net, err := newNetOn(l.wide, l.tracer, in.Seed, in.Warp, step)
+	net, err := newNetOn(l.wide, l.tracer, in.Seed, in.Warp, given.edge)
 	if err != nil {
 		return nil, err
 	}

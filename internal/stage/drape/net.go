@@ -224,7 +224,7 @@ func Kinematic(in Input, step float64) (*Net, error) {
 
 // crease is the bend of a side, rad, from which on it is an edge of the mould, and
 // not a smooth surface in coarse triangles.
-const crease = 40 * math.Pi / 180
+const crease = 30 * math.Pi / 180
 
 // rounding returns how the triangles of a mesh are rounded; nil where an edge runs between two of the
 // first so many. There normals tell nothing, and the triangles are the surface;
@@ -270,8 +270,9 @@ func (n *Net) addUp() {
 	}
 }
 
-// mostApart is how far, rad, the curvature added up may lie from what a node's yarns show.
-const mostApart = 9 * math.Pi / 180
+// mostApart is how far, rad, the curvature added up may lie from what a node's yarns
+// show: more says that these are laid where the curvature is not, beside a coarse rim.
+const mostApart = 1 * math.Pi / 180
 
 // sum returns the shear at node i from that of the three nodes before it.
 func (n *Net) sum(p *Node, i int32) (γ float64, ok bool) {

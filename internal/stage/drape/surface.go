@@ -79,21 +79,6 @@ func (s *surface) normals() []r3.Vec {
 	return s.up
 }
 
-// spacing returns the step with which a net has about as many nodes as the surface
-// has vertices: where triangles are long, less than their mean side, m.
-func (s *surface) spacing() float64 {
-	used, count := make([]bool, len(s.Vertices)), 0
-	for _, t := range s.Triangles {
-		for _, v := range t {
-			if !used[v] {
-				used[v] = true
-				count++
-			}
-		}
-	}
-	return math.Sqrt(s.whole / float64(count))
-}
-
 // axes returns the axes of triangle f's plane in space.
 func (s *surface) axes(f int) (x, y r3.Vec) {
 	a, b, _ := s.Corners(f)
