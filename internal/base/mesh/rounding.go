@@ -22,6 +22,7 @@ import (
 type Rounding struct {
 	in   [][3]float64 // by triangle: areas with two corners, opposite to each
 	over []float64    // rad, over each half-edge at its start, into the other triangle
+	at   []r3.Vec     // normals, by corner
 }
 
 // Rounded spreads the curvature of a mesh whose edges are those that bend by more
@@ -33,7 +34,7 @@ func (t *Topology) Rounded(crease float64, part int) *Rounding {
 	n.inside()
 	n.atRim()
 	n.beyond()
-	r := &Rounding{in: make([][3]float64, len(faces)), over: make([]float64, len(t.Twin))}
+	r := &Rounding{in: make([][3]float64, len(faces)), over: make([]float64, len(t.Twin)), at: n.at}
 	for f, up := range faces {
 		for k := range 3 {
 			r.in[f][k] = r3.Dot(up, r3.Cross(n.at[3*f+(k+1)%3], n.at[3*f+(k+2)%3])) / 2
@@ -44,14 +45,22 @@ func (t *Topology) Rounded(crease float64, part int) *Rounding {
 			continue
 		}
 		a, b := n.at[h], n.at[Next(int(g))] // the same corner, seen from either side
-		r.over[h] = onBall(faces[h/3], a, b) + onBall(faces[h/3], b, faces[g/3])
+		r.over[h] = OnBall(faces[h/3], a, b) + OnBall(faces[h/3], b, faces[g/3])
 	}
 	return r
 }
 
-// onBall returns the area of the triangle of three unit vectors on the ball,
+// Normal returns the normal of the smooth surface at a place.
+func (r *Rounding) Normal(p Point) (up r3.Vec) {
+	for k, b := range p.Bary {
+		up = r3.Add(up, r3.Scale(b, r.at[3*p.Face+k]))
+	}
+	return unit(up)
+}
+
+// OnBall returns the area of the triangle of three unit vectors on the ball,
 // positive where they turn left.
-func onBall(a, b, c r3.Vec) float64 {
+func OnBall(a, b, c r3.Vec) float64 {
 	return 2 * math.Atan2(r3.Dot(a, r3.Cross(b, c)), 1+r3.Dot(a, b)+r3.Dot(b, c)+r3.Dot(c, a))
 }
 

@@ -47,8 +47,9 @@ func NewTracer(t *Topology, round *Rounding) *Tracer {
 	return tr
 }
 
-// IsRounded tells whether lines are those of the smooth surface.
-func (tr *Tracer) IsRounded() bool { return tr.round != nil }
+// Rounding is that of the smooth surface that lines run on; nil: they run on the
+// triangles.
+func (tr *Tracer) Rounding() *Rounding { return tr.round }
 
 func (t *Topology) chartOf(f int) (out chart, sides [3]r2.Vec) {
 	a, b, c := t.Mesh.Corners(f)

@@ -41,18 +41,6 @@ func cubic(t float64) (w, dw [4]float64) {
 		[4]float64{(-1 + t*(4-3*t)) / 2, t * (9*t - 10) / 2, (1 + t*(8-9*t)) / 2, t * (3*t - 2) / 2}
 }
 
-// shear returns the shear at a flat place, in steps.
-func (p *weave) shear(u, v float64) (γ float64) {
-	a, _ := cubic(u - p.u)
-	b, _ := cubic(v - p.v)
-	for i, x := range a {
-		for j, y := range b {
-			γ += x * y * p.node[i][j].Shear
-		}
-	}
-	return γ
-}
-
 // at returns the place in space of a flat place, in steps, and how it changes.
 func (p *weave) at(u, v float64) (x, xu, xv r3.Vec) {
 	a, da := cubic(u - p.u)
@@ -133,27 +121,10 @@ func (o start) fillIn(n *Net, part int) {
 		for v := from; v < to; v++ {
 			if o.sure(int32(v)) {
 				a, b := o.flat[v].X/n.Step, o.flat[v].Y/n.Step
-				if p, ok := n.weaveAt(a, b); ok {
-					o.shear[v] = p.shear(a, b)
-				} else if γ, ok := n.evenly(a, b, part); ok {
-					o.shear[v] = γ
+				if c, ok := n.cellAt(a, b, part); ok {
+					o.shear[v] = n.shearIn(c, a-math.Floor(a), b-math.Floor(b))
 				}
 			}
 		}
 	})
-}
-
-// evenly returns the shear at a flat place, in steps, between the four nodes of its
-// cell; false where one is missing, or lies behind an edge on the skirt, which is
-// bent otherwise than the mould there.
-func (n *Net) evenly(u, v float64, part int) (γ float64, ok bool) {
-	i, j := math.Floor(u), math.Floor(v)
-	for k, w := range [4]float64{(1 - u + i) * (1 - v + j), (u - i) * (1 - v + j), (1 - u + i) * (v - j), (u - i) * (v - j)} {
-		q := n.at.get([2]int32{int32(i) + int32(k%2), int32(j) + int32(k/2)})
-		if q < 0 || n.Nodes[q].edged && n.Nodes[q].Face >= part || n.Nodes[q].Cells < 4 && !n.Nodes[q].summed {
-			return 0, false
-		}
-		γ += w * n.Nodes[q].Shear
-	}
-	return γ, true
 }

@@ -21,6 +21,7 @@ type Net struct {
 	Seams     int     // pairs of neighbours that no yarn of one step joins: the net has met itself behind a hole
 
 	rounded bool // it is that of a smooth surface, see [rounding]
+	bow     [][2]bow
 
 	s      *surface
 	tracer *mesh.Tracer
@@ -105,8 +106,9 @@ func newNetOn(s *surface, tracer *mesh.Tracer, seed mesh.Point, warp r3.Vec, ste
 	for i := range n.Nodes {
 		n.measure(&n.Nodes[i])
 	}
-	if n.rounded = tracer.IsRounded(); n.rounded {
+	if n.rounded = tracer.Rounding() != nil; n.rounded {
 		n.addUp()
+		n.bows(tracer.Rounding())
 	}
 	n.tracer, n.ends = nil, looseEnds{} // of no use any more, and large
 	return n, nil
