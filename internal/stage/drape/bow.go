@@ -20,6 +20,8 @@ import (
 // with no bow on a generator. The curvature of half a cell is the area that the normals
 // at its corners enclose on a ball of radius 1. Where curvature comes and goes within
 // a cell, as along the rim of a fillet, no curve through the nodes' own shear shows it.
+// Where both halves together are not the cell's curvature, within [mostApart], normals
+// tell nothing: at a tip, or off the mould.
 //
 // Source: [hazzidakis1880].
 type bow struct {
@@ -82,8 +84,11 @@ func (n *Net) addBow(i int32, k int, up []r3.Vec) {
 		return
 	}
 	a := n.bow[c][k]
-	first, second := onBall(up[c], a.normal, b.normal, up[i]), onBall(a.normal, up[d], up[j], b.normal)
-	b.rad, b.known = a.rad+turn*(first-second)/2, true
+	first, second := turn*onBall(up[c], a.normal, b.normal, up[i]), turn*onBall(a.normal, up[d], up[j], b.normal)
+	K, ok := n.curvatureOf([2]int32{min(p.I, back[0]), min(p.J, back[1])})
+	if out := (p.I - back[0]) + (p.J - back[1]); ok && math.Abs(first+second-float64(out)*K) < mostApart {
+		b.rad, b.known = a.rad+(first-second)/2, true
+	}
 }
 
 // onBall returns the area of a quadrilateral on the ball of radius 1.

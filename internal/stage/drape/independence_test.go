@@ -93,7 +93,7 @@ var moulds = []mould{
 	}},
 	// the tip: it holds half a turn of curvature, and the cloth beside it, which the net
 	// does not span or which has collapsed, must be cut; it draws on what lies beside it
-	{"gen_fairing_half.stl", onNose, r3.Vec{X: 0.25, Z: 0.08}, func(p r3.Vec, _ float64) bool { return p.X < 0.08 }},
+	{"gen_fairing_half.stl", onNose, r3.Vec{X: 0.25, Z: 0.08}, func(p r3.Vec, _ float64) bool { return p.X < 0.09 }},
 }
 
 func (c mould) read(t *testing.T) (m *mesh.Mesh, seed r3.Vec) {
