@@ -37,7 +37,8 @@
 // The net is that of the smooth surface that the triangles stand for: its lines turn
 // within a triangle as the normals of its vertices do ([mesh.Rounding]), so that
 // curvature is felt where it is and not only in the rows of vertices. Shear is the
-// curvature added up over the net's cells, and the vertices lie in them where cubics
+// curvature added up over the net's cells and their halves, and the vertices lie in
+// them where cubics
 // through the nodes put them. Both are right to the second order in the size of
 // triangles and cells. Where an edge that bends by more than 30° runs through the
 // mould, normals tell nothing: there the net is that of the triangles, shear is what its
