@@ -22,7 +22,7 @@ import (
 var mayImport = []struct{ from, to string }{
 	{"base/si", ""},
 	{"base/fault", ""},
-	{"base/air", "base/si"},
+	{"base/air", "base/si base/num"},
 	{"base/num", "base/fault"},
 	{"base/geom", "base/fault base/num"},
 	{"base/mesh", "base/fault base/num base/geom"},
@@ -33,7 +33,7 @@ var mayImport = []struct{ from, to string }{
 	{"base/material", "base/si base/fault base/bind"},
 	{"base/resin", "base/si base/fault base/num base/material"},
 	{"base/wall", "base/si base/fault base/num base/material"},
-	{"stage/duty", "base/* stage/exchanger"},
+	{"stage/duty", "base/* stage/exchanger stage/ducting stage/cabin stage/loads"},
 	{"stage/slits", "base/* stage/drape"},
 	{"stage/flat", "base/*"},
 	{"stage/seed", "base/* stage/drape stage/slits"},
@@ -50,7 +50,8 @@ var mayImport = []struct{ from, to string }{
 	{"doc/plydraw", "base/* stage/* job doc/draw"},
 	{"doc/moulddraw", "base/* stage/* stage/mould/* job doc/draw doc/plydraw"},
 	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw"},
-	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern doc/plydraw"},
+	{"doc/dutydraw", "base/* stage/* job doc/draw doc/plydraw"},
+	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern doc/plydraw doc/dutydraw"},
 	{"doc/mouldbook", "base/* stage/* stage/mould/* job doc/draw doc/pattern"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},

@@ -53,6 +53,7 @@ theory() {
 mkdir -p $to
 plan "examples/dunlin-$demo/dunlin-$demo.job.yaml" demo
 picture "$work/demo/documents/plan.pdf" 1 $demo 90 300000
+picture "$work/demo/documents/plan.pdf" 2 heater 80 150000
 picture "$work/demo/documents/mould.pdf" 2 mould-stack 70 150000
 picture "$work/demo/documents/mould.pdf" 3 mould-stations 70 150000
 theory dome "on the mould" dome 74

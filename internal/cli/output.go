@@ -5,10 +5,9 @@ import (
 	"io"
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/geom"
 	"laywright/internal/doc/draw"
+	"laywright/internal/doc/dutydraw"
 	"laywright/internal/doc/dxf"
 	"laywright/internal/doc/onepage"
 	"laywright/internal/doc/pattern"
@@ -21,6 +20,9 @@ import (
 	"laywright/internal/stage/plies"
 	"laywright/internal/store/folder"
 	"laywright/internal/store/meshfile"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // outputs lists the files of a plan's folder.
@@ -33,6 +35,7 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 	files = append(files,
 		document("documents/traveller.pdf", plan, traveller.Pages(plan, sheet)),
 		document("documents/plan.pdf", plan, onepage.Page(plan, sheet)))
+	files = append(files, dutyFiles(plan)...)
 	files = append(files, importedFiles(plan)...)
 	if plan.Plies != nil {
 		for _, p := range plan.Plies.Plies {
@@ -52,6 +55,14 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 	files = append(files, faceFile(plan)...)
 	rolls, err := rollFiles(plan)
 	return append(append(files, mapFiles(plan)...), rolls...), err
+}
+
+// dutyFiles are the pictures of the heater, each with its numbers.
+func dutyFiles(plan job.Plan) (files []folder.File) {
+	for _, pic := range dutydraw.Pictures(plan) {
+		files = append(files, folder.File{Path: "documents/" + pic.Name + ".svg", Write: func(w io.Writer) error { return svg.Write(w, pic.Page()) }})
+	}
+	return files
 }
 
 // faceFile is the laminated surface for those who carve by machine, in

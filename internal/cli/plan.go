@@ -27,7 +27,7 @@ func planCommand(t terminal) *cobra.Command {
 		Use:   "plan JOB.job.yaml",
 		Short: "Work a job out: plan.json, full-size patterns, traveller",
 		Long: `Works a job out and writes a folder with plan.json, patterns/ (DXF, SVG and PDF at
-full size), documents/ (traveller, a one-page summary, how to build the mould) and meshes/.
+full size), documents/ (traveller, a summary with the heater behind it, how to build the mould) and meshes/.
 
 Exit status: 0 a plan was made, 1 the job was refused, 2 the command was not understood.
 Findings and progress go to standard error.`,

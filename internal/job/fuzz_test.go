@@ -8,11 +8,12 @@ import (
 	"testing"
 	"time"
 
-	"go.yaml.in/yaml/v4"
 	"laywright/internal/base/bind"
 	"laywright/internal/base/material"
 	"laywright/internal/job"
 	"laywright/internal/stage/mould"
+
+	"go.yaml.in/yaml/v4"
 )
 
 // seeds are good jobs of many kinds.

@@ -1,8 +1,6 @@
 package job
 
 import (
-	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/geom"
 	"laywright/internal/base/material"
@@ -14,6 +12,9 @@ import (
 	"laywright/internal/stage/nest"
 	"laywright/internal/stage/plies"
 	"laywright/internal/stage/strength"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // link holds the arrows: one method a stage that maps the job and the results

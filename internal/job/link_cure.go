@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/resin"
@@ -13,6 +12,8 @@ import (
 	"laywright/internal/stage/cure"
 	"laywright/internal/stage/laminate"
 	"laywright/internal/stage/mould"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 func (l link) cureLacks() (missing []string) {

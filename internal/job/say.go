@@ -14,6 +14,14 @@ func (p *Plan) say() {
 		f := &p.Findings[i]
 		told(&f.What, &f.Why, &f.Do)
 	}
+	if p.Duty != nil {
+		if p.Duty.Heater != nil {
+			told(&p.Duty.Heater.Reason)
+		}
+		for i := range p.Duty.Alternatives {
+			told(&p.Duty.Alternatives[i].Fails, &p.Duty.Alternatives[i].Needs)
+		}
+	}
 	if p.Mould != nil {
 		told(&p.Mould.Out)
 		if p.Mould.Fit != nil {

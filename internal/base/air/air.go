@@ -1,5 +1,6 @@
 // Package air holds the standard atmosphere, which tells a duty its flight and a
-// shop its barometer, and the humidity that coats dry in. SI units.
+// shop its barometer, the properties of dry air, and the humidity that coats dry
+// in and that a windscreen mists over with. SI units.
 package air
 
 import (

@@ -36,3 +36,25 @@ func DewPoint(t si.Temperature, humidity float64) si.Temperature {
 	x := math.Log(humidity) + 17.625*t.Celsius()/(t.Celsius()+243.04)
 	return si.Celsius(243.04 * x / (17.625 - x))
 }
+
+// FrostPoint returns the temperature at which air of a vapour pressure lays frost
+// on what is colder, from the pressure of vapour over ice,
+//
+//	e = 611.21·exp(22.587·t/(t + 273.86))    Pa, t in °C, −80 to 0
+//
+// Source: [alduchov1996], from memory.
+func FrostPoint(vapour si.Pressure) si.Temperature {
+	x := math.Log(float64(vapour) / 611.21)
+	return si.Celsius(273.86 * x / (22.587 - x))
+}
+
+// wetShare is the molar mass of water over that of dry air.
+const wetShare = 0.622
+
+// Moisture returns the mass of vapour to a mass of dry air, 0.622·e/(p − e).
+func Moisture(vapour, p si.Pressure) float64 { return wetShare * float64(vapour) / float64(p-vapour) }
+
+// Vapour is the inverse of [Moisture]: the vapour's pressure.
+func Vapour(moisture float64, p si.Pressure) si.Pressure {
+	return p * si.Pressure(moisture/(wetShare+moisture))
+}

@@ -32,3 +32,17 @@ func TestHalfFullAir(t *testing.T) {
 		t.Errorf("full air drips at %.3f degC", got.Celsius())
 	}
 }
+
+// Over ice: 103.2 Pa at -20 degC and 259.9 Pa at -10 degC in the steam tables;
+// moisture and vapour pressure are each other's inverse. Source: [iapws-if97]
+// (from memory).
+func TestFrostPoint(t *testing.T) {
+	for c, e := range map[float64]si.Pressure{-20: 103.2, -10: 259.9} {
+		if got := FrostPoint(e).Celsius(); math.Abs(got-c) > 0.05 {
+			t.Errorf("%v Pa: %.2f degC, want %v", e, got, c)
+		}
+	}
+	if e := Vapour(Moisture(800, 9e4), 9e4); math.Abs(float64(e)/800-1) > 1e-12 {
+		t.Errorf("800 Pa come back as %v", e)
+	}
+}

@@ -383,7 +383,7 @@ type Fluid struct {
 // follow the correlation that the family uses.
 type Fins struct {
 	Note         string          `yaml:"note"`
-	Family       string          `yaml:"family"` // louvred | offset-strip | plain
+	Family       string          `yaml:"family"` // louvred | offset-strip | plain | plate
 	Origin       Origin          `yaml:"origin"`
 	Source       string          `yaml:"source"`
 	Pitch        si.Length       `yaml:"fin_pitch"`
@@ -394,5 +394,8 @@ type Fins struct {
 	LouvreAngle  si.Angle        `yaml:"louvre_angle"`
 	StripLength  si.Length       `yaml:"strip_length"`
 	TubeThick    si.Length       `yaml:"tube_thickness"` // Dm, across the air flow
+	Diameter     si.Length       `yaml:"tube_diameter"`  // of the round tubes through a plate fin, over its collar
+	TubePitch    si.Length       `yaml:"tube_pitch"`     // of them across the air flow
+	RowPitch     si.Length       `yaml:"row_pitch"`      // of them along it
 	K            si.Conductivity `yaml:"conductivity"`
 }

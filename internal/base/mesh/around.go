@@ -184,19 +184,20 @@ func (t *Topology) Components() (part []int32, count int) {
 	for f := range part {
 		part[f] = -1
 	}
+	queue := make([]int32, 0, len(part))
 	for first := range part {
 		if part[first] >= 0 {
 			continue
 		}
 		part[first] = int32(count)
-		for stack := []int{first}; len(stack) > 0; {
-			f := stack[len(stack)-1]
-			stack = stack[:len(stack)-1]
+		queue = append(queue[:0], int32(first))
+		for i := 0; i < len(queue); i++ {
+			f := int(queue[i])
 			for h := 3 * f; h < 3*f+3; h++ {
 				for _, n := range t.EdgeFaces(int(t.EdgeOf[h])) {
 					if part[n] < 0 {
 						part[n] = int32(count)
-						stack = append(stack, int(n))
+						queue = append(queue, n)
 					}
 				}
 			}

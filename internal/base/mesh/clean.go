@@ -1,8 +1,10 @@
 package mesh
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -15,6 +17,10 @@ type CleanOptions struct {
 	// 1e-6 of the diagonal, below which single-precision files differ by
 	// rounding alone; a negative value welds only equal vertices.
 	Weld float64
+	// Seam is how near a side at the rim a vertex of the rim must lie for the side
+	// to be cut there, m, so that both sides of a seam have the same vertices. 0
+	// sews none.
+	Seam float64
 }
 
 // Report is what Clean found and did; what it can't mend safely is counted and
@@ -30,6 +36,8 @@ type Report struct {
 	Inverted   int // closed parts turned whole, as they were inside out
 	Cavities   int // closed parts left inside out, as they lie in another part
 
+	Sewn []r3.Vec // vertices at which a side at the rim was cut
+
 	Components  int
 	Closed      bool  // no rim and no wrong turn left
 	Rims        []Rim // longest first; on a closed mould each is a hole
@@ -40,7 +48,7 @@ type Report struct {
 	Topology *Topology // of the cleaned mesh
 
 	// Vertex and Face give the new number of each old vertex and triangle, -1
-	// for those dropped.
+	// for those dropped; of a triangle that was cut, that of its first piece.
 	Vertex, Face []int32
 }
 
@@ -76,26 +84,41 @@ func Clean(m *Mesh, o CleanOptions) (*Mesh, Report, error) {
 	c := newCleaner(m, &r)
 	c.weld(math.Max(r.Weld, 0))
 	c.dropCollapsed()
-	c.dropDuplicates()
-	before := r.Degenerate
-	if err := c.cutCaps(math.Max(r.Weld, 0)); err != nil {
+	t, err := c.tidy()
+	if err != nil {
 		return nil, r, err
 	}
-	if r.Degenerate > before {
+	if r.Sewn, err = c.sew(t, o.Seam); err != nil {
+		return nil, r, err
+	}
+	if len(r.Sewn) > 0 {
+		if t, err = c.tidy(); err != nil {
+			return nil, r, err
+		}
+	}
+	c.orient(t)
+	c.remains(t)
+	c.number()
+	r.Topology = t
+	return c.out, r, nil
+}
+
+// tidy drops doubled triangles, mends flat ones, and tells what touches what in
+// the rest.
+func (c *cleaner) tidy() (*Topology, error) {
+	c.dropDuplicates()
+	before := c.r.Degenerate
+	if err := c.cutCaps(math.Max(c.r.Weld, 0)); err != nil {
+		return nil, err
+	}
+	if c.r.Degenerate > before {
 		c.dropDuplicates()
 	}
 	c.compact()
 	if len(c.out.Triangles) == 0 {
-		return nil, r, &fault.Input{Field: "mesh", What: "no triangle with an area is left", Do: "check the unit and export the surface again"}
+		return nil, &fault.Input{Field: "mesh", What: "no triangle with an area is left", Do: "check the unit and export the surface again"}
 	}
-	t, err := NewTopology(c.out)
-	if err != nil {
-		return nil, r, err
-	}
-	c.orient(t)
-	c.remains(t)
-	r.Topology = t
-	return c.out, r, nil
+	return NewTopology(c.out)
 }
 
 func (m *Mesh) checkFinite() error {
@@ -117,9 +140,11 @@ func (m *Mesh) checkFinite() error {
 // cleaner holds the mesh while it is mended; from gives the old number of each
 // triangle in out.
 type cleaner struct {
-	out  *Mesh
-	from []int32
-	r    *Report
+	out   *Mesh
+	from  []int32
+	r     *Report
+	part  []int32 // the part that each triangle belongs to, once they are oriented
+	parts int
 }
 
 func newCleaner(m *Mesh, r *Report) *cleaner {
@@ -167,16 +192,30 @@ func (c *cleaner) dropCollapsed() {
 	})
 }
 
+// dropDuplicates leaves the first of all triangles on the same three corners.
 func (c *cleaner) dropDuplicates() {
-	seen := make(map[[3]int32]bool, len(c.from))
-	c.r.Duplicate += c.keep(func(f int) bool {
-		key := sorted3(c.out.Triangles[f])
-		if seen[key] {
-			return false
-		}
-		seen[key] = true
-		return true
+	byLowest := group(len(c.from), len(c.out.Vertices), func(f int) int32 {
+		t := c.out.Triangles[f]
+		return min(t[0], t[1], t[2])
 	})
+	double := make([]bool, len(c.from))
+	type others struct { // the corners of a triangle but the lowest
+		corners uint64
+		f       int32
+	}
+	var at []others
+	for v := range c.out.Vertices {
+		at = at[:0]
+		for _, f := range byLowest.at(v) {
+			t := sorted3(c.out.Triangles[f])
+			at = append(at, others{uint64(t[1])<<32 | uint64(t[2]), f})
+		}
+		slices.SortFunc(at, func(a, b others) int { return cmp.Or(cmp.Compare(a.corners, b.corners), cmp.Compare(a.f, b.f)) })
+		for i := 1; i < len(at); i++ {
+			double[at[i].f] = at[i].corners == at[i-1].corners
+		}
+	}
+	c.r.Duplicate += c.keep(func(f int) bool { return !double[f] })
 }
 
 func sorted3(t [3]int32) [3]int32 {
@@ -192,7 +231,7 @@ func sorted3(t [3]int32) [3]int32 {
 	return t
 }
 
-// compact drops vertices that nothing uses and writes the maps of the report.
+// compact drops vertices that nothing uses and renumbers the rest.
 func (c *cleaner) compact() {
 	used := make([]bool, len(c.out.Vertices))
 	for _, t := range c.out.Triangles {
@@ -210,16 +249,24 @@ func (c *cleaner) compact() {
 	}
 	c.out.Vertices = c.out.Vertices[:n]
 	for v, w := range c.r.Vertex {
-		c.r.Vertex[v] = now[w]
-		if int(w) == v && now[w] < 0 {
-			c.r.Unused++
+		if w >= 0 {
+			c.r.Vertex[v] = now[w]
 		}
-	}
-	for f := range c.r.Face {
-		c.r.Face[f] = -1
 	}
 	for f, t := range c.out.Triangles {
 		c.out.Triangles[f] = [3]int32{now[t[0]], now[t[1]], now[t[2]]}
-		c.r.Face[c.from[f]] = int32(f)
+	}
+}
+
+// number writes what became of each triangle and counts the vertices without one.
+func (c *cleaner) number() {
+	c.r.Unused = len(c.r.Vertex) - c.r.Welded - len(c.out.Vertices)
+	for f := range c.r.Face {
+		c.r.Face[f] = -1
+	}
+	for f, old := range c.from {
+		if c.r.Face[old] < 0 {
+			c.r.Face[old] = int32(f)
+		}
 	}
 }

@@ -56,8 +56,9 @@ func (t *Topology) firstHalf(e int) int { return t.halfEdge(int(t.EdgeFaces(e)[0
 func (t *Topology) SharpEdges(angle float64) []int32 {
 	const sliver = 0.01 // height over the edge as a share of its neighbour's
 	var found []int32
+	near := math.Cos(angle) + 1e-9
 	for e := range t.Edges {
-		if math.Abs(t.Turning(e)) <= angle {
+		if t.bendsLess(e, near) || math.Abs(t.Turning(e)) <= angle {
 			continue
 		}
 		faces := t.EdgeFaces(e)
@@ -67,6 +68,18 @@ func (t *Topology) SharpEdges(angle float64) []int32 {
 		}
 	}
 	return found
+}
+
+// bendsLess tells without roots that the cosine of the turn at e is larger than a
+// positive one.
+func (t *Topology) bendsLess(e int, cosine float64) bool {
+	faces := t.EdgeFaces(e)
+	if len(faces) != 2 {
+		return false
+	}
+	a, b := t.Mesh.AreaVector(int(faces[0])), t.Mesh.AreaVector(int(faces[1]))
+	c := r3.Dot(a, b)
+	return cosine > 0 && c > 0 && c*c > cosine*cosine*r3.Norm2(a)*r3.Norm2(b)
 }
 
 // Bend is the curvature of the surface at a vertex, 1/m: positive where it

@@ -164,3 +164,15 @@ func TestBendsOfAFillet(t *testing.T) {
 	out := topologyOf(t, m.Flipped()).BendsAt([]int32{middle}, 0.003)[0]
 	near(t, "the other way, m", 1/out.Max, r, 0.02*r)
 }
+
+// One vertex's normal is that of all together, to the last bit.
+func TestVertexNormalAlone(t *testing.T) {
+	for _, m := range []*Mesh{sphere(t, 2), cube(), torus(t, 2, 0.5, 9), moebius(20)} {
+		top := topologyOf(t, m)
+		for v, want := range m.VertexNormals() {
+			if got := top.vertexNormal(v); got != want {
+				t.Errorf("vertex %d: %v, want %v", v, got, want)
+			}
+		}
+	}
+}

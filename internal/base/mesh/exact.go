@@ -21,8 +21,8 @@ const (
 //
 //	det [a−d, b−d, c−d]    > 0 where a, b, c run clockwise seen from d
 //
-// It is worked out in floating point first, and in whole fractions where that
-// leaves doubt.
+// It is worked out in floating point first, and in whole numbers where that leaves
+// doubt.
 func orient3(a, b, c, d r3.Vec) int {
 	u, v, w := r3.Sub(a, d), r3.Sub(b, d), r3.Sub(c, d)
 	vw, wv := v.X*w.Y, w.X*v.Y
@@ -38,22 +38,45 @@ func orient3(a, b, c, d r3.Vec) int {
 	case u.X == 0 && v.X == 0 && w.X == 0, u.Y == 0 && v.Y == 0 && w.Y == 0, u.Z == 0 && v.Z == 0 && w.Z == 0:
 		return 0 // a plane square to an axis
 	}
-	x, y, z := fractions(a, d), fractions(b, d), fractions(c, d)
-	sum := new(big.Rat)
-	for _, m := range [3][3][3]*big.Rat{{x, y, z}, {y, z, x}, {z, x, y}} {
-		minor := new(big.Rat).Sub(product(m[1][0], m[2][1]), product(m[2][0], m[1][1]))
+	n := whole(a, b, c, d)
+	for _, p := range n[:3] {
+		for k := range p {
+			p[k].Sub(p[k], n[3][k])
+		}
+	}
+	x, y, z := n[0], n[1], n[2]
+	sum := new(big.Int)
+	for _, m := range [3][3][3]*big.Int{{x, y, z}, {y, z, x}, {z, x, y}} {
+		minor := new(big.Int).Sub(product(m[1][0], m[2][1]), product(m[2][0], m[1][1]))
 		sum.Add(sum, minor.Mul(minor, m[0][2]))
 	}
 	return sum.Sign()
 }
 
-func product(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
+func product(a, b *big.Int) *big.Int { return new(big.Int).Mul(a, b) }
 
-// fractions returns a − b exactly.
-func fractions(a, b r3.Vec) (out [3]*big.Rat) {
-	for k := range out {
-		p, q := new(big.Rat).SetFloat64(along(a, k)), new(big.Rat).SetFloat64(along(b, k))
-		out[k] = p.Sub(p, q)
+// whole returns places, up to four, as whole numbers of a unit that all their
+// coordinates are multiples of: a power of two.
+func whole(places ...r3.Vec) (out [4][3]*big.Int) {
+	const digits = 53
+	var part [4][3]float64
+	var power [4][3]int
+	least := math.MaxInt
+	for i, p := range places {
+		for k := range 3 {
+			part[i][k], power[i][k] = math.Frexp(along(p, k))
+			if part[i][k] != 0 {
+				least = min(least, power[i][k])
+			}
+		}
+	}
+	for i := range places {
+		for k := range 3 {
+			out[i][k] = big.NewInt(int64(part[i][k] * (1 << digits)))
+			if part[i][k] != 0 {
+				out[i][k].Lsh(out[i][k], uint(power[i][k]-least))
+			}
+		}
 	}
 	return out
 }
@@ -69,6 +92,11 @@ func orient2(a, b, c r3.Vec, i, j int) int {
 	case l-r < -bound:
 		return -1
 	}
-	p, q := fractions(a, c), fractions(b, c)
-	return product(p[i], q[j]).Cmp(product(p[j], q[i]))
+	n := whole(a, b, c)
+	for _, p := range n[:2] {
+		for k := range p {
+			p[k].Sub(p[k], n[2][k])
+		}
+	}
+	return product(n[0][i], n[1][j]).Cmp(product(n[0][j], n[1][i]))
 }

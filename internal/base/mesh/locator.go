@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -27,23 +28,30 @@ type node struct {
 // NewLocator builds the tree: boxes are cut at the median of the centroids
 // across their longest side.
 func NewLocator(m *Mesh) *Locator {
-	l := &Locator{m: m, order: make([]int32, len(m.Triangles)), nodes: make([]node, 0, len(m.Triangles))}
+	count, _ := nodeCounts(len(m.Triangles))
+	l := &Locator{m: m, order: make([]int32, len(m.Triangles)), nodes: make([]node, count)}
 	middle := make([]r3.Vec, len(m.Triangles))
 	for f := range l.order {
 		l.order[f] = int32(f)
 		middle[f] = m.Centroid(f)
 	}
-	if len(l.order) > 0 {
-		l.build(middle, 0, len(l.order))
+	if len(l.order) == 0 {
+		l.nodes = nil
+		return l
 	}
+	l.build(middle, 0, 0, len(l.order))
 	return l
 }
 
-func (l *Locator) build(middle []r3.Vec, from, to int) {
-	at := len(l.nodes)
-	l.nodes = append(l.nodes, node{from: int32(from), to: int32(to)})
+// sharedOut is from how many triangles on both halves of a box are built side by side.
+const sharedOut = 1 << 16
+
+// build fills in node at, with all below it after it, for order[from:to].
+func (l *Locator) build(middle []r3.Vec, at, from, to int) {
+	n := node{from: int32(from), to: int32(to)}
 	if to-from <= leafSize {
-		l.nodes[at].box = l.boxOf(from, to)
+		n.box = l.boxOf(from, to)
+		l.nodes[at] = n
 		return
 	}
 	axis := longestAxis(middle, l.order[from:to])
@@ -52,11 +60,37 @@ func (l *Locator) build(middle []r3.Vec, from, to int) {
 		x, y := along(middle[a], axis), along(middle[b], axis)
 		return x < y || x == y && a < b
 	})
-	l.build(middle, from, mid)
-	right := len(l.nodes)
-	l.build(middle, mid, to)
+	before, _ := nodeCounts(mid - from)
+	right := at + 1 + before
+	if to-from < sharedOut {
+		l.build(middle, at+1, from, mid)
+		l.build(middle, right, mid, to)
+	} else {
+		var wait sync.WaitGroup
+		wait.Go(func() { l.build(middle, at+1, from, mid) })
+		l.build(middle, right, mid, to)
+		wait.Wait()
+	}
 	a, b := l.nodes[at+1].box, l.nodes[right].box
-	l.nodes[at].box, l.nodes[at].right = r3.Box{Min: lower(a.Min, b.Min), Max: upper(a.Max, b.Max)}, int32(right)
+	n.box, n.right = r3.Box{Min: lower(a.Min, b.Min), Max: upper(a.Max, b.Max)}, int32(right)
+	l.nodes[at] = n
+}
+
+// nodeCounts returns how many nodes the trees of n and of n + 1 triangles have:
+// one, and those of both halves.
+func nodeCounts(n int) (of, next int) {
+	if n < leafSize {
+		return 1, 1
+	}
+	half, more := nodeCounts(n / 2)
+	of, next = 1+2*half, 1+half+more
+	if n%2 == 1 {
+		of, next = next, 1+2*more
+	}
+	if n == leafSize {
+		of = 1
+	}
+	return of, next
 }
 
 func (l *Locator) boxOf(from, to int) r3.Box {

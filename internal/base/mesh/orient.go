@@ -30,6 +30,7 @@ func (c *cleaner) orient(t *Topology) {
 		}
 	}
 	t.findTwins()
+	c.part, c.parts = t.Components()
 	c.turnOutwards(t)
 }
 
@@ -39,6 +40,7 @@ func (c *cleaner) orient(t *Topology) {
 func agree(t *Topology) (turn []bool, part []int32, count int) {
 	n := len(t.Mesh.Triangles)
 	turn, part = make([]bool, n), make([]int32, n)
+	queue := make([]int32, 0, n)
 	for f := range part {
 		part[f] = -1
 	}
@@ -47,10 +49,9 @@ func agree(t *Topology) (turn []bool, part []int32, count int) {
 			continue
 		}
 		part[first] = int32(count)
-		queue := []int32{int32(first)} // breadth first: wrong turns stay local
-		for len(queue) > 0 {
-			f := int(queue[0])
-			queue = queue[1:]
+		queue = append(queue[:0], int32(first)) // breadth first: wrong turns stay local
+		for i := 0; i < len(queue); i++ {
+			f := int(queue[i])
 			for h := 3 * f; h < 3*f+3; h++ {
 				faces := t.EdgeFaces(int(t.EdgeOf[h]))
 				if len(faces) != 2 {
@@ -73,11 +74,10 @@ func agree(t *Topology) (turn []bool, part []int32, count int) {
 // turnOutwards turns closed parts of negative volume, unless they lie in
 // another closed part, where they bound a cavity.
 func (c *cleaner) turnOutwards(t *Topology) {
-	part, count := t.Components()
-	faces := group(len(part), count, func(f int) int32 { return part[f] })
+	faces := group(len(c.part), c.parts, func(f int) int32 { return c.part[f] })
 	var closed []*Mesh
 	var index []int
-	for p := range count {
+	for p := range c.parts {
 		if closedPart(t, faces.at(p)) {
 			closed = append(closed, &Mesh{Vertices: c.out.Vertices, Triangles: pick(c.out.Triangles, faces.at(p))})
 			index = append(index, p)
@@ -153,9 +153,9 @@ func (m *Mesh) Winding(p r3.Vec) float64 {
 
 // remains writes into the report what is left to mend.
 func (c *cleaner) remains(t *Topology) {
-	_, c.r.Components = t.Components()
+	c.r.Components = c.parts
 	c.r.Closed = t.Closed()
-	c.r.Rims = t.Rims()
+	c.r.Rims = t.rims(c.part)
 	for _, e := range t.NonManifoldEdges() {
 		c.r.NonManifold = append(c.r.NonManifold, Place{int(e), t.midpoint(int(e))})
 	}
@@ -174,6 +174,10 @@ func (t *Topology) midpoint(e int) r3.Vec {
 // Rims returns the closed borders of the surface, longest first; see RimLoops.
 func (t *Topology) Rims() []Rim {
 	part, _ := t.Components()
+	return t.rims(part)
+}
+
+func (t *Topology) rims(part []int32) []Rim {
 	var rims []Rim
 	for _, loop := range t.RimLoops() {
 		r := Rim{Edges: len(loop), Part: int(part[loop[0]/3]), Loop: t.LoopVertices(loop)}

@@ -23,24 +23,27 @@ func (n *neighbourhood) around(v int, radius float64) (points []int32, reach flo
 	n.list = append(n.list[:0], int32(v))
 	n.mark[v] = int32(v) + 1
 	o := n.t.Mesh.Vertices[v]
-	far := 0.0
+	far, most := 0.0, radius*radius
 	for ring, from := 0, 0; from < len(n.list); ring++ {
 		to := len(n.list)
 		for _, u := range n.list[from:to] {
 			for _, e := range n.t.VertexEdges(int(u)) {
 				w := n.t.Other(int(e), int(u))
-				d := r3.Norm(r3.Sub(n.t.Mesh.Vertices[w], o))
-				if n.mark[w] == int32(v)+1 || ring >= 2 && d > radius {
+				if n.mark[w] == int32(v)+1 {
+					continue
+				}
+				d := r3.Norm2(r3.Sub(n.t.Mesh.Vertices[w], o))
+				if ring >= 2 && d > most {
 					continue
 				}
 				n.mark[w] = int32(v) + 1
 				n.list = append(n.list, int32(w))
-				far = math.Max(far, d)
+				far = max(far, d)
 			}
 		}
 		from = to
 	}
-	return n.list, math.Max(radius, 1.2*far) // 1.2: the furthest keep some weight
+	return n.list, max(radius, 1.2*math.Sqrt(far)) // 1.2: the furthest keep some weight
 }
 
 // maxRise holds the factor d²/(x² + y²) of the fit to points less than 45 deg off

@@ -52,6 +52,7 @@ func (l *Locator) walk(o, d r3.Vec, span func() (from, to float64), found func(H
 	if !ok || len(l.nodes) == 0 {
 		return
 	}
+	inverse := r3.Vec{X: inverseOf(d.X), Y: inverseOf(d.Y), Z: inverseOf(d.Z)}
 	var room [64]int32
 	stack := append(room[:0], 0)
 	for len(stack) > 0 {
@@ -59,7 +60,7 @@ func (l *Locator) walk(o, d r3.Vec, span func() (from, to float64), found func(H
 		stack = stack[:len(stack)-1]
 		n := &l.nodes[i]
 		from, to := span()
-		if !rayMeetsBox(o, d, n.box, from, to) {
+		if !rayMeetsBox(&o, &inverse, &n.box, from, to) {
 			continue
 		}
 		if n.right != 0 {
@@ -79,28 +80,31 @@ func (l *Locator) walk(o, d r3.Vec, span func() (from, to float64), found func(H
 // can narrow it.
 const boxSlack = 1e-12
 
-// rayMeetsBox holds for rays in the plane of a side as well: 0·∞ counts as met.
-func rayMeetsBox(o, d r3.Vec, b r3.Box, from, to float64) bool {
-	for axis := range 3 {
-		p, q := along(o, axis), along(d, axis)
-		lo, hi := along(b.Min, axis), along(b.Max, axis)
-		if q == 0 {
-			if p < lo || p > hi {
-				return false
-			}
-			continue
-		}
-		t0, t1 := (lo-p)/q, (hi-p)/q
-		if t0 > t1 {
-			t0, t1 = t1, t0
-		}
-		slack := boxSlack * (math.Abs(t0) + math.Abs(t1))
-		from, to = max(from, t0-slack), min(to, t1+slack)
-		if from > to {
-			return false
-		}
+// inverseOf returns 1/x, and a number without end but finite where x is nothing: a
+// ray along two planes comes to them far away, if it does not run between them.
+func inverseOf(x float64) float64 {
+	const far = 1e300
+	if math.Abs(x) < 1/far {
+		return far
 	}
-	return true
+	return 1 / x
+}
+
+// rayMeetsBox tells whether a ray may meet a box; inverse is that of its direction.
+func rayMeetsBox(o, inverse *r3.Vec, b *r3.Box, from, to float64) bool {
+	x0, x1 := slab((b.Min.X-o.X)*inverse.X, (b.Max.X-o.X)*inverse.X)
+	y0, y1 := slab((b.Min.Y-o.Y)*inverse.Y, (b.Max.Y-o.Y)*inverse.Y)
+	z0, z1 := slab((b.Min.Z-o.Z)*inverse.Z, (b.Max.Z-o.Z)*inverse.Z)
+	return max(from, x0, y0, z0) <= min(to, x1, y1, z1)
+}
+
+// slab returns the span between two planes.
+func slab(t0, t1 float64) (float64, float64) {
+	if t0 > t1 {
+		t0, t1 = t1, t0
+	}
+	slack := boxSlack * (math.Abs(t0) + math.Abs(t1))
+	return t0 - slack, t1 + slack
 }
 
 // shear turns the ray into the z axis, so that all that is left of a triangle

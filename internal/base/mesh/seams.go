@@ -43,45 +43,43 @@ func (t *Topology) Segments(edges []int32) *Mesh {
 	return m
 }
 
-// sewPasses bounds how often Sew starts again, as it cuts one side of a triangle
+// sewPasses bounds how often sew starts again, as it cuts one side of a triangle
 // at a time.
 const sewPasses = 8
 
-// Sew cuts the sides at the rim on which a vertex of the rim lies within the
-// distance, m, so that both sides of a seam have the same vertices and a weld
-// joins them. No vertex moves. places are the vertices at which a side was cut,
-// face the old triangle of each new one.
-func (t *Topology) Sew(distance float64) (out *Mesh, face []int32, places []r3.Vec, err error) {
-	out = t.Mesh.Clone()
-	face = make([]int32, len(out.Triangles))
-	for f := range face {
-		face[f] = int32(f)
-	}
-	for pass := range sewPasses {
-		if pass > 0 {
-			if t, err = NewTopology(out); err != nil {
-				return nil, nil, nil, err
-			}
-		}
-		on := t.onRim(distance)
-		if len(on) == 0 {
+// sew cuts the sides at the rim on which a vertex of the rim lies within the
+// distance, m, and returns those vertices. None moves.
+func (c *cleaner) sew(t *Topology, distance float64) (places []r3.Vec, err error) {
+	for range sewPasses {
+		if !(distance > 0) {
 			break
 		}
+		on, all := t.onRim(distance)
 		for _, cut := range on {
-			for _, v := range cut.vertices {
-				places = append(places, out.Vertices[v])
-			}
-			h := int(cut.half)
-			a, b, c := t.From(h), t.To(h), t.From(Prev(h))
-			chain := append(append([]int32{a}, cut.vertices...), b)
-			out.Triangles[h/3] = [3]int32{chain[0], chain[1], c}
-			for i := 1; i+1 < len(chain); i++ {
-				out.Triangles = append(out.Triangles, [3]int32{chain[i], chain[i+1], c})
-				face = append(face, face[h/3])
-			}
+			places = append(places, c.cutSide(t, cut)...)
+		}
+		if all {
+			break
+		}
+		if t, err = NewTopology(c.out); err != nil {
+			return nil, err
 		}
 	}
-	return out, face, places, nil
+	return places, nil
+}
+
+// cutSide cuts a triangle from its far corner to the vertices on its side.
+func (c *cleaner) cutSide(t *Topology, cut seam) (places []r3.Vec) {
+	h := int(cut.half)
+	far := t.From(Prev(h))
+	chain := append(append([]int32{t.From(h)}, cut.vertices...), t.To(h))
+	c.out.Triangles[h/3] = [3]int32{chain[0], chain[1], far}
+	for i := 1; i+1 < len(chain); i++ {
+		places = append(places, c.out.Vertices[chain[i]])
+		c.out.Triangles = append(c.out.Triangles, [3]int32{chain[i], chain[i+1], far})
+		c.from = append(c.from, c.from[h/3])
+	}
+	return places
 }
 
 // seam is a half-edge at the rim and the vertices on it, in its order.
@@ -90,11 +88,12 @@ type seam struct {
 	vertices []int32
 }
 
-// onRim finds the vertices on sides at the rim; of each triangle one side only.
-func (t *Topology) onRim(distance float64) []seam {
+// onRim finds the vertices on sides at the rim: all, or those of one side only
+// where a triangle has more.
+func (t *Topology) onRim(distance float64) (out []seam, all bool) {
 	edges := t.RimEdges()
 	if len(edges) == 0 {
-		return nil
+		return nil, true
 	}
 	lines := t.Segments(edges)
 	l := NewLocator(lines)
@@ -111,12 +110,13 @@ func (t *Topology) onRim(distance float64) []seam {
 			}
 		})
 	}
-	var out []seam
+	all = true
 	taken := map[int32]bool{}
 	for i, e := range edges {
 		f := t.EdgeFaces(int(e))[0]
 		vertices := found[int32(i)]
 		if len(vertices) == 0 || taken[f] {
+			all = all && len(vertices) == 0
 			continue
 		}
 		taken[f] = true
@@ -128,7 +128,7 @@ func (t *Topology) onRim(distance float64) []seam {
 		})
 		out = append(out, seam{int32(h), vertices})
 	}
-	return out
+	return out, all
 }
 
 // liesOn tells whether v lies on edge e between its ends, clear of both, and is no

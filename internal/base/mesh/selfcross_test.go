@@ -166,6 +166,36 @@ func sampled(p []r3.Vec) bool {
 	return false
 }
 
+// A place in a slanted plane lies on neither side of it, and one step of its last
+// digit off the plane it does, whatever the sizes and wherever the origin.
+func TestSignsAreExact(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 1))
+	for range 300 {
+		size := math.Ldexp(1, rng.IntN(60)-40)
+		step := func() float64 { return size * float64(rng.IntN(1<<20)-1<<19) }
+		place := func() r3.Vec { return r3.Vec{X: step(), Y: step(), Z: step()} }
+		a, u, v := place(), place(), place()
+		b, c := r3.Add(a, r3.Scale(4, u)), r3.Add(a, r3.Scale(8, v))
+		d := r3.Add(a, r3.Add(u, r3.Scale(3, v)))
+		n := r3.Cross(u, v)
+		if math.Abs(n.Z) < size*size {
+			continue
+		}
+		if got := orient3(a, b, c, d); got != 0 {
+			t.Fatalf("%v in the plane of %v %v %v lies on side %d", d, a, b, c, got)
+		}
+		up, down := d, d
+		up.Z, down.Z = math.Nextafter(d.Z, math.Inf(1)), math.Nextafter(d.Z, math.Inf(-1))
+		want := 1 // clockwise seen from d, as it lies below
+		if n.Z > 0 {
+			want = -1
+		}
+		if g, h := orient3(a, b, c, up), orient3(a, b, c, down); g != want || h != -want {
+			t.Fatalf("off the plane of %v %v %v by a digit: %d and %d, want %d", a, b, c, g, h, want)
+		}
+	}
+}
+
 func BenchmarkCrossing(b *testing.B) {
 	l := NewLocator(sphere(b, 6)) // 82 k triangles
 	for b.Loop() {

@@ -80,6 +80,7 @@ type Axis struct {
 	High     float64 // Low = High: from the data, rounded outwards
 	FromZero bool    // with ends from the data: start at nought
 	Tight    bool    // with ends from the data: end there, not at the next round value
+	Whole    bool    // ticks at whole numbers only
 
 	step float64 // between ticks, once the ends are settled; 0: chosen when drawn
 }
@@ -119,6 +120,9 @@ func (a Axis) ticks(n int) ([]float64, int) {
 	step := a.step
 	if step == 0 {
 		step = tickStep(a.Low, a.High, n)
+	}
+	if a.Whole {
+		step = max(step, 1)
 	}
 	return multiples(a.Low, a.High, step), decimals(step)
 }

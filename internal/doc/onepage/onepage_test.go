@@ -8,7 +8,6 @@ import (
 	"strings"
 	"testing"
 
-	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
@@ -16,6 +15,8 @@ import (
 	"laywright/internal/doc/pdf"
 	"laywright/internal/job"
 	"laywright/internal/store/catalogue"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 const heater = `
@@ -122,14 +123,20 @@ func printed(pages []draw.Page) string {
 	return strings.Join(words, " ")
 }
 
-// onOnePage checks that there is one page and that nothing leaves it or runs
-// into the line above the footer.
+// onOnePage checks that the summary has one page, behind which those of the heater
+// come, and that nothing leaves a page or runs into the line above its footer.
 func onOnePage(t *testing.T, pages []draw.Page, sheet draw.Sheet) {
 	t.Helper()
-	if len(pages) != 1 {
-		t.Fatalf("%d pages", len(pages))
+	if n := len(pages); n > 1 && !strings.Contains(printed(pages[1:2]), "What the heater does") || n > 4 {
+		t.Fatalf("%d pages", n)
 	}
-	p := pages[0]
+	for _, p := range pages {
+		onPage(t, p, sheet)
+	}
+}
+
+func onPage(t *testing.T, p draw.Page, sheet draw.Sheet) {
+	t.Helper()
 	for _, l := range p.Layers {
 		for _, it := range l.Items {
 			if b := it.Bounds(); b.Min.X < 10 || b.Min.Y < 10 || b.Max.X > p.W-10 || b.Max.Y > p.H-10 {

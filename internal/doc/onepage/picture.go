@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r2"
 	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
+	"laywright/internal/doc/dutydraw"
 	"laywright/internal/doc/pattern"
 	"laywright/internal/doc/plydraw"
 	"laywright/internal/job"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // picture is one framed drawing with its caption.
@@ -133,20 +135,7 @@ func curePicture(p job.Plan) picture {
 	return picture{"Cure", func(box r2.Box) []draw.Item { return chart.Draw(box) }}
 }
 
-// passPicture compares the numbers of passes: all heat and what of it warms the
-// cabin.
 func passPicture(p job.Plan) picture {
-	all, useful := draw.Series{Label: "heat", Dots: true}, draw.Series{Label: "useful heat", Dots: true}
-	for _, row := range p.Duty.Heater.PassTable {
-		n := float64(row.Passes)
-		all.X, all.Y = append(all.X, n), append(all.Y, float64(row.Heat)/1000)
-		if row.Useful != nil {
-			useful.X, useful.Y = append(useful.X, n), append(useful.Y, float64(*row.Useful)/1000)
-		}
-	}
-	chart := draw.Chart{X: draw.Axis{Label: "passes"}, Y: draw.Axis{Label: "heat", Unit: "kW", FromZero: true}, Series: []draw.Series{all}}
-	if len(useful.X) > 0 {
-		chart.Series = append(chart.Series, useful)
-	}
-	return picture{"Heat by number of passes", func(box r2.Box) []draw.Item { return chart.Draw(box) }}
+	pic := dutydraw.Passes(p)
+	return picture{pic.Caption, pic.Draw}
 }

@@ -133,6 +133,12 @@ func (t *writer) duty() {
 	if h := d.Heater; h != nil {
 		add("Heat to the air", show(t.words, h.Heat)+fmt.Sprintf(", air going %s through", times(h.Passes)))
 		add("Air out", show(t.words, h.AirOut))
+		if h.Gate != nil {
+			add("Gate in the first duct, open", fmt.Sprintf("%.0f %%", 100*float64(*h.Gate)))
+		}
+		for _, o := range h.Outlets {
+			add("Air at "+o.Name, show(t.words, o.Flow))
+		}
 		if h.BoxDepth != nil {
 			add("Depth inside the box, core and plenums", length(t.words, *h.BoxDepth))
 		}

@@ -86,14 +86,14 @@ func service(in Input, r *Result) fault.Finding {
 	if in.Service == nil || *in.Service <= r.ServiceLimit {
 		return fault.Finding{}
 	}
-	need := float64(*in.Service) + serviceMargin + float64(in.WetDrop)
+	need := float64(*in.Service) + ServiceMargin + float64(in.WetDrop)
 	do := fmt.Sprintf("Post-cure to a glass transition of %.0f degC.", celsius(need))
 	if float64(in.Law.Glass.Full) < need {
 		do = fmt.Sprintf("Choose a resin that reaches %.0f degC; this one ends at %.0f degC however it is cured.", celsius(need), in.Law.Glass.Full.Celsius())
 	}
 	return fault.Finding{Severity: fault.Stop, Code: "too-hot-in-service",
 		What: "In service the part gets warmer than its glass transition allows.",
-		Why:  fmt.Sprintf("Dry %.0f degC after this cure, less %.0f K when moist, less %d K of margin.", r.Tg.Celsius(), float64(in.WetDrop), serviceMargin),
+		Why:  fmt.Sprintf("Dry %.0f degC after this cure, less %.0f K when moist, less %d K of margin, the rule of MIL-HDBK-17.", r.Tg.Celsius(), float64(in.WetDrop), ServiceMargin),
 		Do:   do}.Against(in.Service.Celsius(), r.ServiceLimit.Celsius(), "degC")
 }
 

@@ -152,9 +152,9 @@ func weakest(mould, layers []Layer, bag []Cover) float64 {
 func wanted(in Input) float64 {
 	switch {
 	case in.Service != nil:
-		return float64(*in.Service) + serviceMargin + float64(in.WetDrop)
+		return float64(*in.Service) + ServiceMargin + float64(in.WetDrop)
 	case in.Spec.In != Room:
-		return math.Min(sunHeated+serviceMargin+float64(in.WetDrop), float64(in.Law.Glass.Full)-shy)
+		return math.Min(sunHeated+ServiceMargin+float64(in.WetDrop), float64(in.Law.Glass.Full)-shy)
 	}
 	return 0
 }

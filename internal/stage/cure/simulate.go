@@ -66,7 +66,7 @@ func (w *watch) result(in Input, ps []piece) Result {
 		Peak: kelvin(w.hottest()), PeakAt: si.Time(w.peakAt), Lag: si.TemperatureDifference(w.lag),
 		Total: si.Time(ps[len(ps)-1].t1), Schedule: line(ps), History: rounded(w.history), Fit: in.Law.Fit}
 	r.TgWet = r.Tg - si.Temperature(in.WetDrop)
-	r.ServiceLimit = r.TgWet - serviceMargin
+	r.ServiceLimit = r.TgWet - ServiceMargin
 	return r
 }
 

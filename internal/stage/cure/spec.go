@@ -76,15 +76,15 @@ type Input struct {
 
 // usual values of what records leave out.
 const (
-	// Loss of the glass transition of room-temperature epoxies when moist, 10 to
-	// 20 K (from memory).
-	usualWetDrop = 15
+	// UsualWetDrop is the loss of the glass transition of room-temperature epoxies
+	// when moist, 10 to 20 K (from memory).
+	UsualWetDrop = 15
 	// "10 K an hour, so that the glass transition stays ahead of the oven": data
 	// sheets of laminating epoxies.
 	usualRamp = 10
-	// Margin from the wet glass transition to the highest service temperature:
-	// 50 degF. Source: [mil-hdbk-17-1f], 2.2.8.
-	serviceMargin = 28
+	// ServiceMargin is from the wet glass transition to the highest service
+	// temperature: 50 degF. Source: [mil-hdbk-17-1f], 2.2.8.
+	ServiceMargin = 28
 )
 
 // placeUsual holds what a place does where the job does not say.
@@ -121,7 +121,7 @@ func settle(in Input) (Input, error) {
 		in.Spec.Hottest = max(usual.hottest, in.Shop)
 	}
 	if in.WetDrop == 0 {
-		in.WetDrop = usualWetDrop
+		in.WetDrop = UsualWetDrop
 	}
 	if in.Ramp == 0 {
 		in.Ramp, in.rampUsual = usualRamp, true

@@ -3,8 +3,10 @@ package duty
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
 )
 
@@ -33,12 +35,21 @@ func (in Input) plant() (plant, error) {
 	if err != nil {
 		return p, err
 	}
-	if p.supply, err = supplyOf(h.Air, p.outside, exchanger.AirDensity(p.heater.Pressure, p.heater.AirIn)); err != nil {
+	if p.supply, err = supplyOf(h.Air, p.outside, air.Density(p.heater.Pressure, p.heater.AirIn)); err != nil {
 		return p, err
 	}
-	if p.before, p.after, err = layAll(h.Ducts, h.Air.Ram != nil); err != nil {
+	p.scooped = h.Air.Ram != nil
+	if p.before, p.after, err = ducting.Split(h.Ducts, h.Wye, p.scooped, "duty.heater"); err != nil {
 		return p, err
 	}
+	p.gate, p.search = gateOf(p.before, p.after), h.Throttle.Search
+	if open := h.Throttle.Open; open != nil {
+		if p.gate.area == 0 {
+			return p, &fault.Input{Field: "duty.heater.throttle", What: "has no duct to stand in", Do: "give duty.heater.ducts"}
+		}
+		p.gate.k = ducting.Plate(float64(*open))
+	}
+	p.most, p.least = h.Air.Limit, h.Liquid.Least
 	if p.box, err = boxOf(h); err != nil {
 		return p, err
 	}
@@ -104,7 +115,7 @@ func (p *plant) addCore(in Input, h Heater, fluid *exchanger.Fluid) error {
 			return err
 		}
 		limits := s.Limits()
-		p.heater.Core, p.limits, p.spread = s, &limits, geometryDoubt
+		p.heater.Core, p.limits, p.beyond, p.spread = s, &limits, s.Outside(), geometryDoubt
 	case h.Core.Measured != nil:
 		t, err := exchanger.NewTested(h.Core.Measured, p.heater.Flow, fluid, field+".measured")
 		if err != nil {

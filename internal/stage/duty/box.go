@@ -3,8 +3,10 @@ package duty
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
 )
 
@@ -27,6 +29,7 @@ const (
 // box is what surrounds the core.
 type box struct {
 	span   float64 // of a turn: across the separators' length, m; 0: not known
+	face   float64 // m²; 0: not known
 	depth  float64 // of the core, m; 0: not known
 	plenum float64 // m; 0: as deep as an even flow needs
 	turn   float64
@@ -42,7 +45,7 @@ func boxOf(h Heater) (box, error) {
 		face, b.depth = &g.Face, float64(g.Depth)
 	}
 	if face != nil {
-		b.span = float64(face.Height)
+		b.span, b.face = float64(face.Height), float64(face.Width)*float64(face.Height)
 		if h.Arrangement == exchanger.Along {
 			b.span = float64(face.Width)
 		}
@@ -78,7 +81,7 @@ func (b box) needed(p exchanger.Performance, pressure si.Pressure) float64 {
 		if w.Loss <= 0 {
 			return 0
 		}
-		rho := float64(exchanger.AirDensity(pressure, w.AirOut))
+		rho := float64(air.Density(pressure, w.AirOut))
 		deepest = max(deepest, float64(p.AirFlow)/(b.span*math.Sqrt(2*rho*evenShare*float64(w.Loss))))
 	}
 	return deepest
@@ -100,9 +103,25 @@ func (b box) turns(p exchanger.Performance, pressure si.Pressure) (float64, bool
 	}
 	sum := 0.0
 	for _, w := range p.Passes[:n-1] {
-		rho := float64(exchanger.AirDensity(pressure, w.AirOut))
+		rho := float64(air.Density(pressure, w.AirOut))
 		v := float64(p.AirFlow) / (rho * depth * b.span)
 		sum += b.turn * rho * v * v / 2
 	}
 	return sum, true
+}
+
+// plate returns how far a plate with holes before the core may be open to feed the
+// face evenly from a plenum that is too shallow, and what it then costs in the pass
+// that asks for most, Pa: plate and core together lose ten times the plenum's head.
+func (b box) plate(p exchanger.Performance, pressure si.Pressure) (open si.Fraction, loss float64) {
+	open = 1
+	for _, w := range p.Passes {
+		rho := float64(air.Density(pressure, w.AirIn))
+		along := float64(p.AirFlow) / (rho * b.plenum * b.span)
+		through := float64(p.AirFlow) * float64(len(p.Passes)) / (rho * b.face)
+		if extra := rho*along*along/2/evenShare - float64(w.Loss); extra > loss {
+			open, loss = ducting.OpenFor(extra/(rho*through*through/2)), extra
+		}
+	}
+	return open, loss
 }

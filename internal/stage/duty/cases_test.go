@@ -8,7 +8,10 @@ import (
 
 	"laywright/internal/base/air"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cabin"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
+	"laywright/internal/stage/loads"
 )
 
 // oneCase is a row of testdata/cases.json: a check value with its source.
@@ -29,28 +32,39 @@ func near(t *testing.T, what string, got, want, rel float64) {
 }
 
 var functions = map[string]func(c oneCase) float64{
-	"colebrook":        func(c oneCase) float64 { return darcy(c.f("Re"), c.f("eD")) },
-	"haaland":          func(c oneCase) float64 { return darcy(c.f("Re"), c.f("eD")) },
-	"K_expansion":      func(c oneCase) float64 { return expansion(c.f("A1_A2")) },
-	"K_contraction":    func(c oneCase) float64 { return contraction(c.f("A2_A1")) },
-	"dh_rect":          func(c oneCase) float64 { return hydraulicDiameter(c.f("a"), c.f("b")) },
-	"hose_f_hawthorne": func(c oneCase) float64 { return hoseFriction(c.f("D"), c.f("s")) },
-	"flex_pdcf":        func(c oneCase) float64 { return crumple(si.Fraction(c.f("rc_pct")/100), si.Length(c.f("D_mm")/1000)) },
-	"q_comp": func(c oneCase) float64 {
-		return float64(impact(si.Pressure(c.f("p")), si.Temperature(c.f("T")), si.Velocity(c.f("V"))))
+	"colebrook":        func(c oneCase) float64 { return ducting.Darcy(c.f("Re"), c.f("eD")) },
+	"haaland":          func(c oneCase) float64 { return ducting.Darcy(c.f("Re"), c.f("eD")) },
+	"K_expansion":      func(c oneCase) float64 { return ducting.Expansion(c.f("A1_A2")) },
+	"K_contraction":    func(c oneCase) float64 { return ducting.Contraction(c.f("A2_A1")) },
+	"dh_rect":          func(c oneCase) float64 { return ducting.HydraulicDiameter(c.f("a"), c.f("b")) },
+	"hose_f_hawthorne": func(c oneCase) float64 { return ducting.HoseFriction(c.f("D"), c.f("s")) },
+	"flex_pdcf": func(c oneCase) float64 {
+		return ducting.Crumple(si.Fraction(c.f("rc_pct")/100), si.Length(c.f("D_mm")/1000))
 	},
-	"ram_rise":          func(c oneCase) float64 { return ramRise(si.Velocity(c.f("V"))) },
+	"q_comp": func(c oneCase) float64 {
+		return float64(air.Impact(si.Pressure(c.f("p")), si.Temperature(c.f("T")), si.Velocity(c.f("V"))))
+	},
+	"ram_rise":          func(c oneCase) float64 { return float64(air.RamRise(si.Velocity(c.f("V")))) },
 	"isa_q":             standardAir,
 	"u_wall":            wallCase,
 	"cabin_supply_temp": supplyCase,
 	"cabin_tau":         timeConstant,
-	"bleed":             func(c oneCase) float64 { return bleedAt(c.f("PR"), c.f("T1")).outlet },
-	"bleed_fuel":        func(c oneCase) float64 { return c.f("mdot") * bleedAt(6, 263).fuel },
+	"bleed":             func(c oneCase) float64 { return cabin.BleedAt(c.f("PR"), c.f("T1")).Outlet },
+	"bleed_fuel":        func(c oneCase) float64 { return c.f("mdot") * cabin.BleedAt(6, 263).Fuel },
 	"hose_axial": func(c oneCase) float64 {
-		bore := widest(run{ducts: []Duct{{}}, inside: []section{shape(Duct{Hose: si.Length(c.f("D"))})}})
+		_, hose, _ := ducting.Split([]ducting.Duct{{Hose: si.Length(c.f("D"))}}, nil, false, "duty.heater")
 		p := si.Pressure(c.f("p"))
-		r, _, _ := loadsOf(Loads{Pressure: &p}, valveShut{bore: bore}, nil)
+		r, _, _ := loads.Of(loads.Spec{Pressure: &p}, loads.Own{Bore: hose.Widest()})
 		return float64(r.Clamp)
+	},
+	"K_perforated": func(c oneCase) float64 { return ducting.Plate(c.f("phi")) },
+	"lib_miter":    func(oneCase) float64 { return ducting.Mitre },
+	"co_equilibrium_ppm": func(c oneCase) float64 {
+		return 1e6 * cabin.Monoxide(si.VolumeFlow(c.f("source_m3s")), si.VolumeFlow(c.f("vent_m3s")))
+	},
+	"oil_heat_max": func(c oneCase) float64 {
+		q, _ := Liquid{Fluid: "piston-oil-sae50", Shaft: si.Power(c.f("P_shaft"))}.available()
+		return q
 	},
 	"dict_get": otherCase,
 }
@@ -86,57 +100,66 @@ func standardAir(c oneCase) float64 {
 	case "T":
 		return float64(temperature)
 	case "mu":
-		return float64(exchanger.AirViscosity(temperature))
+		return float64(air.Viscosity(temperature))
 	}
-	return float64(exchanger.AirDensity(p, temperature))
+	return float64(air.Density(p, temperature))
 }
 
 func wallCase(c oneCase) float64 {
 	inner, outer := si.HeatTransfer(c.f("h_in")), si.HeatTransfer(c.f("h_out"))
-	w := Wall{Inner: &inner, Outer: &outer}
+	w := cabin.Wall{Inner: &inner, Outer: &outer}
 	for _, l := range c.Inputs["layers"].([]any) {
 		pair := l.([]any)
-		w.Layers = append(w.Layers, Layer{si.Length(pair[0].(float64)), si.Conductivity(pair[1].(float64))})
+		w.Layers = append(w.Layers, cabin.Layer{Thickness: si.Length(pair[0].(float64)), Conductivity: si.Conductivity(pair[1].(float64))})
 	}
-	u, _ := w.uValue("wall")
+	u, _ := w.UValue("wall")
 	return u
-}
-
-func cabinCase(c oneCase) cabinState {
-	return cabinState{target: c.f("T_cab") + 273.15, outside: c.f("T_oat") + 273.15, ua: c.f("UA"), fresh: c.f("mdot"),
-		leak: c.f("mdot_leak"), gains: c.f("Q_gain"), capacity: 90e3}
 }
 
 // supplyCase returns the outlet temperature that just does, at the constant c_p
 // of 1005 J/(kg K) that the case was worked with.
 func supplyCase(c oneCase) float64 {
-	s := cabinCase(c)
-	at := s.judge(c.f("mdot"), c.Expected+273.15, true).Supply.Celsius()
-	cp := float64(exchanger.AirSpecificHeat(si.Celsius((c.Expected + c.f("T_cab")) / 2)))
+	each := si.MassFlow(c.f("mdot"))
+	s, err := cabin.Of(cabin.Spec{Target: si.Celsius(c.f("T_cab")), Conductance: si.Conductance(c.f("UA")), People: 1, Fresh: &each,
+		Infiltration: si.MassFlow(c.f("mdot_leak")), Gains: si.Power(c.f("Q_gain"))}, si.Celsius(c.f("T_oat")))
+	if err != nil {
+		return math.NaN()
+	}
+	at := s.Judge(c.f("mdot"), c.Expected+273.15, true).Supply.Celsius()
+	cp := float64(air.SpecificHeat(si.Celsius((c.Expected + c.f("T_cab")) / 2)))
 	return c.f("T_cab") + (at-c.f("T_cab"))*cp/1005
 }
 
 // timeConstant reads the time constant off the warm-up: the time to a target at
 // 1 − 1/e of the way to where the cabin settles is one time constant.
 func timeConstant(c oneCase) float64 {
-	s := cabinState{target: 290, outside: 263.15, ua: c.f("UA"), fresh: c.f("mdot"), capacity: c.f("C_th")}
-	const out = 350
-	for range 60 {
-		r := s.judge(c.f("mdot"), out, true)
-		s.target = s.outside + (1-1/math.E)*(float64(*r.Settles)-s.outside)
+	capacity, each := si.HeatCapacity(c.f("C_th")), si.MassFlow(c.f("mdot"))
+	spec := cabin.Spec{Target: 290, Conductance: si.Conductance(c.f("UA")), People: 1, Fresh: &each, Capacity: &capacity}
+	const out, outside = 350, 263.15
+	judge := func() cabin.Result {
+		s, err := cabin.Of(spec, outside)
+		if err != nil {
+			return cabin.Result{}
+		}
+		return s.Judge(c.f("mdot"), out, true)
 	}
-	return float64(*s.judge(c.f("mdot"), out, true).Warmup)
+	for range 60 {
+		spec.Target = outside + (1-1/math.E)*(*judge().Settles-outside)
+	}
+	return float64(*judge().Warmup)
 }
 
 func otherCase(c oneCase) float64 {
 	switch c.Inputs["fn"] {
 	case "_lbmin":
-		return float64(usualFresh)
+		return freshOfOne()
 	case "wall_temp": // heat through a wall from hot air: the inner face
 		a, b := si.HeatTransfer(c.f("h_in")), si.HeatTransfer(c.f("h_out"))
-		w := Wall{Inner: &a, Outer: &b, Layers: []Layer{{si.Length(c.f("t")), si.Conductivity(c.f("k"))}}}
-		u, _ := w.uValue("wall")
+		w := cabin.Wall{Inner: &a, Outer: &b, Layers: []cabin.Layer{{Thickness: si.Length(c.f("t")), Conductivity: si.Conductivity(c.f("k"))}}}
+		u, _ := w.UValue("wall")
 		return c.f("T_air") - u*(c.f("T_air")-c.f("T_out"))/c.f("h_in")
+	case "oil_280kW":
+		return oilOf280kW(c.Inputs["key"].(string))
 	case "fan_point": // a blower of Δp = p₀(1 − (Q/Q₀)²) on a loss of K·Q²
 		return fanPoint(c.f("p0"), c.f("Q0"), c.f("Ksys"))
 	}
@@ -158,11 +181,23 @@ func TestStandardAtmosphere(t *testing.T) {
 	}
 }
 
-// Bleed at pressure ratio 6 from −10 °C, worked by hand: outlet 210 °C, 221 and
-// 441 kJ/kg; 0.05 kg/s costs 22.0 kW of shaft power.
-func TestBleed(t *testing.T) {
-	b := bleedAt(6, 263.15)
-	near(t, "outlet", b.outlet-273.15, 210, 0.005)
-	near(t, "compressor", b.work, 221e3, 0.005)
-	near(t, "turbine", 0.05*b.lost, 22.0e3, 0.005)
+// oilOf280kW turns a manual's figures into SI: 1900 BTU/min and 10.5 gal/min of
+// oil of 850 kg/m³ and 2200 J/(kg K).
+func oilOf280kW(key string) float64 {
+	heat, err := si.Parse[si.Power]("114000 BTU/h")
+	volume, also := si.Parse[si.VolumeFlow]("10.5 gal/min")
+	if err != nil || also != nil {
+		return math.NaN()
+	}
+	flow := float64(exchanger.LiquidFlow{ByVolume: volume}.Mass(850))
+	return map[string]float64{"Q_kW": float64(heat) / 1000, "mdot": flow, "dT": float64(heat) / (flow * 2200)}[key]
+}
+
+// freshOfOne is what a person is given, read off the need of a cabin of one.
+func freshOfOne() float64 {
+	s, err := cabin.Of(cabin.Spec{Target: si.Celsius(20), Conductance: 1, People: 1}, si.Celsius(0))
+	if err != nil {
+		return math.NaN()
+	}
+	return s.Fresh
 }

@@ -17,8 +17,15 @@ const (
 	flatter    = 0.30
 )
 
-// option is the plant at one number of passes, open and at its best throttle.
-type option struct{ open, best working }
+// option is the plant at one number of passes: open, at its best throttle, and as
+// it would run, which is one of the two.
+type option struct {
+	open, best, run working
+	holds           bool // the stated limits, as it would run
+	mends           bool // they hold at the best throttle
+}
+
+func (o option) passes() int { return len(o.open.Passes) }
 
 // options works the plant at every number of passes. A count that can't be
 // worked out ends the table, unless it is the first: then there is no answer.
@@ -29,30 +36,38 @@ func (p plant) options() ([]option, error) {
 	}
 	var out []option
 	for n := 1; n <= most; n++ {
-		open, err := p.open(n)
-		if err == nil {
-			var best working
-			if best, err = p.throttled(n, open); err == nil {
-				out = append(out, option{open, best})
-			}
-		}
-		if err != nil {
-			if n == 1 {
-				return nil, err
-			}
-			break
+		o, err := p.openAndBest(n)
+		switch {
+		case err == nil:
+			out = append(out, o)
+		case n == 1:
+			return nil, err
+		default:
+			return out, nil
 		}
 	}
 	return out, nil
 }
 
-// measure is what passes are chosen by: useful heat at the best throttle, or all
+// openAndBest works the plant at one number of passes.
+func (p plant) openAndBest(n int) (o option, err error) {
+	if o.open, err = p.open(n); err == nil {
+		o.best, o.mends, err = p.throttled(n, o.open)
+	}
+	o.run, o.holds = o.open, p.holds(o.open)
+	if p.search {
+		o.run, o.holds = o.best, o.mends
+	}
+	return o, err
+}
+
+// measure is what passes are chosen by: useful heat as the box would run, or all
 // heat where no cabin temperature is known.
 func (p plant) measure(o option) float64 {
 	if p.cabin == nil {
-		return float64(o.open.Heat)
+		return float64(o.run.Heat)
 	}
-	return o.best.useful
+	return o.run.useful
 }
 
 // worth tells whether option b is worth its further pass over a, and whether
@@ -62,50 +77,89 @@ func (p plant) worth(a, b option) (worth, forDepth bool) {
 	if there > here+worthwhile*math.Abs(here) {
 		return true, false
 	}
-	deep, shallow := p.depthOf(a.open), p.depthOf(b.open)
+	deep, shallow := p.depthOf(a.run), p.depthOf(b.run)
 	forDepth = deep != nil && shallow != nil && there > here+slight*math.Abs(here) && *shallow < *deep*(1-flatter)
 	return forDepth, forDepth
 }
 
-// choose returns the recommended number of passes and the reason in words: one
-// more as long as it is worth it.
-func (p plant) choose(all []option) (int, string) {
-	n, depth := 1, false
-	for n < len(all) {
-		worth, forDepth := p.worth(all[n-1], all[n])
+// choose returns the recommended option and the reason in words: of those that
+// hold the stated limits (of all, where none does) the last in the row of which
+// each is worth its pass over the one before.
+func (p plant) choose(all []option) (option, string) {
+	var may []option
+	for _, o := range all {
+		if o.holds {
+			may = append(may, o)
+		}
+	}
+	if len(may) == 0 {
+		may = all
+	}
+	at, depth := 0, false
+	for at+1 < len(may) {
+		worth, forDepth := p.worth(may[at], may[at+1])
 		if !worth {
 			break
 		}
-		n, depth = n+1, depth || forDepth
+		at, depth = at+1, depth || forDepth
 	}
-	what := "useful heat"
+	return may[at], p.reason(all, may, at, depth)
+}
+
+// counted is what the options are measured by, in words.
+func (p plant) counted() string {
 	if p.cabin == nil {
-		what = "heat"
+		return "heat"
 	}
-	reason := "one pass is enough"
-	if n > 1 {
-		reason = fmt.Sprintf("%s passes bring %s %s than one", count(n), percent(p.measure(all[n-1]), p.measure(all[0]), "more", "less"), what)
+	return "useful heat"
+}
+
+// reason says why option at of those that may be taken is: against the first of
+// them, and against the next.
+func (p plant) reason(all, may []option, at int, depth bool) string {
+	first, here := may[0], may[at]
+	out := count(here.passes()) + " passes bring " + percent(p.measure(here), p.measure(first), "more", "less") + " " + p.counted() + " than " + count(first.passes())
+	switch {
+	case at == 0 && here.passes() == 1:
+		out = "one pass is enough"
+	case at == 0:
+		out = "fewer than " + count(here.passes()) + " passes " + p.breaks(all[0])
 	}
 	if depth {
-		reason += fmt.Sprintf(" and a box of %.0f mm inside instead of %.0f mm", 1000*float64(*p.depthOf(all[n-1].open)), 1000*float64(*p.depthOf(all[0].open)))
+		out += fmt.Sprintf(" and a box of %.0f mm inside instead of %.0f mm", 1000*float64(*p.depthOf(here.run)), 1000*float64(*p.depthOf(first.run)))
 	}
-	if n == len(all) {
-		return n, reason + "; more are not looked at"
+	switch next := here.passes(); {
+	case next == len(all):
+		return out + "; more are not looked at"
+	case !all[next].holds && here.holds:
+		return out + "; " + count(next+1) + " " + p.breaks(all[next])
+	default:
+		return out + "; " + p.against(here, all[next])
 	}
-	return n, reason + "; " + p.against(all[n-1], all[n])
+}
+
+// breaks says which stated limit an option can't hold at any throttle.
+func (p plant) breaks(o option) string {
+	if p.most != nil && o.open.AirOut > *p.most {
+		return fmt.Sprintf("would leave the air above %.0f degC at any throttle", p.most.Celsius())
+	}
+	if p.least != nil && o.run.LiquidOut < *p.least {
+		return fmt.Sprintf("would cool the liquid below %.0f degC", p.least.Celsius())
+	}
+	return "can't hold the limits on air and liquid together"
 }
 
 // against says what one more pass would do.
 func (p plant) against(here, more option) string {
-	next := count(len(more.open.Passes)) + " would bring "
+	next := count(more.passes()) + " would bring "
 	change := percent(p.measure(more), p.measure(here), "more", "less")
 	switch {
 	case p.measure(more) < p.measure(here) && p.supply.flow == 0:
 		return next + change + ", since at the pressure there is they cost more flow than they win in temperature"
 	case p.measure(more) < p.measure(here):
 		return next + change
-	case here.open.boxLoss() > 0:
-		return next + fmt.Sprintf("only %s, for %.1f times the loss of the box", change, more.open.boxLoss()/here.open.boxLoss())
+	case here.run.boxLoss() > 0:
+		return next + fmt.Sprintf("only %s, for %.1f times the loss of the box", change, more.run.boxLoss()/here.run.boxLoss())
 	}
 	return next + "only " + change
 }

@@ -3,7 +3,8 @@
 // whether the cabin is kept warm by it, and the loads that the part must carry.
 //
 // It works from the duty section of a job and the records of the liquid and the
-// fins; [Compute] is the entry. The core itself is package exchanger's.
+// fins; [Compute] is the entry. The core itself is package exchanger's, the ducts are
+// ducting's, the cabin is cabin's, and what the part bears is that of loads.
 //
 // Everything is in SI units; pressures of air are absolute where they are called
 // pressure, and differences where they are called loss, available or load.

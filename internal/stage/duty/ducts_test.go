@@ -2,55 +2,14 @@ package duty
 
 import (
 	"math"
+	"strings"
 	"testing"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
 )
-
-// A 76 mm hose of 3 m with one right bend at 0.06 kg/s of air of 1.2 kg/m³, by
-// hand: V 11.02 m/s, head 72.9 Pa, K = 0.05758·3/0.076 + 0.75 + 0.5 + 1 = 4.523.
-func TestHoseByHand(t *testing.T) {
-	_, r, err := layAll([]Duct{{Hose: 0.076, Length: 3, Bends: []si.Angle{si.Degrees(90)}}}, false)
-	if err != nil {
-		t.Fatal(err)
-	}
-	near(t, "loss", r.loss(0.06, 1.2, 293), 4.523*72.9, 2e-3)
-	r.ducts[0].Count = 2 // two hoses share the flow: a quarter of the loss
-	twin, err := lay(r.ducts[0], "duct")
-	if err != nil {
-		t.Fatal(err)
-	}
-	near(t, "twin", run{ducts: r.ducts, inside: []section{twin}}.loss(0.06, 1.2, 293), 4.523*72.9/4, 2e-3)
-}
-
-// Bores of 60, 80 and 50 mm without length: half a head at the entrance and
-// (1 − A₁/A₂)² of the first, 0.5(1 − A₃/A₂)^0.75 and one head of the last.
-func TestStepsByHand(t *testing.T) {
-	before, after, err := layAll([]Duct{{Round: 0.060, Place: Before}, {Round: 0.080, Place: Before}, {Round: 0.050, Place: Before}}, false)
-	if err != nil || len(after.ducts) != 0 {
-		t.Fatal(err, after)
-	}
-	head := func(d float64) float64 { v := 0.05 / (1.2 * math.Pi / 4 * d * d); return 1.2 * v * v / 2 }
-	widen, narrow := 1-36.0/64, 0.5*math.Pow(1-25.0/64, 0.75)
-	near(t, "loss", before.loss(0.05, 1.2, 293), head(0.06)*(0.5+widen*widen)+head(0.05)*(narrow+1), 1e-12)
-	before.scooped = true // the scoop's recovery holds the entrance
-	near(t, "scooped", before.loss(0.05, 1.2, 293), head(0.06)*widen*widen+head(0.05)*(narrow+1), 1e-12)
-}
-
-// Laminar f = 64/Re; bends of 45, 90 and 180 degrees against a right one,
-// [idelchik]: 0.9·sin 45° = 0.636, 1 and 1.4; no bend, no loss.
-func TestFrictionAndBends(t *testing.T) {
-	near(t, "laminar", darcy(1000, 0), 0.064, 1e-12)
-	for degrees, want := range map[float64]float64{0: 0, 45: 0.6364, 90: 1, 180: 1.4} {
-		if got := angleShare(si.Degrees(degrees)); math.Abs(got-want) > 1e-4 {
-			t.Errorf("%g degrees: %.4f, want %.4f", degrees, got, want)
-		}
-	}
-	for _, d := range []float64{70, 100} {
-		near(t, "bends join", angleShare(si.Degrees(d*(1+1e-9))), angleShare(si.Degrees(d*(1-1e-9))), 1e-6)
-	}
-}
 
 // In a plenum as deep as needed the air's head is a tenth of the core's loss in
 // the pass that asks for most, and the box is the core with two such plenums. A
@@ -73,7 +32,7 @@ func TestPlenumDepth(t *testing.T) {
 		}
 		most, turn := 0.0, 0.0
 		for k, pass := range w.Passes {
-			rho := float64(exchanger.AirDensity(84300, pass.AirOut))
+			rho := float64(air.Density(84300, pass.AirOut))
 			v := 0.06 / (rho * w.needed * c.span)
 			most = max(most, rho*v*v/2/float64(pass.Loss))
 			if k == 0 {
@@ -84,6 +43,25 @@ func TestPlenumDepth(t *testing.T) {
 		near(t, "turn", w.turn, turn, 1e-9)
 		near(t, "depth", float64(*p.depthOf(w)), 0.05+2*w.needed, 1e-12)
 	}
+}
+
+// A plate that evens the face: with it core and plate lose ten times the plenum's
+// head, its K on the head before the face is that of the share that is open
+// ([idelchik]).
+func TestEveningPlate(t *testing.T) {
+	p, err := Input{Spec: read(t, strings.Replace(with(`flow: "0.06 kg/s"`, ""), "plenum: 60 mm", "plenum: 40 mm", 1)), Fins: &louvredFins}.plant()
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := p.at(1, 0.06)
+	if err != nil {
+		t.Fatal(err)
+	}
+	open, loss := p.box.plate(w.Performance, 84300)
+	rho := float64(air.Density(84300, si.Celsius(-10)))
+	head := rho / 2 * math.Pow(0.06/(rho*0.04*0.15), 2)
+	near(t, "core and plate", loss+float64(w.Passes[0].Loss), 10*head, 1e-9)
+	near(t, "plate", ducting.Plate(float64(open))*rho/2*math.Pow(0.06/(rho*0.25*0.15), 2), loss, 1e-5)
 }
 
 // Ram at 50 m/s with recovery 0.7 and an exit at −0.2: 0.9 of the impact
@@ -99,8 +77,8 @@ func TestSupply(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "ram", p, 0.9*float64(impact(101325, 288.15, 50)), 1e-12)
-	near(t, "impact of slow air", float64(impact(101325, 288.15, 20)), 1.225/2*400, 1e-3)
+	near(t, "ram", p, 0.9*float64(air.Impact(101325, 288.15, 50)), 1e-12)
+	near(t, "impact of slow air", float64(air.Impact(101325, 288.15, 20)), 1.225/2*400, 1e-3)
 	blower := read(t, with(`blower: {unit: [m^3/s, Pa], points: [[0, 600], [0.1, 0]]}`, "")).Heater.Air
 	s, err := supplyOf(blower, outside, 0.9)
 	if err != nil {
@@ -109,24 +87,45 @@ func TestSupply(t *testing.T) {
 	near(t, "blower", s.at(0.9*0.05), 300, 1e-9)
 }
 
-// Electric heat and bleed for one need: the generator's 0.55, and the bleed's
-// 441 kJ/kg of turbine work against c_p·(210 − 20) of useful heat, by hand.
-func TestAlternatives(t *testing.T) {
-	c := cabinState{target: 293.15, outside: 263.15, ua: 60}
-	all := alternatives(c, nil, &AirState{Pressure: 84300, Temperature: 263.15})
-	for _, a := range all {
-		switch {
-		case a.Name == "electric":
-			near(t, a.Name, float64(*a.Shaft), 1800/0.55, 1e-9)
-		case a.Heat != nil:
-			near(t, a.Name, float64(*a.Shaft), 1800*441e3/(1005*190), 0.01)
+// Ducts of other sizes: the row of the job's own bore is the heater itself, wider
+// ones let more air through at less loss, and the bore chosen is the first that
+// none behind it betters by 5 %. Where a flow is given no size is looked for.
+func TestDuctSizes(t *testing.T) {
+	r := run1(t, strings.Replace(demist, `hose: "76 mm"`, `hose: "76.2 mm"`, 1))
+	h := r.Heater
+	best := 0.0
+	for _, s := range h.DuctTable {
+		best = max(best, float64(*s.Useful))
+	}
+	chosen := 0
+	for i, s := range h.DuctTable {
+		if s.Bore == 0.0762 {
+			near(t, "own size", float64(s.AirFlow), float64(h.AirFlow), 1e-6)
+			near(t, "own loss", float64(s.Loss), float64(h.DuctLoss), 1e-6)
+		}
+		if i > 0 && !(s.AirFlow > h.DuctTable[i-1].AirFlow && s.Loss < h.DuctTable[i-1].Loss) {
+			t.Errorf("%v m: flow %v, loss %v", s.Bore, s.AirFlow, s.Loss)
+		}
+		if s.Chosen {
+			chosen++
+			if float64(*s.Useful)*1.05 < best {
+				t.Errorf("%v m is chosen, and others bring %.0f W against %.0f W", s.Bore, best, float64(*s.Useful))
+			}
 		}
 	}
-	if len(all) != 3 {
-		t.Errorf("%d alternatives, want 3", len(all))
+	if len(h.DuctTable) < 5 || chosen != 1 || !has(r.Findings, "duct-narrow") {
+		t.Errorf("%d sizes, %d chosen", len(h.DuctTable), chosen)
 	}
-	c.outside = 300
-	if alternatives(c, nil, nil) != nil {
-		t.Error("a warm day has alternatives to heat")
+	// Another size, its gate included, is what the job with that size would be.
+	gated := func(hose string) *HeaterResult {
+		return run1(t, strings.NewReplacer(`hose: "76 mm"`, "hose: "+hose, "passes: auto", "passes: 2\n  throttle: 40 %").Replace(demist)).Heater
+	}
+	for _, s := range gated("3 in").DuctTable {
+		if math.Abs(float64(s.Bore)-0.1016) < 1e-9 {
+			near(t, "four inches", float64(s.AirFlow), float64(gated("4 in").AirFlow), 1e-6)
+		}
+	}
+	if compute(t, with(`flow: "0.06 kg/s"`, `ducts: [{hose: 76 mm, length: 3 m}]`)).Heater.DuctTable != nil {
+		t.Error("sizes at a given flow")
 	}
 }

@@ -1,10 +1,15 @@
 package duty
 
 import (
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cabin"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
+	"laywright/internal/stage/loads"
+	"strings"
 )
 
 // Input is the duty with the records it names.
@@ -18,9 +23,9 @@ type Input struct {
 type Result struct {
 	Air          *AirState       `json:"air,omitempty"`
 	Heater       *HeaterResult   `json:"heater,omitempty"`
-	Cabin        *CabinResult    `json:"cabin,omitempty"`
-	Loads        *LoadsResult    `json:"loads,omitempty"`
-	Alternatives []Alternative   `json:"alternatives,omitempty"`
+	Cabin        *cabin.Result   `json:"cabin,omitempty"`
+	Loads        *loads.Result   `json:"loads,omitempty"`
+	Alternatives []cabin.Way     `json:"alternatives,omitempty"`
 	Days         []DayResult     `json:"days,omitempty"`
 	Curve        *Curve          `json:"operating_curve,omitempty"`
 	Findings     []fault.Finding `json:"-"`
@@ -37,7 +42,7 @@ func Compute(in Input) (Result, error) {
 		}
 		r.Air = &air
 	}
-	own := valveShut{}
+	own := loads.Own{}
 	if s.Heater != nil {
 		p, err := in.plant()
 		if err != nil {
@@ -47,9 +52,12 @@ func Compute(in Input) (Result, error) {
 			return r, err
 		}
 		soak := hottest(*s.Heater)
-		own = valveShut{pressure: p.supply.shutOff(), soak: &soak, bore: widest(p.before, p.after)}
+		if t := r.Heater.Settles; t != nil { // hotter than the job says where nothing else cools the liquid
+			soak = max(soak, *t)
+		}
+		own = loads.Own{Pressure: p.supply.shutOff(), Suction: p.supply.suction(), Soak: &soak, Bore: max(p.before.Widest(), p.after.Widest())}
 		if r.Heater.Loss != nil {
-			own.pressure = max(own.pressure, float64(*r.Heater.Loss)) // whatever drives a given flow offers at least this
+			own.Pressure = max(own.Pressure, float64(*r.Heater.Loss)) // whatever drives a given flow offers at least this
 		}
 	}
 	if s.Cabin != nil {
@@ -63,15 +71,18 @@ func Compute(in Input) (Result, error) {
 		}
 	}
 	if s.Loads != nil || s.Heater != nil {
-		var l Loads
+		var l loads.Spec
 		if s.Loads != nil {
 			l = *s.Loads
 		}
-		loads, findings, err := loadsOf(l, own, r.Air)
+		if r.Air != nil {
+			own.Outside = &loads.Air{Pressure: r.Air.Pressure, Temperature: r.Air.Temperature}
+		}
+		carried, findings, err := loads.Of(l, own)
 		if err != nil {
 			return r, err
 		}
-		r.Loads, r.Findings = &loads, append(r.Findings, findings...)
+		r.Loads, r.Findings = &carried, append(r.Findings, findings...)
 	}
 	return r, nil
 }
@@ -85,29 +96,46 @@ func (r *Result) heat(in Input, p plant) error {
 	if err != nil {
 		return err
 	}
-	n, reason := p.choose(all)
+	o, reason := p.choose(all)
 	if given := in.Spec.Heater.Passes; given.Given {
-		if err := fault.Check("duty.heater.passes", float64(given.Value), 1, exchanger.MostPasses, "", "separators narrower than a sixth of the face choke the air"); err != nil {
+		if o, reason, err = p.asGiven(given.Value, all, o, reason); err != nil {
 			return err
 		}
-		if n = given.Value; n > len(all) {
-			_, err := p.open(n)
-			return firstError(err, &fault.Input{Field: "duty.heater.passes", What: "can't be worked out at this count", Do: "take fewer"})
-		}
-		reason = "as the job says"
 	}
-	chosen := all[n-1].open
-	if in.Spec.Heater.Throttle {
-		chosen = all[n-1].best
-	}
+	chosen := o.run
 	h, err := p.report(chosen, all, reason)
 	if err != nil {
 		return err
 	}
 	r.Heater = h
-	r.Curve, err = p.curve(n, all[n-1].open)
-	r.Findings = append(r.Findings, p.findings(in, chosen, all)...)
+	if h.Settles, err = p.settles(in.Spec.Heater.Liquid, chosen); err != nil {
+		return err
+	}
+	if h.DuctTable, err = p.sizes(*in.Spec.Heater, o.passes()); err != nil {
+		return err
+	}
+	r.Findings = append(r.Findings, sizeFindings(*in.Spec.Heater, h.DuctTable, p.measure(o), p.counted())...)
+	r.Curve, err = p.curve(o.passes(), o.open)
+	r.Findings = append(r.Findings, p.findings(in, chosen, o)...)
+	r.Findings = append(r.Findings, p.engineFindings(in.Spec.Heater.Liquid, chosen, h.Settles)...)
+	r.Findings = append(r.Findings, untoldDays(*in.Spec.Heater)...)
 	return err
+}
+
+// asGiven takes the number of passes that the job gives; best and reason are the
+// search's.
+func (p plant) asGiven(n int, all []option, best option, reason string) (option, string, error) {
+	if err := fault.Check("duty.heater.passes", float64(n), 1, exchanger.MostPasses, "", "separators narrower than a sixth of the face choke the air"); err != nil {
+		return best, "", err
+	}
+	if n > len(all) {
+		_, err := p.open(n)
+		return best, "", firstError(err, &fault.Input{Field: "duty.heater.passes", What: "can't be worked out at this count", Do: "take fewer"})
+	}
+	if n == best.passes() {
+		return best, "as the job says, and as the search finds: " + reason, nil
+	}
+	return all[n-1], "as the job says; the search would take " + count(best.passes()) + ": " + reason, nil
 }
 
 // warm judges the cabin, with the heater where there is one.
@@ -119,27 +147,71 @@ func (r *Result) warm(s Spec) error {
 	if !known {
 		return &fault.Input{Field: "duty.cabin.outside", What: "is missing", Do: "give the temperature outside, or duty.air"}
 	}
-	c, err := cabinOf(*s.Cabin, outside)
+	c, err := cabin.Of(*s.Cabin, outside)
 	if err != nil {
 		return err
 	}
-	result := c.result()
+	result := c.Result()
+	fresh := s.Heater == nil || s.Heater.Air.From != FromCabin
 	if h := r.Heater; h != nil {
-		result = c.judge(float64(h.AirFlow), float64(h.AirOut), s.Heater.Air.From != FromCabin)
+		result = c.Judge(float64(h.AirFlow), float64(h.AirOut), fresh)
+		if result.Demist, err = c.Clear(blowOf(*s.Cabin, h.AirFlow, h.AirOut, h.Outlets, fresh, r.Air.Pressure)); err != nil {
+			return err
+		}
+	}
+	if r.Heater == nil && s.Cabin.Demist != nil {
+		r.Findings = append(r.Findings, finding(fault.Note, "demist-without-heater", "Nothing is told about air that keeps the screen clear.",
+			"the job has a screen and no heater that blows at it", "give duty.heater, or leave duty.cabin.demist out"))
 	}
 	r.Cabin = &result
-	r.Alternatives = alternatives(c, r.Heater, r.Air)
+	r.Alternatives = c.Ways(r.box(s, c, fresh))
 	r.Findings = append(r.Findings, cabinFindings(*s.Cabin, c, result, r.Heater, r.Air)...)
+	r.Findings = append(r.Findings, demistFindings(result.Demist)...)
 	return nil
 }
 
-// widest returns the area of the widest duct's end, m².
-func widest(runs ...run) float64 {
-	area := 0.0
-	for _, r := range runs {
-		for i, s := range r.inside {
-			area = max(area, s.area/max(1, float64(r.ducts[i].Count)))
+// blowOf is the heater's air as the screen meets it.
+func blowOf(c cabin.Spec, flow si.MassFlow, out si.Temperature, outlets []ducting.Outlet, fresh bool, p si.Pressure) cabin.Blow {
+	b := cabin.Blow{Flow: flow, Out: out, Pressure: p}
+	if fresh {
+		b.Fresh = flow
+	}
+	for _, o := range outlets {
+		if c.Demist != nil && o.Name == c.Demist.Outlet {
+			b.Flow, b.Named = o.Flow, true
 		}
 	}
-	return area
+	return b
+}
+
+// Efficiencies with which the engine pushes air through the box; assumed.
+const (
+	propulsion = 0.75 // of the thrust that ram drag costs
+	blowing    = 0.30 // of a small blower with its motor and generator
+)
+
+// box is the heater as the other ways to heat a cabin are held against it.
+func (r *Result) box(s Spec, c cabin.State, fresh bool) (b cabin.Box) {
+	h := r.Heater
+	if h == nil || r.Air == nil {
+		return b
+	}
+	b.Name, b.Heat = cabin.CoolantBox, h.Useful
+	if strings.Contains(s.Heater.Liquid.Fluid, "oil") {
+		b.Name = cabin.OilBox
+	}
+	brought := 0.0
+	if fresh {
+		brought = float64(h.AirFlow)
+	}
+	b.Air = c.Exchanged(brought, r.Air.Pressure)
+	efficiency := blowing
+	if s.Heater.Air.Ram != nil {
+		efficiency = propulsion
+	}
+	if h.Loss != nil {
+		x := si.Power(float64(h.AirFlow) * float64(*h.Loss) / float64(air.Density(r.Air.Pressure, h.AirIn)) / efficiency)
+		b.Shaft = &x
+	}
+	return b
 }

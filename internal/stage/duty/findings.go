@@ -7,6 +7,7 @@ import (
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cabin"
 	"laywright/internal/stage/exchanger"
 )
 
@@ -14,15 +15,20 @@ import (
 // aimed at. From memory; skin burns within 5 s at 60 °C metal, [mil-std-1472].
 const usualOutletLimit = 273.15 + 70.0
 
+// liquidLossLimit is a loss in the tubes at which bypass valves of oil coolers may
+// open; 50 to 350 kPa is met. Common practice, no source.
+const liquidLossLimit si.Pressure = 50e3
+
 func finding(s fault.Severity, code, what, why, do string) fault.Finding {
 	return fault.Finding{Stage: "duty", Severity: s, Code: code, What: what, Why: why, Do: do}
 }
 
 // findings says what to mind about the heater.
-func (p plant) findings(in Input, w working, all []option) []fault.Finding {
+func (p plant) findings(in Input, w working, o option) []fault.Finding {
 	h := *in.Spec.Heater
-	out := p.liquidFindings(in, w)
-	out = append(out, p.airFindings(h, w, all)...)
+	out := p.liquidFindings(in, w, o)
+	out = append(out, p.airFindings(h, w, o)...)
+	out = append(out, p.entryFindings(h, w)...)
 	out = append(out, p.coreFindings(h, w)...)
 	out = append(out,
 		finding(fault.Caution, "cabin-air-safety", "This box stands between hot liquid and the air people breathe.",
@@ -34,13 +40,30 @@ func (p plant) findings(in Input, w working, all []option) []fault.Finding {
 	return append(out, p.usual(h)...)
 }
 
-func (p plant) liquidFindings(in Input, w working) []fault.Finding {
+// to says where the throttle must stand for the stated limits to hold.
+func (p plant) to(o option) string {
+	if !o.mends || o.best.AirFlow >= o.open.AirFlow {
+		return ""
+	}
+	out := fmt.Sprintf(" to %.3g kg/s", float64(o.best.AirFlow))
+	if open := p.opening(o.best); open != nil {
+		out += fmt.Sprintf(", a gate open by %.0f %% of its bore", 100*float64(*open))
+	}
+	return out
+}
+
+func (p plant) liquidFindings(in Input, w working, o option) []fault.Finding {
 	h := *in.Spec.Heater
 	var out []fault.Finding
 	if l := h.Liquid.Least; l != nil && w.LiquidOut < *l {
 		out = append(out, finding(fault.Caution, "liquid-overcooled", "The box cools the liquid below what the engine wants.",
 			"oil that stays cold keeps its water; coolant below the thermostat's opening starves the heater",
-			"throttle the air, take fewer passes, or feed the box behind a thermostat").Against(w.LiquidOut.Celsius(), l.Celsius(), "degC"))
+			"throttle the air"+p.to(o)+", take fewer passes, or feed the box behind a thermostat").Against(w.LiquidOut.Celsius(), l.Celsius(), "degC"))
+	}
+	if w.LiquidLoss > liquidLossLimit {
+		out = append(out, finding(fault.Caution, "liquid-loss-high", "The liquid loses much pressure in the core's tubes.",
+			"a bypass valve may open and send it round the core, and then no heat comes", "take a core with more or wider tubes, no turbulators, or less flow").
+			Against(float64(w.LiquidLoss)/1000, float64(liquidLossLimit)/1000, "kPa"))
 	}
 	if l := h.Liquid.Most; l != nil && h.Liquid.Inlet > *l {
 		out = append(out, finding(fault.Caution, "liquid-too-hot", "The liquid comes in above the engine's limit.",
@@ -55,32 +78,24 @@ func (p plant) liquidFindings(in Input, w working) []fault.Finding {
 			"the air is colder than the coldest at which this liquid is known; what flows slowly or stands still in a tube comes near the air's temperature, and ice bursts the core",
 			"take a liquid that stands the coldest air, and shut the air before the liquid").Against(p.heater.AirIn.Celsius(), f.Table[0].T.Celsius(), "degC"))
 	}
-	if q := h.Liquid.Available; q > 0 && w.Heat > q {
-		out = append(out, finding(fault.Caution, "heat-beyond-engine", "The box would take more heat than the engine puts into the liquid.",
-			"the liquid then cools until both agree, and so does the cabin's air", "count on the engine's heat, not on the box's").Against(float64(w.Heat), float64(q), "W"))
-	}
-	if p.heater.Arrangement == exchanger.AcrossParallel && len(w.Passes) > 1 {
-		other := p
-		other.heater.Arrangement = exchanger.AcrossCounter
-		if better, err := other.at(len(w.Passes), float64(w.AirFlow)); err == nil {
-			out = append(out, finding(fault.Caution, "liquid-wrong-way", "The liquid comes in where the air does.",
-				fmt.Sprintf("with the last air pass at the liquid's inlet the same flow would leave %.1f K hotter", float64(better.AirOut-w.AirOut)),
-				"swap the liquid's hoses, or the air's").Against(float64(w.Heat), float64(better.Heat), "W"))
-		}
-	}
 	return out
 }
 
-func (p plant) airFindings(h Heater, w working, all []option) []fault.Finding {
-	var out []fault.Finding
+// outletFindings says where the air is too hot to meet.
+func (p plant) outletFindings(w working) []fault.Finding {
 	limit := si.Temperature(usualOutletLimit)
-	if h.Air.Limit != nil {
-		limit = *h.Air.Limit
+	if p.most != nil {
+		limit = *p.most
 	}
-	if w.AirOut > limit {
-		out = append(out, finding(fault.Caution, "outlet-hot", "The air leaves hotter than a person should meet.",
-			"it burns at the outlet, and softens a laminate duct", "mix cold air in before the outlet, or let more air through").Against(w.AirOut.Celsius(), limit.Celsius(), "degC"))
+	if w.AirOut <= limit {
+		return nil
 	}
+	return []fault.Finding{finding(fault.Caution, "outlet-hot", "The air leaves hotter than a person should meet.",
+		"it burns at the outlet, and softens a laminate duct", "mix cold air in before the outlet, or let more air through").Against(w.AirOut.Celsius(), limit.Celsius(), "degC")}
+}
+
+func (p plant) airFindings(h Heater, w working, o option) []fault.Finding {
+	out := p.outletFindings(w)
 	if p.cabin == nil {
 		out = append(out, finding(fault.Note, "no-cabin-target", "Useful heat is not counted.",
 			"no cabin temperature is given; passes are chosen by all heat, which at a given pressure always favours one", "give duty.cabin.target"))
@@ -88,7 +103,7 @@ func (p plant) airFindings(h Heater, w working, all []option) []fault.Finding {
 		out = append(out, finding(fault.Caution, "no-useful-heat", "The air comes out no warmer than the cabin is to be.",
 			"too much air for the heat there is", "throttle it, or take more passes").Against(w.AirOut.Celsius(), p.cabin.Celsius(), "degC"))
 	}
-	if o := all[len(w.Passes)-1]; !h.Throttle && p.cabin != nil && o.best.useful > o.open.useful+0.01*math.Abs(o.open.useful) {
+	if !h.Throttle.Search && p.cabin != nil && o.best.useful > o.open.useful+0.01*math.Abs(o.open.useful) {
 		out = append(out, finding(fault.Note, "throttle-helps", "Less air brings more useful heat.",
 			"the more air comes, the colder it leaves, and fresh air must first be brought to the cabin's temperature",
 			"fit a throttle and set it to this flow").Against(float64(o.open.AirFlow), float64(o.best.AirFlow), "kg/s"))
@@ -98,9 +113,11 @@ func (p plant) airFindings(h Heater, w working, all []option) []fault.Finding {
 			"the core's face, or its air-side loss, is not known", "give duty.heater.box.face and plenum, and the core's air_loss"))
 	}
 	if b := p.box; b.plenum > 0 && w.needed > b.plenum {
+		open, loss := b.plate(w.Performance, p.heater.Pressure)
 		out = append(out, finding(fault.Caution, "plenum-shallow", "The box is too shallow to feed the face evenly.",
 			"the air's speed in the plenum is above a tenth of the core's loss, so the far end gets more than the near one",
-			"make it deeper, or set a perforated plate before the core").Against(b.plenum*1000, w.needed*1000, "mm"))
+			fmt.Sprintf("make it deeper, take more passes, or set a plate before the core with holes over %.0f %% of it, which costs up to %.0f Pa a pass", 100*float64(open), loss)).
+			Against(b.plenum*1000, w.needed*1000, "mm"))
 	}
 	return out
 }
@@ -118,6 +135,14 @@ func (p plant) coreFindings(h Heater, w working) []fault.Finding {
 					fmt.Sprintf("it was made from Reynolds numbers of %.0f to %.0f; below, heat is overstated", l.Low, l.High), "test the core, or bring the flow into range").Against(re, limit, ""))
 				break
 			}
+		}
+		for _, m := range p.beyond {
+			limit := m.Low
+			if m.Value > m.High {
+				limit = m.High
+			}
+			out = append(out, finding(fault.Caution, "core-out-of-range", "The core's "+m.Name+" lies outside "+l.Name+".",
+				fmt.Sprintf("it was made from cores of %g to %g %s; heat and loss are carried on from there", m.Low, m.High, m.Unit), "test the core").Against(m.Value, limit, m.Unit))
 		}
 		what := "The core is known by its fins alone."
 		if h.Core.Geometry.Tubes.Film == 0 {
@@ -158,7 +183,7 @@ func (p plant) farFromKnown(w working) []fault.Finding {
 	if low == 0 {
 		return nil
 	}
-	flow := float64(len(w.Passes)) * float64(w.AirFlow)
+	flow := float64(w.passes()) * float64(w.AirFlow)
 	const slack = 1e-9
 	limit := high * farthest
 	switch {
@@ -172,7 +197,7 @@ func (p plant) farFromKnown(w working) []fault.Finding {
 	if low < high {
 		why = fmt.Sprintf("it is known from %.3g to %.3g kg/s through the whole face", low, high)
 	}
-	if n := len(w.Passes); n > 1 {
+	if n := w.passes(); n > 1 {
 		why += fmt.Sprintf(", and %s passes drive the air through as %.3g kg/s would", count(n), flow)
 	}
 	return []fault.Finding{finding(fault.Caution, "core-far-from-known", "The core runs far from the air flow it is known at.",
@@ -193,24 +218,24 @@ func (p plant) usual(h Heater) []fault.Finding {
 		}
 	}
 	add(h.Box.Leak == nil, fmt.Sprintf("%g %% of the air slips past each separator", 100*float64(usualLeak)))
+	add(len(h.Ducts) == 0 && h.Wye == nil && h.Air.Flow == 0, "no duct is told, so the way into the box and out of it costs nothing")
 	add(h.Box.Turn == nil, fmt.Sprintf("a boxed turn costs %g velocity heads", usualTurn))
 	add(h.Air.Ram != nil && h.Air.Ram.Recovery == nil, fmt.Sprintf("the scoop recovers %g %% of the impact pressure", 100*float64(usualRecovery)))
 	add(h.Core.Rated != nil && h.Core.Rated.AirExponent == nil, fmt.Sprintf("UA grows with the flow to the power %g", exchanger.UsualUAExponent))
 	add(h.Core.Rated != nil && h.Core.Rated.AirLoss > 0 && h.Core.Rated.Density == 0, "the core's loss is rated in air of 1.225 kg/m^3")
-	add(h.Arrangement == "", "the last air pass is at the liquid's inlet")
 	if len(taken) == 0 {
 		return nil
 	}
 	return []fault.Finding{finding(fault.Note, "usual-values", "Usual values stand where the job is silent.", strings.Join(taken, "; "), "put your own in where you know better")}
 }
 
-func cabinFindings(spec Cabin, c cabinState, r CabinResult, h *HeaterResult, air *AirState) []fault.Finding {
+func cabinFindings(spec cabin.Spec, c cabin.State, r cabin.Result, h *HeaterResult, outside *AirState) []fault.Finding {
 	var out []fault.Finding
 	if spec.UValue == nil && spec.Skin > 0 {
 		out = append(out, finding(fault.Note, "cabin-skin-usual", "The cabin's skin is taken as unlined.",
 			"half acrylic, half bare glass skin: 6.5 W/(m^2 K)", "give u_value or walls"))
 	}
-	if need := c.need(); need <= 0 {
+	if need := c.Need(); need <= 0 {
 		out = append(out, finding(fault.Note, "cabin-needs-no-heat", "The cabin needs no heat to hold its temperature.",
 			"what comes in from outside, sun, people and instruments is more than what goes out", "give the coldest day that counts as duty.cabin.outside; a heater must shut off on such a day").Against(need, 0, "W"))
 	}
@@ -224,30 +249,35 @@ func cabinFindings(spec Cabin, c cabinState, r CabinResult, h *HeaterResult, air
 		out = append(out, finding(fault.Caution, "cabin-never-warm", "The cabin never quite comes to its temperature.",
 			"what the heater brings only just balances what is lost", "take a larger core or seal the cabin"))
 	}
-	if float64(h.AirFlow) < c.fresh {
+	if float64(h.AirFlow) < c.Fresh {
 		out = append(out, finding(fault.Caution, "cabin-fresh-air", "The heater brings less air than the people need.",
-			"the rest must come in cold", "open a vent; its air is counted in the need").Against(float64(h.AirFlow), c.fresh, "kg/s"))
+			"the rest must come in cold", "open a vent; its air is counted in the need").Against(float64(h.AirFlow), c.Fresh, "kg/s"))
 	}
-	if air != nil && math.Abs(float64(air.Temperature)-c.outside) > 5 {
+	if outside != nil && math.Abs(float64(outside.Temperature)-c.Outside) > 5 {
 		out = append(out, finding(fault.Note, "cabin-outside-differs", "Cabin and heater are worked out for different days.",
-			"the temperatures outside differ by more than 5 K", "give both the coldest day that counts").Against(c.outside-273.15, air.Temperature.Celsius(), "degC"))
+			"the temperatures outside differ by more than 5 K", "give both the coldest day that counts").Against(c.Outside-273.15, outside.Temperature.Celsius(), "degC"))
 	}
 	return out
 }
 
-func lowPressure(needed, given float64) fault.Finding {
-	return finding(fault.Caution, "pressure-too-low", "The duty can put more pressure on the part than it is made for.",
-		"with the valve shut the whole of ram, blower or speed stands on the wall", "raise duty.loads.pressure").Against(needed, given, "Pa")
-}
-
-func soakAssumed(t si.Temperature) fault.Finding {
-	return finding(fault.Note, "wall-at-liquid", fmt.Sprintf("The wall is taken as hot as the liquid, %.0f degC.", t.Celsius()),
-		"with the air shut off the box soaks to the core's temperature; a red-hot exhaust near by adds to it",
-		"give duty.loads.wall_temperature for the hottest credible case, soak after shut-down included")
-}
-
-func wallTooCool(given, soak si.Temperature) fault.Finding {
-	return finding(fault.Caution, "wall-below-soak", "The wall may get hotter than it is made for.",
-		"with the air shut off the box soaks to the liquid's temperature", "take the liquid's highest temperature as wall_temperature, or shield the wall and measure it").
-		Against(soak.Celsius(), given.Celsius(), "degC")
+// demistFindings says whether the screen stays clear.
+func demistFindings(d *cabin.DemistResult) (out []fault.Finding) {
+	if d == nil {
+		return nil
+	}
+	if d.Outlet != "" && !d.Blows {
+		out = append(out, finding(fault.Caution, "demist-outlet-unknown", "No branch of a wye is called "+d.Outlet+".",
+			"all the heater's air is taken to blow at the screen", "name the branch, or leave duty.cabin.demist.outlet out"))
+	}
+	switch {
+	case d.Clear:
+	case d.Needed == nil:
+		out = append(out, finding(fault.Caution, "screen-mists", "No flow of this air keeps the screen clear.",
+			"the air comes out colder than the pane must be", "take hotter air, or let more air from outside carry the moisture off").Against(d.Pane.Celsius(), d.Limit.Celsius(), "degC"))
+	default:
+		out = append(out, finding(fault.Caution, "screen-mists", "The screen mists over or frosts.",
+			fmt.Sprintf("its inner face comes to %.0f degC and must be %.0f degC to stay clear of the cabin's moisture", d.Pane.Celsius(), d.Limit.Celsius()),
+			"send more of the air to the screen, or let more air from outside carry the moisture off").Against(float64(d.Blown), float64(*d.Needed), "kg/s"))
+	}
+	return out
 }

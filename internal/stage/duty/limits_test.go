@@ -167,3 +167,32 @@ heater:
 	near(t, "most", limit.Max, 0.04*1007*60, 0.01)
 	near(t, "given", limit.Value, 15000, 1e-9)
 }
+
+// Air that comes in hotter than the liquid, and a liquid outside its table, are
+// refused with the range; a flow between the fins outside the correlation is
+// answered with a caution that states it.
+func TestOutOfRange(t *testing.T) {
+	set := library(t)
+	for _, c := range []struct{ swap, with, field string }{
+		{`outside: "-20 degC", outlet`, `inlet: "90 degC", outlet`, "duty.heater.air.inlet"},
+		{`inlet: "185 degF"`, `inlet: "280 degF"`, "duty.heater.liquid.inlet"},
+	} {
+		spec := read(t, strings.Replace(demist, c.swap, c.with, 1))
+		fluid, fins := set.Fluids[spec.FluidName()], set.Fins[spec.FinsName()]
+		_, err := Compute(Input{Spec: spec, Fluid: &fluid, Fins: &fins})
+		var limit *fault.Range
+		if !errors.As(err, &limit) || limit.Field != c.field {
+			t.Errorf("%s: %v", c.with, err)
+		}
+	}
+	slow := run1(t, strings.Replace(strings.Replace(demist, `ram: {speed: "95 kt", recovery: 0.6}`, `flow: "0.008 kg/s"`, 1), "passes: auto", "passes: 1", 1))
+	for _, f := range slow.Findings {
+		if f.Code == "core-out-of-range" {
+			if *f.Limit != 100 || !strings.Contains(f.Why, "100 to 3000") {
+				t.Errorf("%+v", f)
+			}
+			return
+		}
+	}
+	t.Error("air slower than the correlation's passes unremarked")
+}

@@ -6,10 +6,12 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/bind"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
 )
 
@@ -115,8 +117,8 @@ func TestSupplyMeetsDemand(t *testing.T) {
 		`available: "100 Pa", blower: {unit: [m^3/min, Pa], points: [[0, 600], [9, 0]]}`}
 	for i := range 40 {
 		spec := read(t, with(drives[i%len(drives)], ""))
-		spec.Heater.Ducts = []Duct{{Hose: si.Length(0.04 + 0.06*r.Float64()), Length: si.Length(4 * r.Float64()), Bends: []si.Angle{si.Degrees(180 * r.Float64())}},
-			{Round: si.Length(0.05 + 0.05*r.Float64()), Length: 1, Place: Before}}
+		spec.Heater.Ducts = []ducting.Duct{{Hose: si.Length(0.04 + 0.06*r.Float64()), Length: si.Length(4 * r.Float64()), Bends: []si.Angle{si.Degrees(180 * r.Float64())}},
+			{Round: si.Length(0.05 + 0.05*r.Float64()), Length: 1, Place: ducting.Before}}
 		p, err := Input{Spec: spec, Fins: &louvredFins}.plant()
 		if err != nil {
 			t.Fatal(err)
@@ -165,7 +167,7 @@ heater:
 	if err != nil {
 		t.Fatal(err)
 	}
-	rho := float64(exchanger.AirDensity(101325, si.Celsius(20)))
+	rho := float64(air.Density(101325, si.Celsius(20)))
 	near(t, "flow", float64(r.Heater.AirFlow), 0.06*math.Pow(100/28.0*rho/1.2, 1/1.5), 1e-6)
 }
 

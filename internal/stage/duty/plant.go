@@ -3,9 +3,12 @@ package duty
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/num"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cabin"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
 )
 
@@ -14,11 +17,16 @@ import (
 type plant struct {
 	heater        exchanger.Heater // its Passes are set for each run
 	box           box
-	before, after run
+	before, after ducting.Chain
+	scooped       bool // the first duct begins at the ram inlet
 	supply        supply
+	gate          gate
+	search        bool // the throttle is set to its best
 	outside       AirState
 	cabin         *si.Temperature // what heat is counted against
+	most, least   *si.Temperature // limits that the job states: air's outlet, liquid's outlet
 	limits        *exchanger.Limits
+	beyond        []exchanger.Measure // measures of the core outside its correlation
 	tested        *exchanger.Tested
 	spread        float64 // of UA, either way
 	lossKnown     bool
@@ -28,11 +36,15 @@ type plant struct {
 // working is the plant at one flow and number of passes.
 type working struct {
 	exchanger.Performance
-	turn, duct float64 // Pa
+	turn, duct float64 // Pa; the gate's among the duct's
+	gate       float64 // Pa
 	turnKnown  bool
-	needed     float64 // depth of plenum, m
-	useful     float64 // W
+	needed     float64          // depth of plenum, m
+	useful     float64          // W
+	outlets    []ducting.Outlet // behind a wye
 }
+
+func (w working) passes() int { return len(w.Passes) }
 
 func (w working) boxLoss() float64 { return float64(w.CoreLoss) + w.turn }
 func (w working) loss() float64    { return w.boxLoss() + w.duct }
@@ -47,22 +59,30 @@ func (p plant) at(n int, flow float64) (working, error) {
 	}
 	w := working{Performance: perf, needed: p.box.needed(perf, h.Pressure)}
 	w.turn, w.turnKnown = p.box.turns(perf, h.Pressure)
-	rho := func(t si.Temperature) float64 { return float64(exchanger.AirDensity(h.Pressure, t)) }
-	w.duct = p.before.loss(flow, rho(h.AirIn), h.AirIn) + p.after.loss(flow, rho(perf.AirOut), perf.AirOut)
+	rho := func(t si.Temperature) float64 { return float64(air.Density(h.Pressure, t)) }
+	first, err := p.before.Loss(flow, rho(h.AirIn), h.AirIn)
+	if err != nil {
+		return working{}, err
+	}
+	second, err := p.after.Loss(flow, rho(perf.AirOut), perf.AirOut)
+	if err != nil {
+		return working{}, err
+	}
+	if p.gate.k > 0 {
+		w.gate = p.gate.k * p.gate.head(flow, h.Pressure, h.AirIn, perf.AirOut)
+	}
+	w.duct, w.outlets = first.Pressure+second.Pressure+w.gate, second.Outlets
 	if p.cabin != nil {
-		w.useful = usefulHeat(flow, perf.AirOut, *p.cabin)
+		w.useful = cabin.Useful(flow, perf.AirOut, *p.cabin)
 	}
 	return w, nil
 }
 
-// usefulHeat returns ṁ·c_p·(T_out − T_cabin): what warms a cabin, the heat that
-// the air needs to reach the cabin's temperature taken off.
-func usefulHeat(flow float64, out, cabin si.Temperature) float64 {
-	return flow * float64(exchanger.AirSpecificHeat((out+cabin)/2)) * float64(out-cabin)
-}
-
 // leastFlow is where the search for the operating point begins, kg/s.
 const leastFlow = 1e-5
+
+// bracket is the factor by which that search steps upwards.
+const bracket = 6
 
 // flowTolerance is the step at which that search stops, as a share of the flow,
 // and pressureTolerance how well supply and demand must agree then, as a share
@@ -78,7 +98,7 @@ func (p plant) open(n int) (working, error) {
 	if p.supply.flow > 0 {
 		return p.at(n, p.supply.flow)
 	}
-	if !p.lossKnown && len(p.before.ducts)+len(p.after.ducts) == 0 {
+	if !p.lossKnown && p.before.Empty() && p.after.Empty() {
 		return working{}, &fault.Input{Field: "duty.heater.core", What: "says no air-side loss, so no flow can be found for a pressure", Do: "give air_loss, or the flow"}
 	}
 	if p.supply.shutOff() <= 0 {
@@ -99,7 +119,7 @@ func (p plant) open(n int) (working, error) {
 			return working{}, &fault.NoSolution{What: "the air flow where supply meets demand", Residual: excess(high),
 				Do: "the supply still pushes at the end of its curve: give the blower's points down to no pressure, or add the ducts' losses"}
 		}
-		low, high = high, min(2*high, p.supply.most())
+		low, high = high, min(bracket*high, p.supply.most())
 	}
 	if high == leastFlow {
 		return working{}, firstError(failed, &fault.NoSolution{What: "the air flow where supply meets demand", Residual: -excess(high),
@@ -118,40 +138,6 @@ func (p plant) open(n int) (working, error) {
 			Limit: pressureTolerance * p.supply.shutOff(), Do: "check the blower's curve and the ducts"})
 	}
 	return w, nil
-}
-
-// throttleTolerance is how closely the best throttle is sought, as a share of
-// the open flow: useful heat is flat there.
-const throttleTolerance = 2e-3
-
-// throttled returns the plant at the flow, at most the open one, that brings
-// the most useful heat. open is the plant unthrottled.
-func (p plant) throttled(n int, open working) (working, error) {
-	if p.supply.flow > 0 || p.cabin == nil {
-		return open, nil
-	}
-	most := float64(open.AirFlow)
-	less, err := p.at(n, most*(1-throttleTolerance))
-	if err != nil || less.useful <= open.useful {
-		return open, err // useful heat has one peak over the flow, and it lies beyond
-	}
-	var failed error
-	flow := num.Minimum(func(x float64) float64 {
-		w, err := p.at(n, x)
-		if err != nil {
-			failed = err
-			return 0
-		}
-		return -w.useful
-	}, most/100, most, throttleTolerance*most)
-	if failed != nil {
-		return working{}, failed
-	}
-	best, err := p.at(n, flow)
-	if err != nil || best.useful <= open.useful {
-		return open, err
-	}
-	return best, nil
 }
 
 func firstError(errs ...error) error {

@@ -3,24 +3,28 @@ package duty
 import (
 	"laywright/internal/base/bind"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cabin"
+	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
+	"laywright/internal/stage/loads"
 )
 
 // Spec is the duty section of a job file.
 type Spec struct {
-	Heater *Heater `yaml:"heater"`
-	Cabin  *Cabin  `yaml:"cabin"`
-	Loads  *Loads  `yaml:"loads"`
-	Air    *Place  `yaml:"air"`
+	Heater *Heater     `yaml:"heater"`
+	Cabin  *cabin.Spec `yaml:"cabin"`
+	Loads  *loads.Spec `yaml:"loads"`
+	Air    *Place      `yaml:"air"`
 }
 
 // Place is where the aircraft flies and how fast: outside air by the standard
 // atmosphere, or its temperature and pressure as given.
 type Place struct {
-	Altitude *si.Length      `yaml:"altitude" least:"-1000" most:"20000"`  // pressure altitude; absent, as the pressure: 0
-	Pressure *si.Pressure    `yaml:"pressure" least:"5000" most:"120000"`  // instead of altitude
-	Outside  *si.Temperature `yaml:"outside" least:"183.15" most:"333.15"` // static; absent: standard
-	Speed    si.Velocity     `yaml:"speed" least:"0" most:"250"`           // true airspeed
+	Altitude *si.Length                `yaml:"altitude" least:"-1000" most:"20000"`  // pressure altitude; absent, as the pressure: 0
+	Pressure *si.Pressure              `yaml:"pressure" least:"5000" most:"120000"`  // instead of altitude
+	Outside  *si.Temperature           `yaml:"outside" least:"183.15" most:"333.15"` // static; absent: standard
+	Offset   *si.TemperatureDifference `yaml:"offset" least:"-80" most:"60"`         // of the day from standard, instead of outside
+	Speed    si.Velocity               `yaml:"speed" least:"0" most:"250"`           // true airspeed
 }
 
 // Heater is a box over a finned core.
@@ -31,8 +35,9 @@ type Heater struct {
 	Liquid      Liquid                `yaml:"liquid"`
 	Air         Air                   `yaml:"air"`
 	Box         Box                   `yaml:"box"`
-	Ducts       []Duct                `yaml:"ducts"`
-	Throttle    bool                  `yaml:"throttle"` // true: the air is throttled to the most useful heat
+	Ducts       []ducting.Duct        `yaml:"ducts"`
+	Wye         *ducting.Wye          `yaml:"wye"`      // where the air parts behind the last duct
+	Throttle    Throttle              `yaml:"throttle"` // absent: open
 	Days        []Day                 `yaml:"days"`     // other conditions it must work in
 }
 
@@ -53,6 +58,9 @@ type Liquid struct {
 	Least     *si.Temperature      `yaml:"least_outlet" least:"213.15" most:"573.15"` // the engine wants it no colder: thermostat, or boiling water out of oil
 	Most      *si.Temperature      `yaml:"most_inlet" least:"213.15" most:"573.15"`   // the engine's red line
 	Available si.Power             `yaml:"available" above:"0"`                       // heat that the engine puts into it; absent: not checked
+	Shaft     si.Power             `yaml:"shaft_power" above:"0" most:"5e6"`          // instead, for oil: of the engine, which puts [oilShare] of it into the oil
+	CaseLoss  si.Conductance       `yaml:"case_loss" least:"0" most:"1e4"`            // of tank, sump and lines to the air outside
+	Only      bool                 `yaml:"only_cooling"`                              // true: nothing else cools this liquid
 }
 
 // Air is what is heated and what drives it: a flow, or one or more of an
@@ -62,7 +70,8 @@ type Air struct {
 	Pressure  *si.Pressure                            `yaml:"pressure" least:"5000" most:"120000"` // absolute; absent: from altitude
 	Altitude  *si.Length                              `yaml:"altitude" least:"-1000" most:"20000"`
 	Outside   *si.Temperature                         `yaml:"outside" least:"183.15" most:"333.15"`
-	From      Source                                  `yaml:"from"` // absent: outside
+	Offset    *si.TemperatureDifference               `yaml:"offset" least:"-80" most:"60"` // of the day from standard, instead of outside
+	From      Source                                  `yaml:"from"`                         // absent: outside
 	Flow      si.MassFlow                             `yaml:"flow" above:"0" most:"20"`
 	Available si.Pressure                             `yaml:"available" above:"0" most:"1e5"`
 	Ram       *Ram                                    `yaml:"ram"`
@@ -93,86 +102,6 @@ type Box struct {
 	Leak   *si.Fraction    `yaml:"leak" least:"0" most:"0.5"`     // past each separator; absent: [usualLeak]
 	Face   *exchanger.Face `yaml:"face"`                          // of the core where it is not known by geometry
 	Depth  si.Length       `yaml:"depth" above:"0" most:"0.5"`    // likewise
-}
-
-// Duct is one piece of ducting, in series with the others. Exactly one of hose,
-// round and rectangle.
-type Duct struct {
-	Hose      si.Length   `yaml:"hose" above:"0"`  // bore of a convoluted hose
-	Round     si.Length   `yaml:"round" above:"0"` // bore of a smooth tube
-	Rectangle *Rectangle  `yaml:"rectangle"`
-	Length    si.Length   `yaml:"length" least:"0" most:"100"`
-	Bends     []si.Angle  `yaml:"bends"`
-	Mitred    bool        `yaml:"mitred"`                     // bends are sharp
-	Pitch     si.Length   `yaml:"pitch" above:"0"`            // of a hose's convolutions; absent: [usualPitch]
-	Slack     si.Fraction `yaml:"slack" least:"0" most:"0.5"` // how far a hose is short of its full stretch
-	Roughness si.Length   `yaml:"roughness" least:"0"`        // absent: smooth tube
-	Place     Side        `yaml:"place"`                      // absent: after
-	Count     int         `yaml:"count" least:"1" most:"50"`  // equal ducts side by side; absent: 1
-}
-
-// Rectangle is the inside of a rectangular duct.
-type Rectangle struct {
-	Width  si.Length `yaml:"width" above:"0"`
-	Height si.Length `yaml:"height" above:"0"`
-}
-
-// Side says whether a duct stands before or after the heater.
-type Side string
-
-// The sides. Behind the heater the air is hot and thin, so losses are greater.
-const (
-	Before Side = "before"
-	After  Side = "after"
-)
-
-// Cabin is what is to be kept warm.
-type Cabin struct {
-	Target       si.Temperature   `yaml:"target" least:"253.15" most:"313.15"`
-	Outside      *si.Temperature  `yaml:"outside" least:"183.15" most:"333.15"` // absent: that of the heater's air or duty.air
-	Skin         si.Area          `yaml:"skin" above:"0" most:"1000"`           // with u_value
-	UValue       *si.HeatTransfer `yaml:"u_value" least:"0.05" most:"200"`      // absent: [usualU]
-	Walls        []Wall           `yaml:"walls"`                                // instead of or beside skin
-	Conductance  si.Conductance   `yaml:"conductance" above:"0" most:"1e5"`     // beside the others; or alone
-	People       int              `yaml:"people" least:"0" most:"100"`
-	Fresh        *si.MassFlow     `yaml:"fresh_air_each" least:"0" most:"0.1"` // absent: [usualFresh]
-	Infiltration si.MassFlow      `yaml:"infiltration" least:"0" most:"5"`
-	Gains        si.Power         `yaml:"gains" least:"0" most:"1e5"`            // sun, people, instruments
-	Capacity     *si.HeatCapacity `yaml:"heat_capacity" least:"1000" most:"1e8"` // absent: [usualCapacity]
-}
-
-// Wall is a part of the cabin's skin, layer by layer from inside.
-type Wall struct {
-	Area   si.Area          `yaml:"area" above:"0" most:"1000"`
-	Layers []Layer          `yaml:"layers"`
-	Inner  *si.HeatTransfer `yaml:"inner_film" above:"0"` // absent: [stillAir]
-	Outer  *si.HeatTransfer `yaml:"outer_film" above:"0"` // absent: [slipstream]
-}
-
-// Layer is one sheet of a wall.
-type Layer struct {
-	Thickness    si.Length       `yaml:"thickness" least:"0"`
-	Conductivity si.Conductivity `yaml:"conductivity" above:"0"`
-}
-
-// Loads are what the part must carry. Absent values are taken from the rest of
-// the duty where it says them.
-type Loads struct {
-	Pressure    *si.Pressure    `yaml:"pressure" least:"0" most:"1e6"`
-	Suction     *si.Pressure    `yaml:"suction" least:"0" most:"101e3"`
-	Speed       si.Velocity     `yaml:"speed" above:"0" most:"250"`      // never exceeded; gives q for the pressure
-	Coefficient *si.Fraction    `yaml:"coefficient" least:"-5" most:"1"` // of pressure, on q; absent: 1
-	Wall        *si.Temperature `yaml:"wall_temperature" least:"213.15" most:"673.15"`
-	Inertia     float64         `yaml:"inertia" least:"0" most:"100"` // in g, any direction
-	Handling    *Handling       `yaml:"handling"`
-	Deflection  *si.Length      `yaml:"deflection_limit" least:"1e-5" most:"0.5"`
-	Factor      *float64        `yaml:"factor" least:"1" most:"10"` // of safety on strength; absent: [usualFactor]
-}
-
-// Handling is a hand's force at a point.
-type Handling struct {
-	Force si.Force    `yaml:"force" least:"0" most:"5000"`
-	At    *bind.Point `yaml:"at"`
 }
 
 // FluidName returns the liquid's name in the library, empty where none is needed.

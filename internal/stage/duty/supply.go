@@ -1,9 +1,11 @@
 package duty
 
 import (
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/num"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cabin"
 )
 
 // usualRecovery is the share of impact pressure that a plain forward scoop
@@ -15,6 +17,7 @@ const usualRecovery si.Fraction = 0.6
 type supply struct {
 	flow     float64 // kg/s; 0: by pressure
 	constant float64 // Pa, from available and ram
+	exit     float64 // Pa of suction at the cabin's exit
 	volume   []float64
 	rise     []float64 // the blower's points, m³/s and Pa
 	density  float64   // of the air in the blower
@@ -41,6 +44,7 @@ func supplyOf(a Air, outside AirState, in si.Density) (supply, error) {
 			return s, err
 		}
 		s.constant += p
+		s.exit = max(0, -float64(a.Ram.Exit)) * float64(outside.Impact)
 	}
 	return s, s.addBlower(a)
 }
@@ -65,7 +69,7 @@ func (r Ram) pressure(outside AirState) (float64, error) {
 			return 0, err
 		}
 	}
-	return float64(recovery-r.Exit) * float64(impact(outside.Pressure, outside.Temperature, speed)), nil
+	return float64(recovery-r.Exit) * float64(air.Impact(outside.Pressure, outside.Temperature, speed)), nil
 }
 
 func (s *supply) addBlower(a Air) error {
@@ -106,12 +110,21 @@ func (s supply) most() float64 {
 // shutOff returns the pressure with the valve shut, Pa.
 func (s supply) shutOff() float64 { return s.at(0) }
 
+// suction returns what the supply can pull at a part with the way in shut: the
+// blower's whole rise, and the suction where the cabin's air leaves.
+func (s supply) suction() float64 {
+	if s.volume == nil {
+		return s.exit
+	}
+	return s.exit + num.Linear(s.volume, s.rise, 0)
+}
+
 // heatedAir returns the air that comes to the heater: absolute pressure and temperature.
-func heatedAir(a Air, cabin *Cabin, outside AirState) (si.Pressure, si.Temperature, error) {
+func heatedAir(a Air, c *cabin.Spec, outside AirState) (si.Pressure, si.Temperature, error) {
 	switch a.From {
 	case "", FromOutside:
 	case FromCabin:
-		if cabin == nil && a.Inlet == nil {
+		if c == nil && a.Inlet == nil {
 			return 0, 0, &fault.Input{Field: "duty.heater.air.from", What: "is cabin, but no cabin is described", Do: "give duty.cabin.target, or the inlet's temperature"}
 		}
 	default:
@@ -122,13 +135,13 @@ func heatedAir(a Air, cabin *Cabin, outside AirState) (si.Pressure, si.Temperatu
 	case a.Inlet != nil:
 		inlet = *a.Inlet
 	case a.From == FromCabin:
-		inlet = cabin.Target
+		inlet = c.Target
 	case a.Ram != nil:
 		speed := a.Ram.Speed
 		if speed == 0 {
 			speed = outside.Speed
 		}
-		inlet += si.Temperature(ramRise(speed))
+		inlet += si.Temperature(air.RamRise(speed))
 	}
 	return outside.Pressure, inlet, nil
 }
@@ -142,14 +155,72 @@ func outsideOf(a Air, place *Place) (AirState, error) {
 	if a.Altitude != nil || a.Pressure != nil {
 		p.Altitude, p.Pressure = a.Altitude, a.Pressure
 	}
-	if a.Outside != nil {
-		p.Outside = a.Outside
+	if a.Outside != nil || a.Offset != nil {
+		p.Outside, p.Offset = a.Outside, a.Offset
 	}
-	if p.Outside == nil && a.Inlet != nil && a.From != FromCabin {
+	if p.Outside == nil && p.Offset == nil && a.Inlet != nil && *a.Inlet <= hottestOutside && a.From != FromCabin {
 		p.Outside = a.Inlet
 	}
 	if a.Ram != nil && a.Ram.Speed != 0 {
 		p.Speed = a.Ram.Speed
 	}
 	return stateOf(p, "duty.heater.air")
+}
+
+// AirState is the air outside.
+type AirState struct {
+	Altitude    *si.Length               `json:"altitude_m,omitempty"`
+	Pressure    si.Pressure              `json:"pressure_Pa"`
+	Temperature si.Temperature           `json:"temperature_degC"`
+	Density     si.Density               `json:"density_kg_per_m3"`
+	Speed       si.Velocity              `json:"speed_m_per_s,omitempty"`
+	Impact      si.Pressure              `json:"impact_pressure_Pa,omitempty"` // total over static
+	RamRise     si.TemperatureDifference `json:"ram_rise_K,omitempty"`
+}
+
+// hottestOutside is the hottest air outside that is taken for such.
+const hottestOutside si.Temperature = 273.15 + 60
+
+// stateOf works out the air outside at a place. field is its path.
+func stateOf(p Place, field string) (AirState, error) {
+	var s AirState
+	if p.Altitude != nil && p.Pressure != nil {
+		return s, &fault.Input{Field: field + ".pressure", What: "stands beside an altitude, which has a pressure of its own",
+			Do: "keep one of the two"}
+	}
+	var h si.Length
+	if p.Altitude != nil {
+		h = *p.Altitude
+	}
+	if err := fault.Check(field+".altitude", float64(h)/1000, -1, float64(air.Top)/1000, " km", "-3300 to 65600 ft: the standard atmosphere is used to 20 km"); err != nil {
+		return s, err
+	}
+	s.Pressure, s.Temperature = air.Standard(h)
+	if p.Pressure == nil {
+		s.Altitude = &h
+	} else {
+		s.Pressure = *p.Pressure
+	}
+	switch {
+	case p.Outside != nil && p.Offset != nil:
+		return s, &fault.Input{Field: field + ".offset", What: "stands beside a temperature outside", Do: "keep one of the two"}
+	case p.Outside != nil:
+		s.Temperature = *p.Outside
+	case p.Offset != nil:
+		s.Temperature += si.Temperature(*p.Offset)
+	}
+	for _, err := range []error{
+		fault.Check(field+".pressure", float64(s.Pressure)/1000, 5, 120, " kPa", "absolute pressure of the air outside"),
+		fault.Check(field+".outside", s.Temperature.Celsius(), -90, hottestOutside.Celsius(), " degC", "-130 to 140 degF: air outside"),
+		fault.Check(field+".speed", float64(p.Speed), 0, 250, " m/s", "true airspeed, well below that of sound"),
+	} {
+		if err != nil {
+			return s, err
+		}
+	}
+	s.Density = air.Density(s.Pressure, s.Temperature)
+	s.Speed = p.Speed
+	s.Impact = air.Impact(s.Pressure, s.Temperature, p.Speed)
+	s.RamRise = air.RamRise(p.Speed)
+	return s, nil
 }

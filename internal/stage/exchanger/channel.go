@@ -57,6 +57,7 @@ type channel struct {
 	aspect    float64 // short side over long
 	hydraulic float64 // m
 	along     float64 // m
+	round     bool    // a pipe, whatever the aspect
 	flux      bool    // walls carry one heat flux (a liquid's tube in crossing air) instead of one temperature
 }
 
@@ -83,12 +84,23 @@ func (c channel) nusselt(re, pr float64) float64 {
 }
 
 func (c channel) laminarNusselt(re, pr float64) float64 {
+	if c.round {
+		return hausen(c.along / (c.hydraulic * re * pr))
+	}
 	developed := LaminarNusseltT(c.aspect)
 	if c.flux {
 		developed = LaminarNusseltH(c.aspect)
 	}
 	return developed + entryExcess(c.along/(c.hydraulic*re*pr), pr)
 }
+
+// hausen returns the mean Nu of laminar flow in a pipe of one wall temperature, at
+// x = L/(D·Re·Pr).
+//
+//	Nu = 3.66 + 0.0668/x/(1 + 0.04·x^−⅔)
+//
+// Source: [hausen1943], from memory.
+func hausen(x float64) float64 { return 3.66 + 0.0668/x/(1+0.04*math.Pow(x, -2.0/3)) }
 
 // entryExcess returns by how much the mean Nu of laminar flow between plates
 // exceeds the developed 7.541, at x = L/(D_h·Re·Pr): the greater of velocity and
@@ -126,8 +138,12 @@ func gnielinski(re, pr float64) float64 {
 
 // friction returns the mean Fanning factor over the length, the entrance included.
 func (c channel) friction(re float64) float64 {
-	entry := entranceExcess(c.aspect) * c.hydraulic / (4 * c.along)
-	laminar := LaminarFriction(c.aspect)/math.Min(re, laminarEnd) + entry
+	excess, product := entranceExcess(c.aspect), LaminarFriction(c.aspect)
+	if c.round {
+		excess, product = pipeExcess, pipeFriction
+	}
+	entry := excess * c.hydraulic / (4 * c.along)
+	laminar := product/math.Min(re, laminarEnd) + entry
 	if re <= laminarEnd {
 		return laminar
 	}
@@ -139,14 +155,25 @@ func (c channel) friction(re float64) float64 {
 	return laminar + s*(smooth(turbulentStart)-laminar)
 }
 
+// K(∞) and f·Re of laminar flow in a pipe. Source: [shah-london1978].
+const (
+	pipeExcess   = 1.25
+	pipeFriction = 16.0
+)
+
 // plain gives j and f of plain fins as a bank of rectangular channels.
-type plain struct{ channel }
+type plain struct {
+	channel
+	straight
+}
 
 func newPlain(r material.Fins, depth float64) plain {
-	return plain{newChannel(float64(r.Pitch-r.Thickness), float64(r.Height-r.Thickness), depth)}
+	return plain{newChannel(float64(r.Pitch-r.Thickness), float64(r.Height-r.Thickness), depth), straightOf(r)}
 }
 
 func (plain) limits() Limits { return Limits{"the plain-fin duct theory", 10, 20000} }
+
+func (plain) ranges() []Measure { return nil }
 
 func (p plain) length() float64 { return p.hydraulic }
 

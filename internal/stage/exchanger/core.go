@@ -3,6 +3,7 @@ package exchanger
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/si"
 )
 
@@ -29,7 +30,7 @@ func (c Conditions) air() si.Temperature { return (c.AirIn + c.AirOut) / 2 }
 
 // meanDensity returns the mean of air density that friction feels: the inverse
 // of the mean specific volume, which is the density at the mean temperature.
-func (c Conditions) meanDensity() si.Density { return AirDensity(c.Pressure, c.air()) }
+func (c Conditions) meanDensity() si.Density { return air.Density(c.Pressure, c.air()) }
 
 // Film is what one pass of a core does. What a kind of core does not know is 0.
 type Film struct {
@@ -40,6 +41,7 @@ type Film struct {
 	LiquidFilm si.HeatTransfer `json:"liquid_film_W_per_m2_K,omitempty"`
 	Surface    float64         `json:"surface_efficiency,omitempty"`
 	Velocity   si.Velocity     `json:"velocity_m_per_s,omitempty"` // between the fins
+	Residence  si.Time         `json:"time_s,omitempty"`           // of the air between the fins
 	LiquidLoss si.Pressure     `json:"-"`                          // of the whole tube length, not of this pass's share
 }
 
@@ -64,7 +66,7 @@ func (l coreLoss) total() float64 { return l.entrance + l.acceleration + l.frict
 //
 // Source: [kays-london1984] chapter 2.
 func lossThrough(flux, sigma, fanning, areaRatio float64, c Conditions) coreLoss {
-	in, out := float64(AirDensity(c.Pressure, c.AirIn)), float64(AirDensity(c.Pressure, c.AirOut))
+	in, out := float64(air.Density(c.Pressure, c.AirIn)), float64(air.Density(c.Pressure, c.AirOut))
 	head := flux * flux / (2 * in)
 	kc, ke := abrupt(sigma)
 	return coreLoss{

@@ -3,6 +3,7 @@ package exchanger
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 )
@@ -36,6 +37,7 @@ type Performance struct {
 	LiquidOut     si.Temperature
 	CoreLoss      si.Pressure
 	LiquidLoss    si.Pressure
+	Residence     si.Time // of the air between the fins, all passes
 	UA            si.Conductance
 	NTU           float64 // UA over the air's heat capacity rate
 	Effectiveness float64 // heat over C_min times the difference of the inlets
@@ -62,7 +64,7 @@ func (h Heater) Check() error {
 	for _, err := range []error{
 		fault.Check("duty.heater.passes", float64(h.Passes), 1, MostPasses, "", "separators narrower than a sixth of the face choke the air"),
 		fault.Check("duty.heater.box.leak", float64(h.Leak), 0, mostLeak, "", "share of the air that slips past one separator"),
-		fault.Check("duty.heater.air.inlet", h.AirIn.Celsius(), coldestAir.Celsius(), hottestAir.Celsius(), " degC", "-100 to 350 degF: air properties are known here"),
+		fault.Check("duty.heater.air.inlet", h.AirIn.Celsius(), air.Coldest.Celsius(), air.Hottest.Celsius(), " degC", "-100 to 350 degF: air properties are known here"),
 		fault.Check("duty.heater.air.pressure", float64(h.Pressure)/1000, 5, 500, " kPa", "absolute pressure of the air"),
 	} {
 		if err != nil {
@@ -70,7 +72,7 @@ func (h Heater) Check() error {
 		}
 	}
 	if !(h.Liquid.Inlet > h.AirIn) {
-		return &fault.Range{Field: "duty.heater.air.inlet", Value: h.AirIn.Celsius(), Min: coldestAir.Celsius(), Max: h.Liquid.Inlet.Celsius(),
+		return &fault.Range{Field: "duty.heater.air.inlet", Value: h.AirIn.Celsius(), Min: air.Coldest.Celsius(), Max: h.Liquid.Inlet.Celsius(),
 			Unit: " degC", Why: "the air must be colder than the liquid that heats it"}
 	}
 	if !h.Flow.Divisible() && h.Passes > 1 {
@@ -120,7 +122,7 @@ func (h Heater) round(flow si.MassFlow, at []ends) (Performance, []ends, error) 
 	if err != nil {
 		return Performance{}, nil, err
 	}
-	airRate := float64(flow) * float64(AirSpecificHeat(temperature(at[n-1].airOut/2)))
+	airRate := float64(flow) * float64(air.SpecificHeat(temperature(at[n-1].airOut/2)))
 	through := 1.0
 	if n > 1 {
 		through -= float64(h.Leak)
@@ -142,6 +144,7 @@ func (h Heater) round(flow si.MassFlow, at []ends) (Performance, []ends, error) 
 		p.UA += film.UA
 		p.CoreLoss += film.Loss
 		p.LiquidLoss = film.LiquidLoss
+		p.Residence += film.Residence
 		effectiveness[k] = through * h.Flow.AirEffectiveness(float64(film.UA), through*airRate, perPass)
 	}
 	next := join(h.Arrangement, effectiveness, airRate/perPass)

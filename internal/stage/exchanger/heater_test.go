@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
 	"laywright/internal/base/si"
@@ -29,8 +30,18 @@ func glycol(t *testing.T) *Fluid {
 // stays below the liquid's inlet; no arrangement beats counterflow.
 func TestEnergyBalance(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
-	core := referenceCore(t)
-	for range 300 {
+	zero := 0.0
+	rated, err := NewRated(Rated{UA: 90, At: 0.06, AirExponent: &zero}, "rated")
+	if err != nil {
+		t.Fatal(err)
+	}
+	tubes, err := NewSurface(Geometry{Face: Face{0.25, 0.1524}, Depth: 0.066}, plates, glycol(t), "core")
+	if err != nil {
+		t.Fatal(err)
+	}
+	cores := []Core{referenceCore(t), rated, tubes}
+	for i := range 300 {
+		core := cores[i%len(cores)]
 		liquid, err := NewLiquid(si.Celsius(70+30*r.Float64()), 0, LiquidFlow{ByMass: si.MassFlow(0.05 + r.Float64())}, glycol(t), "liquid")
 		if err != nil {
 			t.Fatal(err)
@@ -47,7 +58,7 @@ func TestEnergyBalance(t *testing.T) {
 		if math.Abs(given/taken-1) > 1e-9 || math.Abs(float64(p.Heat)/taken-1) > 1e-9 {
 			t.Errorf("the liquid gives %.9g W, the air takes %.9g W", given, taken)
 		}
-		if !(p.AirOut < liquid.Inlet && p.LiquidOut > h.AirIn && p.Effectiveness <= p.Best+1e-12) {
+		if !(p.AirOut <= liquid.Inlet+1e-9 && p.LiquidOut > h.AirIn && p.Effectiveness <= p.Best+1e-12) {
 			t.Errorf("outlets %v and %v, effectiveness %v of %v", p.AirOut, p.LiquidOut, p.Effectiveness, p.Best)
 		}
 		for k := 1; k < len(p.Passes); k++ {
@@ -107,16 +118,16 @@ func TestMeasuredCore(t *testing.T) {
 	truth := func(air, liquid float64) float64 {
 		return 1 / (0.006*math.Pow(air/0.06, -0.51) + 0.004*math.Pow(liquid/800, -0.33))
 	}
-	point := func(air, liquid float64) Point {
-		p := Point{AirFlow: si.MassFlow(air), AirIn: si.Celsius(15), LiquidRate: si.Conductance(liquid), LiquidIn: si.Celsius(98)}
+	point := func(flow, liquid float64) Point {
+		p := Point{AirFlow: si.MassFlow(flow), AirIn: si.Celsius(15), LiquidRate: si.Conductance(liquid), LiquidIn: si.Celsius(98)}
 		q := 0.0
 		for range 50 { // the heat whose mean air temperature gives the same heat again
-			rate := air * float64(AirSpecificHeat(p.AirIn+si.Temperature(q/air/2010)))
-			q = Cross.AirEffectiveness(truth(air, liquid), rate, liquid) * rate * 83
+			rate := flow * float64(air.SpecificHeat(p.AirIn+si.Temperature(q/flow/2010)))
+			q = Cross.AirEffectiveness(truth(flow, liquid), rate, liquid) * rate * 83
 		}
 		p.Heat = si.Power(q)
-		mean := p.AirIn + si.Temperature(q/(2*1007*air))
-		p.AirLoss = si.Pressure(30 * math.Pow(air/0.06, 1.6) / float64(AirDensity(101325, mean)))
+		mean := p.AirIn + si.Temperature(q/(2*1007*flow))
+		p.AirLoss = si.Pressure(30 * math.Pow(flow/0.06, 1.6) / float64(air.Density(101325, mean)))
 		return p
 	}
 	points := []Point{point(0.03, 500), point(0.06, 800), point(0.12, 800), point(0.12, 1600)}
@@ -129,7 +140,7 @@ func TestMeasuredCore(t *testing.T) {
 	}
 	f, _ := core.Film(Conditions{Passes: 2, AirFlow: 0.045, LiquidRate: 650, AirIn: 270, AirOut: 320, Pressure: 9e4})
 	near(t, "UA elsewhere", 2*float64(f.UA), truth(0.09, 650), 1e-6)
-	near(t, "loss elsewhere", float64(f.Loss), 30*math.Pow(0.09/0.06, 1.6)/float64(AirDensity(9e4, 295)), 1e-6)
+	near(t, "loss elsewhere", float64(f.Loss), 30*math.Pow(0.09/0.06, 1.6)/float64(air.Density(9e4, 295)), 1e-6)
 	one, err := NewTested(points[1:2], Cross, nil, "measured")
 	if err != nil || one.Fitted {
 		t.Fatal(err, one)

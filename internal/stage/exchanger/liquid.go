@@ -68,6 +68,15 @@ func NewLiquid(inlet si.Temperature, rate si.Conductance, flow LiquidFlow, fluid
 	return l, fault.Check(field+".flow", float64(l.Flow), 1e-4, 100, " kg/s", "liquid through the core, as mass flow")
 }
 
+// Span returns the part of the temperatures from low to high that the liquid's
+// table holds.
+func (l Liquid) Span(low, high si.Temperature) (si.Temperature, si.Temperature) {
+	if l.Fluid == nil {
+		return low, high
+	}
+	return max(low, l.Fluid.rows[0].T), min(high, l.Fluid.rows[len(l.Fluid.rows)-1].T)
+}
+
 // capacity returns the heat capacity rate at mean temperature t, W/K.
 func (l Liquid) capacity(t si.Temperature) (float64, error) {
 	if l.Fluid == nil {

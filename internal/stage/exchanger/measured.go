@@ -3,6 +3,7 @@ package exchanger
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 )
@@ -97,7 +98,7 @@ func (p Point) conductance(flow Flow, fluid *Fluid, field string) (ua, rate floa
 	if err != nil {
 		return 0, 0, r, err
 	}
-	capacity := float64(p.AirFlow) * float64(AirSpecificHeat(p.AirIn+si.Temperature(min(heat/float64(p.AirFlow)/2010, span/2))))
+	capacity := float64(p.AirFlow) * float64(air.SpecificHeat(p.AirIn+si.Temperature(min(heat/float64(p.AirFlow)/2010, span/2))))
 	if most := min(capacity, rate) * span; !(heat > 0 && heat < most) {
 		return 0, rate, r, &fault.Range{Field: field + p.told(), Value: heat, Min: 0, Max: most, Unit: " W",
 			Why: "heat between nothing and all that air and liquid could exchange at these flows and inlets"}
@@ -124,7 +125,7 @@ func (p Point) heat(rate float64, field string) (float64, *float64, error) {
 		all = append(all, float64(p.Heat))
 	}
 	if p.AirOut > 0 {
-		all = append(all, float64(p.AirFlow)*float64(AirSpecificHeat((p.AirIn+p.AirOut)/2))*float64(p.AirOut-p.AirIn))
+		all = append(all, float64(p.AirFlow)*float64(air.SpecificHeat((p.AirIn+p.AirOut)/2))*float64(p.AirOut-p.AirIn))
 	}
 	if p.LiquidOut > 0 {
 		all = append(all, rate*float64(p.LiquidIn-p.LiquidOut))
@@ -148,7 +149,7 @@ func (p Point) check(field string) error {
 	if err := fault.Check(field+".air_flow", float64(p.AirFlow), 1e-4, 50, " kg/s", "the air through the core in the test"); err != nil {
 		return err
 	}
-	if err := fault.Check(field+".air_in", p.AirIn.Celsius(), coldestAir.Celsius(), hottestAir.Celsius(), " degC", "-100 to 350 degF: air properties are known here"); err != nil {
+	if err := fault.Check(field+".air_in", p.AirIn.Celsius(), air.Coldest.Celsius(), air.Hottest.Celsius(), " degC", "-100 to 350 degF: air properties are known here"); err != nil {
 		return err
 	}
 	if !(p.LiquidIn > p.AirIn) {
@@ -204,7 +205,7 @@ func (t *Tested) fitLoss(points []Point) {
 			out = p.AirOut
 		}
 		x := math.Log(float64(p.AirFlow) / t.air)
-		y := math.Log(float64(p.AirLoss) * float64(AirDensity(pressure, (p.AirIn+out)/2)))
+		y := math.Log(float64(p.AirLoss) * float64(air.Density(pressure, (p.AirIn+out)/2)))
 		n, sx, sy, xx, xy = n+1, sx+x, sy+y, xx+x*x, xy+x*y
 	}
 	if n == 0 {

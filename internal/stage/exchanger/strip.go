@@ -10,6 +10,7 @@ import (
 type strip struct {
 	alpha, delta, gamma float64 // s/h, t/l, t/s
 	hydraulic           float64
+	straight
 }
 
 // newStrip takes the free width s = F_p − t and height h = F_l − t of a channel,
@@ -17,7 +18,7 @@ type strip struct {
 func newStrip(r material.Fins) strip {
 	s, h := float64(r.Pitch-r.Thickness), float64(r.Height-r.Thickness)
 	t, l := float64(r.Thickness), float64(r.StripLength)
-	return strip{alpha: s / h, delta: t / l, gamma: t / s, hydraulic: stripDiameter(s, h, t, l)}
+	return strip{alpha: s / h, delta: t / l, gamma: t / s, hydraulic: stripDiameter(s, h, t, l), straight: straightOf(r)}
 }
 
 // stripDiameter returns D_h = 4shl/[2(sl + hl + th) + ts].
@@ -26,6 +27,15 @@ func stripDiameter(s, h, t, l float64) float64 {
 }
 
 func (strip) limits() Limits { return Limits{"the offset-strip correlation", 120, 10000} }
+
+// ranges are from memory.
+func (x strip) ranges() []Measure {
+	return []Measure{
+		{"fin gap over fin height", x.alpha, 0.134, 0.997, ""},
+		{"fin thickness over strip length", x.delta, 0.012, 0.048, ""},
+		{"fin thickness over fin gap", x.gamma, 0.041, 0.121, ""},
+	}
+}
 
 func (x strip) length() float64 { return x.hydraulic }
 

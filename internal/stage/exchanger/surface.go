@@ -3,6 +3,7 @@ package exchanger
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
 	"laywright/internal/base/si"
@@ -21,7 +22,8 @@ type Face struct {
 	Height si.Length `yaml:"height" above:"0"`
 }
 
-// Tubes are the flat tubes that carry the liquid through the whole depth.
+// Tubes are the tubes that carry the liquid: flat ones through the whole depth, or
+// round ones in rows where the fins are plates.
 type Tubes struct {
 	Thickness   si.Length            `yaml:"thickness" above:"0"` // outside, across the air; 0: the fin record's
 	Wall        si.Length            `yaml:"wall" above:"0"`      // 0: [usualWall]
@@ -56,14 +58,33 @@ type fins interface {
 	colburn(re, pr float64) float64
 	fanning(re float64) float64
 	limits() Limits
+	ranges() []Measure
+	efficiency(h si.HeatTransfer, k si.Conductivity) float64 // of one fin
+}
+
+// Measure is a measure of a core against the range that a correlation was made from.
+type Measure struct {
+	Name             string
+	Value, Low, High float64
+	Unit             string
+}
+
+// straight is a fin between two flat tubes.
+type straight struct{ thick, half float64 }
+
+func straightOf(r material.Fins) straight {
+	return straight{float64(r.Thickness), float64(r.Height) / 2}
+}
+
+func (f straight) efficiency(h si.HeatTransfer, k si.Conductivity) float64 {
+	return FinEfficiency(h, k, si.Length(f.thick), si.Length(f.half))
 }
 
 // Surface is a core known by its geometry.
 type Surface struct {
-	surface fins
-	k       si.Conductivity
-	finThick, finHalf,
-	face, sigma, airArea, finShare, // m², 1, m² of the whole core, 1
+	surface                                fins
+	k                                      si.Conductivity
+	depth, face, sigma, airArea, finShare, // m, m², 1, m² of the whole core, 1
 	wetted, wall, fouling, // m² of tube wall, m, m² K/W
 	tubeArea float64 // m² of liquid section in one liquid pass
 	film        si.HeatTransfer
@@ -81,6 +102,9 @@ func NewSurface(g Geometry, r material.Fins, liquid *Fluid, field string) (*Surf
 	if g.Tubes.Thickness != 0 {
 		r.TubeThick = g.Tubes.Thickness
 	}
+	if r.Family == "plate" {
+		r.TubeThick = r.Diameter
+	}
 	if err := checkGeometry(g, r, field); err != nil {
 		return nil, err
 	}
@@ -92,7 +116,7 @@ func NewSurface(g Geometry, r material.Fins, liquid *Fluid, field string) (*Surf
 		return nil, &fault.Input{Field: field + ".tubes.film", What: "the liquid's film can't be computed without its name and flow",
 			Do: "give duty.heater.liquid.fluid and flow, or the film here"}
 	}
-	s := &Surface{k: r.K, finThick: float64(r.Thickness), finHalf: float64(r.Height) / 2,
+	s := &Surface{k: r.K, depth: float64(g.Depth),
 		face: float64(g.Face.Width) * float64(g.Face.Height), wall: float64(wall), fouling: float64(g.Tubes.Fouling),
 		film: g.Tubes.Film, turbulators: g.Tubes.Turbulators, liquid: liquid}
 	s.layOut(g, r)
@@ -106,8 +130,14 @@ func NewSurface(g Geometry, r material.Fins, liquid *Fluid, field string) (*Surf
 //
 // for corrugated fins; offset strips by their own cell.
 func (s *Surface) layOut(g Geometry, r material.Fins) {
-	fp, fl, t, pitch := float64(r.Pitch), float64(r.Height), float64(r.Thickness), float64(r.Height+r.TubeThick)
 	depth := float64(g.Depth)
+	if r.Family == "plate" {
+		x := newPlate(r, depth)
+		fins, bare := x.areas()
+		s.surface, s.sigma, s.finShare, s.airArea = x, x.sigma(), fins/(fins+bare), (fins+bare)*s.face*depth
+		return
+	}
+	fp, fl, t, pitch := float64(r.Pitch), float64(r.Height), float64(r.Thickness), float64(r.Height+r.TubeThick)
 	s.sigma = (fl - t) * (fp - t) / (pitch * fp)
 	perVolume := 2 * (fl + fp - t) / (fp * pitch)
 	s.finShare = fl / (fl + fp - t)
@@ -126,10 +156,18 @@ func (s *Surface) layOut(g Geometry, r material.Fins) {
 	s.airArea = perVolume * s.face * depth
 }
 
-// bank works out the liquid side: flat tubes as deep as the core.
+// bank works out the liquid side: flat tubes as deep as the core, or round ones in
+// rows.
 func (s *Surface) bank(g Geometry, r material.Fins) {
-	tubes := float64(g.Face.Height / (r.Height + r.TubeThick))
 	s.runs = math.Max(1, float64(g.Tubes.Passes))
+	if x, ok := s.surface.(plate); ok {
+		tubes, bore := float64(g.Face.Height)/x.across*x.rows, x.diameter-2*s.wall
+		s.wetted = math.Pi * bore * float64(g.Face.Width) * tubes
+		s.tubeArea = math.Pi / 4 * bore * bore * tubes / s.runs
+		s.tube = channel{hydraulic: bore, along: float64(g.Face.Width) * s.runs, round: true}
+		return
+	}
+	tubes := float64(g.Face.Height / (r.Height + r.TubeThick))
 	s.wetted = 2 * float64(g.Depth) * float64(g.Face.Width) * tubes
 	inside, across := float64(g.Depth)-2*s.wall, float64(r.TubeThick)-2*s.wall
 	s.tubeArea = inside * across * tubes / s.runs
@@ -140,6 +178,17 @@ func (s *Surface) bank(g Geometry, r material.Fins) {
 // Limits returns the range of the air side's correlation.
 func (s *Surface) Limits() Limits { return s.surface.limits() }
 
+// Outside lists the measures of the core that lie outside what the air side's
+// correlation was made from.
+func (s *Surface) Outside() (out []Measure) {
+	for _, m := range s.surface.ranges() {
+		if !(m.Low <= m.Value && m.Value <= m.High) {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
 // Film returns conductance and loss of one pass.
 //
 //	1/UA = 1/(η_o·h·A)_air + t_w/(k·A_w) + R_f/A_w + 1/(h·A_w)_liquid    h = j·G·c_p·Pr^−⅔
@@ -148,10 +197,10 @@ func (s *Surface) Limits() Limits { return s.surface.limits() }
 func (s *Surface) Film(c Conditions) (Film, error) {
 	n, t := float64(c.Passes), c.air()
 	flux := float64(c.AirFlow) * n / (s.sigma * s.face)
-	re := flux * s.surface.length() / float64(AirViscosity(t))
-	pr := airPrandtl(t)
-	h := s.surface.colburn(re, pr) * flux * float64(AirSpecificHeat(t)) * math.Pow(pr, -2.0/3)
-	eta := 1 - s.finShare*(1-FinEfficiency(si.HeatTransfer(h), s.k, si.Length(s.finThick), si.Length(s.finHalf)))
+	re := flux * s.surface.length() / float64(air.Viscosity(t))
+	pr := air.Prandtl(t)
+	h := s.surface.colburn(re, pr) * flux * float64(air.SpecificHeat(t)) * math.Pow(pr, -2.0/3)
+	eta := 1 - s.finShare*(1-s.surface.efficiency(si.HeatTransfer(h), s.k))
 	liquid, loss, err := s.liquidSide(c)
 	if err != nil {
 		return Film{}, err
@@ -162,7 +211,7 @@ func (s *Surface) Film(c Conditions) (Film, error) {
 	return Film{
 		UA: si.Conductance(1 / resistance), Loss: si.Pressure(dp.total()), Reynolds: re,
 		AirFilm: si.HeatTransfer(h), LiquidFilm: si.HeatTransfer(liquid), Surface: eta,
-		Velocity: si.Velocity(flux / float64(c.meanDensity())), LiquidLoss: loss,
+		Velocity: si.Velocity(flux / float64(c.meanDensity())), Residence: si.Time(s.depth * float64(c.meanDensity()) / flux), LiquidLoss: loss,
 	}, nil
 }
 
@@ -215,12 +264,14 @@ func checkGeometry(g Geometry, r material.Fins, field string) error {
 	case "offset-strip":
 		needed = needed && r.StripLength > 0
 	case "plain":
+	case "plate":
+		needed = r.Pitch > r.Thickness && r.Thickness > 0 && r.K > 0 && r.Diameter > 0 && r.TubePitch > r.Diameter && r.RowPitch > 0
 	default:
-		return &fault.Input{Field: field + ".fins", What: "family " + r.Family + " is not known", Do: "write louvred, offset-strip or plain"}
+		return &fault.Input{Field: field + ".fins", What: "family " + r.Family + " is not known", Do: "write louvred, offset-strip, plain or plate"}
 	}
 	if !needed {
 		return &fault.Input{Field: field + ".fins", What: "the record lacks a measure of its family, or its fins are thicker than their pitch",
-			Do: "give fin_pitch, fin_length, fin_thickness, tube_thickness, conductivity, and louvre or strip measures"}
+			Do: "give fin_pitch, fin_length, fin_thickness, tube_thickness, conductivity, and louvre or strip measures; for plates fin_pitch, fin_thickness, tube_diameter, tube_pitch, row_pitch"}
 	}
 	return nil
 }

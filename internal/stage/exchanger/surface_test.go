@@ -21,6 +21,7 @@ func near(t *testing.T, what string, got, want, rel float64) {
 func TestLouvredTable(t *testing.T) {
 	l := louvred{finPitch: 1.8e-3, finLength: 19e-3, finThick: 0.1e-3, louvrePitch: 1.534e-3, louvreLength: 16.07e-3,
 		louvreDegree: 28, tubePitch: 19.7e-3, tubeThick: 5e-3, depth: 26e-3, hydraulic: 3.104e-3}
+	l.shape = l.shaped()
 	for _, c := range []struct{ re, j, f float64 }{
 		{100, 0.0520, 0.536}, {300, 0.0304, 0.213}, {500, 0.0236, 0.159}, {1000, 0.0168, 0.113}, {3000, 0.00983, 0.0714}} {
 		near(t, "j", l.colburn(c.re, 0.71), c.j, 0.004)

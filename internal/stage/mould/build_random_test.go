@@ -26,7 +26,7 @@ func randomMould(rng *rand.Rand) string {
 		case 1:
 			out += fmt.Sprintf("    - cone: {diameter: \"%g mm\", top: \"%g mm\", height: \"%g mm\", at: %s}\n", d, math.Round(d*0.6), in(20, 50), at)
 		case 2:
-			out += fmt.Sprintf("    - dome: {diameter: \"%g mm\", height: \"%g mm\", at: %s}\n", d, math.Round(d*0.35)+8, at)
+			out += fmt.Sprintf("    - dome: {diameter: \"%g mm\", height: \"%g mm\", at: %s}\n", d, min(math.Round(d*0.35)+8, math.Floor(d/2)), at)
 		default:
 			out += fmt.Sprintf("    - block: {size: {unit: mm, xyz: [%g, %g, %g]}, at: %s, edge: \"3 mm\", draft: \"4 deg\"}\n", d, d*0.8, in(20, 45), at)
 		}
@@ -35,25 +35,25 @@ func randomMould(rng *rand.Rand) string {
 }
 
 // Of random moulds the slices stacked again give the volume within 0.5 %, no drawn
-// outline stands off its surface by more than the stated chord, and the saw line of
-// each board holds every outline in it.
+// outline stands off its surface by more than the stated chord, which in one of ten at
+// the most is more than the usual, and the saw line of each board holds every
+// outline in it.
 func TestRandomMouldsAreBuilt(t *testing.T) {
 	moulds := 3
 	if *long {
 		moulds = 60
 	}
 	rng := rand.New(rand.NewPCG(4, 4))
-	made, filled, worst, far := 0, 0, 0.0, 0.0
+	filled, loose, told, worst, far := 0, 0, 0.0, 0.0, 0.0
 	for range moulds {
 		text := randomMould(rng)
 		in := read(t, text)
 		in.Mould.Build = &BuildSpec{Board: si.Length([]float64{12e-3, 18e-3, 30e-3, 50e-3}[rng.IntN(4)])}
-		r, err := Work(in)
-		if err != nil { // solids that meet so that no clean face is found are refused
-			continue
-		}
-		made++
+		r := work(t, in)
 		s := r.Build.Stack
+		if told = max(told, float64(r.Build.Chord)); r.Build.Chord > carve.ChordTo {
+			loose++
+		}
 		off := math.Abs(float64(s.Restacked)/volume(r) - 1)
 		if worst = max(worst, off); off > 5e-3 {
 			t.Errorf("slices give %.4g of %.4g m³\n%s", float64(s.Restacked), volume(r), text)
@@ -66,9 +66,9 @@ func TestRandomMouldsAreBuilt(t *testing.T) {
 			sawLineHolds(t, board, text)
 		}
 	}
-	t.Logf("%d of %d moulds made, %d with their filler; volumes within %.3f %%, outlines within %.3f mm", made, moulds, filled, 100*worst, 1e3*far)
-	if made < moulds*3/4 {
-		t.Errorf("only %d of %d were made", made, moulds)
+	t.Logf("%d moulds, %d with their filler; volumes within %.3f %%, outlines within %.3f mm; %d told to be off, by %.3f mm at most", moulds, filled, 100*worst, 1e3*far, loose, 1e3*told)
+	if 10*loose > moulds {
+		t.Errorf("outlines of %d of %d moulds stand off more than %.3f mm", loose, moulds, 1e3*carve.ChordTo)
 	}
 }
 
@@ -99,7 +99,7 @@ func TestGrooveIsDrawnToItsBottom(t *testing.T) {
 // stands off the true shape, in the plane of the slice.
 func outlinesOff(t *testing.T, spec *Spec, r Result, text string) (far float64) {
 	t.Helper()
-	b, err := newShape(spec)
+	b, err := newMoved(spec, move{scale: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -125,8 +125,8 @@ func outlinesOff(t *testing.T, spec *Spec, r Result, text string) (far float64) 
 			}
 		}
 	}
-	if far > carve.ChordTo {
-		t.Errorf("an outline stands %.3f mm off, more than %.3f mm: %s\n%s", 1e3*far, 1e3*carve.ChordTo, where, text)
+	if stated := float64(u.Chord); far > stated {
+		t.Errorf("an outline stands %.3f mm off, more than %.3f mm: %s\n%s", 1e3*far, 1e3*stated, where, text)
 	}
 	return far
 }

@@ -105,7 +105,7 @@ func (b *shape) openEnds(size float64) {
 				b.closed = append(b.closed, e.At)
 				continue
 			}
-			b.ends = append(b.ends, e)
+			b.ends = append(b.ends, mouth{e, d.reach(k, e.At), lead})
 			tip := r3.Add(e.At, r3.Scale(lead, e.Out))
 			b.bounds = solid.Join(b.bounds, r3.Box{Min: tip, Max: tip})
 		}

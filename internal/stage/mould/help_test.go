@@ -50,6 +50,24 @@ func work(t testing.TB, in Input) Result {
 	return r
 }
 
+// covered makes the face of a mould from solids and nothing more.
+func covered(t testing.TB, in Input) (*shape, covering) {
+	t.Helper()
+	moved, err := moveFor(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := newMoved(in.Mould, moved)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := b.cover(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b, c
+}
+
 func near(t testing.TB, what string, got, want, relative float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= relative*math.Abs(want)) {

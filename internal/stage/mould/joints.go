@@ -170,7 +170,8 @@ func (b *shape) move(s *Spec) error {
 		f.O = m.place(r3.Add(f.O, r3.Scale(m.out/m.scale, f.Z)))
 	}
 	for i := range b.ends {
-		b.ends[i].At = m.place(b.ends[i].At)
+		e := &b.ends[i]
+		e.At, e.reach, e.lead = m.place(e.At), m.scale*e.reach+m.out, m.scale*e.lead
 	}
 	grow := r3.Vec{X: max(0, m.out), Y: max(0, m.out), Z: max(0, m.out)}
 	b.bounds = r3.Box{Min: r3.Sub(m.place(b.bounds.Min), grow), Max: r3.Add(m.place(b.bounds.Max), grow)}

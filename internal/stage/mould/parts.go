@@ -93,8 +93,44 @@ func (b *shape) lip(field string, s *Lip) (solid.Solid, error) {
 	axis, _ := axisOf(s.Axis)
 	f := solid.Along(s.At.V, axis).Turned(float64(s.Turn))
 	sunk := orElse(s.Sunk, h)
-	w := &solid.Wall{F: f, Outline: outline, Reach: reach, Thickness: t, Height: h, Edge: e}
+	w := &solid.Wall{F: f, Outline: outline, Reach: reach, Tight: s.Outline.tightest(), Thickness: t, Height: h, Edge: e}
 	return solid.Footed(w, f.Place(r3.Vec{Z: -sunk}), f.Z), nil
+}
+
+// tightest returns the radius of a section's tightest bend: of an ellipse b²/a at
+// its ends.
+func (s Section) tightest() float64 {
+	switch {
+	case s.Circle != nil:
+		return float64(*s.Circle) / 2
+	case s.Ellipse != nil:
+		a, b := float64(s.Ellipse.Width)/2, float64(s.Ellipse.Height)/2
+		return min(a, b) * min(a, b) / max(a, b)
+	}
+	return float64(s.Rectangle.Corner)
+}
+
+// judgeLips tells of lips whose inner bends are tighter than the filler at them: its
+// ball fills them up.
+func (r *Result) judgeLips(s *Spec, b *shape) {
+	for i, k := range b.knots {
+		lip := s.Solids[k.number-1].Lip
+		if lip == nil {
+			continue
+		}
+		widest := 0.0
+		for j, other := range append(b.knots[:len(b.knots):len(b.knots)], knot{most: math.Inf(1)}) {
+			if j < len(b.knots) && j != i || j == len(b.knots) && b.ground {
+				widest = max(widest, filler(s, k, other))
+			}
+		}
+		if inner := lip.Outline.tightest() - float64(lip.Thickness)/2; widest > inner+1e-6 {
+			r.findAgainst(fault.Finding{Severity: fault.Note, Code: "lip-corner-filled",
+				What: fmt.Sprintf("Filler rounds the inner bends of %s to %.3g mm; as drawn they have %.3g mm.", b.names[i], 1e3*widest, 1e3*max(0, inner)),
+				Why:  "the ball that shapes the filler does not go in deeper",
+				Do:   "Make its outline's corner larger or the lip thinner, or write a smaller fillet beside it."}, 1e3*widest, 1e3*max(0, inner), "mm")
+		}
+	}
 }
 
 // addRibs lays the ribs on the face of all other solids.

@@ -12,7 +12,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-var long = flag.Bool("long", false, "try a hundred random moulds rather than a few")
+var long = flag.Bool("long", false, "try hundreds of random moulds rather than a few")
 
 // picks draws numbers and words for a job file.
 type picks struct{ t *rapid.T }
@@ -128,7 +128,7 @@ func soundFace(m *mesh.Mesh) string {
 // Random compositions of every kind of solid, joint and drawn side give one
 // closed, oriented sheet each that does not run through itself, with every
 // vertex on the surface. What solids leave no clean face may be refused in
-// words; that is counted and must stay rare.
+// words; that is counted and must stay under one in fifty.
 func TestRandomCompositions(t *testing.T) {
 	tries := "2"
 	if *long {
@@ -165,7 +165,7 @@ func TestRandomCompositions(t *testing.T) {
 		}
 	})
 	t.Logf("%d made, %d refused; least angle %.1f deg, largest chord %.2f mm", made, refused, thinnest, proudest)
-	if 20*refused > made+refused {
+	if 50*refused > made+refused {
 		t.Errorf("%d of %d refused", refused, made+refused)
 	}
 }

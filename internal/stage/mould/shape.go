@@ -21,10 +21,10 @@ type shape struct {
 	joined *solid.Joined
 	bounds r3.Box // above the base plane
 	least  float64
-	ends   []solid.End // of ducts, open
-	closed []r3.Vec    // ends of ducts in the open that have to stay closed
-	boards []board     // flanges in other planes
-	knots  []knot      // what is joined, as the joints' radii name it
+	ends   []mouth  // of ducts, open
+	closed []r3.Vec // ends of ducts in the open that have to stay closed
+	boards []board  // flanges in other planes
+	knots  []knot   // what is joined, as the joints' radii name it
 	ducts  []*duct
 	moved  move
 	drawn  *solid.Joined // as drawn, where the face was moved from there
@@ -38,9 +38,6 @@ const (
 	maxParts = 41          // solids, ground included, that fillets are worked out for
 	roomy    = 1e-3        // m, flat left on a flange beyond its fillet
 )
-
-// newShape checks and makes the solids as they are drawn.
-func newShape(s *Spec) (*shape, error) { return newMoved(s, move{scale: 1}) }
 
 // newMoved checks and makes the solids and moves their faces.
 func newMoved(s *Spec, m move) (*shape, error) {

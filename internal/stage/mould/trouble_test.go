@@ -133,7 +133,7 @@ func TestLargeMould(t *testing.T) {
 mould:
   solids: [{block: {size: {unit: m, xyz: [4, 2, 1]}, at: {unit: mm, xyz: [0, 0, 0]}}}]`
 	in := read(t, yaml)
-	b, err := newShape(in.Mould)
+	b, err := newMoved(in.Mould, move{scale: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

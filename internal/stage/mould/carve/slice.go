@@ -25,30 +25,50 @@ func (b *body) cut(p plane, of []int32) []geom.Polygon {
 		if open[i] {
 			out[i] = offBase(ring)
 		}
-		if b.field == nil {
-			continue
+		if b.field != nil {
+			out[i] = b.trued(p, out[i], open[i])
 		}
-		found := false
-		for _, ordered := range []bool{true, false} {
-			b.trial = 0
-			better := b.truer(p, ring, open[i], ordered)
-			if better == nil {
-				continue
-			}
-			if open[i] {
-				better = offBase(better)
-			}
-			if better = untangled(better); better.Valid() == nil { // else it folds back, as where a fillet runs out into the base
-				out[i], found = better, true
-				break
-			}
-		}
-		for k := 0; !found && k < len(out[i]); k++ {
-			b.trial = max(b.trial, b.off(p, out[i][k]), b.off(p, r2.Scale(0.5, r2.Add(out[i][k], out[i][(k+1)%len(out[i])]))))
-		}
-		b.left = max(b.left, b.trial)
 	}
 	return out
+}
+
+// trued returns an outline of triangles brought onto the true surface, if that can be
+// without crossing itself, and notes what it is left off.
+func (b *body) trued(p plane, ring geom.Polygon, open bool) geom.Polygon {
+	for _, way := range []func() geom.Polygon{
+		func() geom.Polygon { return b.truer(p, ring, open, true) },
+		func() geom.Polygon { return b.truer(p, ring, open, false) },
+		func() geom.Polygon { return b.sought(p, ring, open) },
+	} {
+		b.trial = 0
+		better := way()
+		if better != nil && open {
+			better = offBase(better)
+		}
+		whole := untangled(better)
+		if len(whole) < 3 || whole.Valid() != nil { // it folds back, as where a fillet runs out into the base
+			continue
+		}
+		if len(whole) < len(better) {
+			if again := b.sided(p, whole, open).Clean(1e-9); again.Valid() == nil {
+				whole = again
+			}
+			b.tell(p, whole)
+		}
+		b.left = max(b.left, b.trial)
+		return whole
+	}
+	b.trial = 0
+	b.tell(p, ring)
+	b.left = max(b.left, b.trial)
+	return ring
+}
+
+// tell notes what corners and sides of an outline stand off.
+func (b *body) tell(p plane, ring geom.Polygon) {
+	for k, q := range ring {
+		b.trial = max(b.trial, b.off(p, q), b.off(p, r2.Scale(0.5, r2.Add(q, ring[(k+1)%len(ring)]))))
+	}
 }
 
 // off is what a place in a plane stands off the true surface, in the plane: |d|/|g|;
@@ -132,7 +152,7 @@ const (
 // sharp groove, is dropped, and so, to keep them ordered, is one that would change places
 // with its neighbour; where few are left there is none.
 func (b *body) truer(p plane, ring geom.Polygon, open, ordered bool) geom.Polygon {
-	var on, out, from geom.Polygon // from: where the corners of on came from
+	var on, from geom.Polygon // from: where the corners of on came from
 	for i, q := range ring {
 		before, after := ring[(i+len(ring)-1)%len(ring)], ring[(i+1)%len(ring)]
 		at, ok := b.onto(p, q, rightOf(before, after))
@@ -150,6 +170,11 @@ func (b *body) truer(p plane, ring geom.Polygon, open, ordered bool) geom.Polygo
 	if len(on) < 3 || 2*len(on) < len(ring) {
 		return nil
 	}
+	return b.sided(p, on, open).Clean(1e-9)
+}
+
+// sided puts the corners that they need between those of an outline on the surface.
+func (b *body) sided(p plane, on geom.Polygon, open bool) (out geom.Polygon) {
 	for i, q := range on {
 		out = append(out, q)
 		if open && i+1 == len(on) {
@@ -157,7 +182,7 @@ func (b *body) truer(p plane, ring geom.Polygon, open, ordered bool) geom.Polygo
 		}
 		out = b.between(out, p, [2]r2.Vec{q, on[(i+1)%len(on)]}, halvings)
 	}
-	return out.Clean(1e-9)
+	return out
 }
 
 // untangled takes out the corners between two sides that cross within a few corners of
@@ -191,92 +216,6 @@ func rightOf(a, b r2.Vec) r2.Vec {
 		return r2.Vec{}
 	}
 	return r2.Vec{X: d.Y / l, Y: -d.X / l}
-}
-
-// between adds the corners that a side needs.
-func (b *body) between(out geom.Polygon, p plane, side [2]r2.Vec, left int) geom.Polygon {
-	if r2.Norm(r2.Sub(side[1], side[0])) < ChordTo/2 {
-		return out
-	}
-	mid := r2.Scale(0.5, r2.Add(side[0], side[1]))
-	next := mid
-	if left <= halvings-smooth {
-		next = b.meeting(p, side, mid)
-	}
-	at, ok := b.onto(p, next, rightOf(side[0], side[1]))
-	if !ok || r2.Norm(r2.Sub(at, mid)) <= bent*ChordTo {
-		return out
-	}
-	if left == 0 {
-		b.trial = max(b.trial, b.off(p, mid))
-		return out
-	}
-	out = append(b.between(out, p, [2]r2.Vec{side[0], at}, left-1), at)
-	return b.between(out, p, [2]r2.Vec{at, side[1]}, left-1)
-}
-
-// meeting returns where the surface's tangents at the ends of a side meet, and mid
-// where they do not or where the surface is not near: from wall to wall across a
-// groove halving creeps towards the bottom, and past an edge towards the edge.
-func (b *body) meeting(p plane, side [2]r2.Vec, mid r2.Vec) r2.Vec {
-	var t [2]r2.Vec // the ways of travel, the body on the left
-	for i, q := range side {
-		_, n := b.field(p.out(q))
-		t[i] = r2.Vec{X: -r3.Dot(n, p.v), Y: r3.Dot(n, p.u)}
-	}
-	way, turn := r2.Sub(side[1], side[0]), r2.Cross(t[0], t[1])
-	if math.Abs(turn) < kinked*r2.Norm(t[0])*r2.Norm(t[1]) {
-		return mid
-	}
-	from, to := r2.Cross(way, t[1])/turn, r2.Cross(t[0], way)/turn
-	at := r2.Add(side[0], r2.Scale(from, t[0]))
-	if d, _ := b.field(p.out(at)); !(from > 0 && to > 0 && math.Abs(d) < atMeeting*r2.Norm(way)) {
-		return mid
-	}
-	return at
-}
-
-// onto returns the place on the true surface next to one in a plane:
-//
-//	q ← q − d·g/|g|²,  g = (n·u, n·v)
-//
-// Where that leads nowhere, as beside a level face, whose distance tells nothing of
-// the outline, the change of sign along the way out is halved down to.
-func (b *body) onto(p plane, q, out r2.Vec) (r2.Vec, bool) {
-	at := q
-	for range steps {
-		d, n := b.field(p.out(at))
-		if math.Abs(d) < settled {
-			return at, true
-		}
-		g := r2.Vec{X: r3.Dot(n, p.u), Y: r3.Dot(n, p.v)}
-		if r2.Norm(g) < grazing {
-			break
-		}
-		far := d / r2.Norm2(g)
-		if long := math.Abs(far) * r2.Norm(g); long > stride {
-			far *= stride / long
-		}
-		if at = r2.Sub(at, r2.Scale(far, g)); !(r2.Norm(r2.Sub(at, q)) <= mostMoved) {
-			break
-		}
-	}
-	return b.along(p, q, out)
-}
-
-// along looks for the surface on the way out of the body, or back, from a place.
-func (b *body) along(p plane, q, out r2.Vec) (r2.Vec, bool) {
-	value := func(at r2.Vec) float64 { d, _ := b.field(p.out(at)); return d }
-	inside := value(q) < 0
-	if !inside {
-		out = r2.Scale(-1, out)
-	}
-	for far := ChordTo / 2; far <= mostMoved; far *= 2 {
-		if end := r2.Add(q, r2.Scale(far, out)); (value(end) < 0) != inside {
-			return zero(q, end, value), true
-		}
-	}
-	return q, false
 }
 
 // regions sorts outlines into regions with their holes by their sense of travel.

@@ -51,6 +51,12 @@ func (m Moved) Crisp(p r3.Vec) (float64, r3.Vec) {
 	return d - m.By, n
 }
 
+// Encloses tells whether the body encloses p: the ball stays where it was.
+func (m Moved) Encloses(p r3.Vec, r float64) bool {
+	e, ok := m.Of.(solid.Enclosing)
+	return ok && e.Encloses(p, r+m.By)
+}
+
 // Scaled is a body made larger by a factor about a place.
 type Scaled struct {
 	Of    solid.Solid
@@ -82,6 +88,12 @@ func (s Scaled) Crisp(p r3.Vec) (float64, r3.Vec) {
 	}
 	d, n := c.Crisp(s.in(p))
 	return d * s.By, n
+}
+
+// Encloses tells whether the body encloses p.
+func (s Scaled) Encloses(p r3.Vec, r float64) bool {
+	e, ok := s.Of.(solid.Enclosing)
+	return ok && e.Encloses(s.in(p), r/s.By)
 }
 
 // Nearest makes the distance of a body Euclidean within Reach of its face that is

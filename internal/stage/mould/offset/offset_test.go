@@ -144,7 +144,7 @@ func TestSheetLocalHeights(t *testing.T) {
 func TestHollowTighterThanHeight(t *testing.T) {
 	// The groove round a cylinder on a plate, filled to 4 mm: a ring of radius R + r.
 	const R, r = 0.03, 0.004
-	j := &solid.Joined{Parts: []solid.Field{solid.Cone(up, R, R, 0.03, 0.004), solid.Ground{}}, Radius: r}
+	j := &solid.Joined{Parts: []solid.Field{solid.Cone(up, R, R, 0.03, 0.004), solid.Behind{N: r3.Vec{Z: 1}}}, Radius: r}
 	s, err := skin.March(j, r3.Box{Min: vec(-0.06, -0.06, -0.006), Max: vec(0.06, 0.06, 0.04)}, 2e-3, skin.Options{Size: 2.5e-3, Chord: 2e-5, Finest: 0.3e-3})
 	if err != nil {
 		t.Fatal(err)

@@ -94,6 +94,14 @@ func leastOf(values, area []float64, leave float64) (at int, ok bool) {
 	if len(values) == 0 {
 		return 0, false
 	}
+	if leave <= 0 {
+		for i, x := range values {
+			if x < values[at] {
+				at = i
+			}
+		}
+		return at, true
+	}
 	order := make([]int, len(values))
 	for i := range order {
 		order[i] = i

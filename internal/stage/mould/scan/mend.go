@@ -26,11 +26,6 @@ func (w *work) mend() error {
 	if err != nil {
 		return err
 	}
-	if len(report.Rims) > 0 {
-		if report, err = w.sew(report); err != nil {
-			return err
-		}
-	}
 	if len(report.NonManifold) > 0 {
 		if report, err = w.dropFins(report); err != nil {
 			return err
@@ -51,9 +46,10 @@ func (w *work) mend() error {
 	return w.choose("separate pieces left out", w.several)
 }
 
-// clean welds and cleans, and lists it.
+// clean welds, cleans and sews, and lists it.
 func (w *work) clean() (mesh.Report, error) {
-	m, r, err := mesh.Clean(w.m, mesh.CleanOptions{Weld: w.o.Join})
+	seam := max(w.o.Join, sewShare*w.m.Diagonal())
+	m, r, err := mesh.Clean(w.m, mesh.CleanOptions{Weld: w.o.Join, Seam: seam})
 	if err != nil {
 		return r, fmt.Errorf("mould.file %s: %w", w.o.File, err)
 	}
@@ -74,6 +70,9 @@ func (w *work) clean() (mesh.Report, error) {
 	w.did(Repair{What: "triangles without area dropped", Count: r.Degenerate, At: firstGone(before, r)})
 	if r.Duplicate > 0 {
 		w.did(Repair{What: "doubled triangles dropped", Count: r.Duplicate, At: firstGone(before, r), Area: min(0, m.Area()-before.Area())})
+	}
+	if len(r.Sewn) > 0 {
+		w.did(Repair{What: "sides cut at a vertex of the neighbour that lay on them", Count: len(r.Sewn), At: r.Sewn[0], Moved: seam})
 	}
 	w.did(Repair{What: "triangles turned round to agree with their neighbours", Count: r.Flipped, At: firstTurned(before, m, r)})
 	w.did(Repair{What: "closed pieces turned inside out, as they were", Count: r.Inverted, At: m.Centroid(0)})
@@ -96,22 +95,6 @@ func firstTurned(before, after *mesh.Mesh, r mesh.Report) r3.Vec {
 		}
 	}
 	return r3.Vec{}
-}
-
-// sew cuts sides where a vertex of the other side of a seam lies on them.
-func (w *work) sew(r mesh.Report) (mesh.Report, error) {
-	distance := max(w.o.Join, sewShare*w.m.Diagonal())
-	t, err := w.topology()
-	if err != nil {
-		return r, err
-	}
-	m, _, places, err := t.Sew(distance)
-	if err != nil || len(places) == 0 {
-		return r, err
-	}
-	w.did(Repair{What: "sides cut at a vertex of the neighbour that lay on them", Count: len(places), At: places[0], Moved: distance})
-	w.m = m
-	return w.clean()
 }
 
 // dropFins parts the surface along sides of three or more triangles into sheets,

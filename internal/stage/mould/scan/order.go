@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"laywright/internal/base/mesh"
 )
 
@@ -34,13 +36,13 @@ func ordered(m *mesh.Mesh) *mesh.Mesh {
 		keys[v] = (at(p.X, box.Min.X)|at(p.Y, box.Min.Y)<<1|at(p.Z, box.Min.Z)<<2)<<32 | uint64(v)
 	}
 	slices.Sort(keys)
-	out := &mesh.Mesh{Vertices: m.Vertices[:0:0], Triangles: m.Triangles[:0:0]}
+	out := &mesh.Mesh{Vertices: make([]r3.Vec, 0, len(m.Vertices)), Triangles: make([][3]int32, 0, len(m.Triangles))}
 	now := make([]int32, len(keys))
 	for i, k := range keys {
 		now[uint32(k)] = int32(i)
 		out.Vertices = append(out.Vertices, m.Vertices[uint32(k)])
 	}
-	keys = keys[:0]
+	keys = make([]uint64, 0, len(m.Triangles))
 	for f, t := range m.Triangles {
 		keys = append(keys, uint64(min(now[t[0]], now[t[1]], now[t[2]]))<<32|uint64(f))
 	}

@@ -48,7 +48,7 @@ func (s *Skin) mayLeave(a, b int32) bool {
 // b is drawn into a.
 func (s *Skin) keepsKind(a, b int32) bool {
 	f0, f1 := s.faces(a, b)
-	if f0 < 0 {
+	if f0 < 0 || f1 >= 0 && len(s.around[a]) == 3 && len(s.around[b]) == 3 { // the last four of a speck
 		return false
 	}
 	shared := 0

@@ -69,6 +69,7 @@ func March(f Field, box r3.Box, cell float64, o Options) (*Skin, error) {
 			}
 		}
 	}
+	s.dropVoids()
 	return s, nil
 }
 

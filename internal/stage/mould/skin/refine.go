@@ -33,6 +33,7 @@ func (s *Skin) Refine(rounds int) {
 		s.bringHome(false)
 		s.flipAll()
 	}
+	s.unfold()
 	s.freeCorners()
 	s.bringHome(true)
 	s.mendPoor()
@@ -44,80 +45,6 @@ func (s *Skin) Refine(rounds int) {
 		s.bringHome(true)
 		s.mendPoor()
 	}
-}
-
-// lastSplits is how often edges that still stand off too far are halved at the
-// end; each time their chord falls to a quarter.
-const lastSplits = 5
-
-// splitProud halves edges that stand off too far, unless they are short, and
-// tells whether there were any.
-func (s *Skin) splitProud() (any bool) {
-	for _, e := range s.edges() {
-		a, b := e[0], e[1]
-		l := norm(r3.Sub(s.p[a], s.p[b]))
-		if l < s.o.Finest || s.standsOff(s.p[a], s.p[b]) <= mostChords*s.o.Chord {
-			continue
-		}
-		n := int32(len(s.p))
-		s.halve(a, b)
-		any = true
-		if q, m, ok := s.onto(s.p[n]); s.loose[n] && ok && norm(r3.Sub(q, s.p[n])) < l/2 && s.staysOpen(n, q) {
-			s.p[n], s.n[n], s.loose[n] = q, m, false
-		}
-	}
-	return any
-}
-
-// bringHome sees to free vertices that still stand off the surface, left where
-// a long edge over a tight radius was split: each is drawn into a neighbour that
-// stands on it, or, at the last, moved to the surface whatever its triangles.
-func (s *Skin) bringHome(last bool) {
-	var room [24]int32
-	for i := range s.p {
-		v := int32(i)
-		if s.tag[v] != free || len(s.around[v]) == 0 {
-			continue
-		}
-		d, n := s.f.At(s.p[v])
-		if math.Abs(d) <= 10*onSurface || !last && math.Abs(d) <= s.o.Chord {
-			continue
-		}
-		if s.drawAway(v, s.neighbours(v, room[:])) {
-			continue
-		}
-		if q, m, ok := s.onto(s.p[v]); ok && last && norm(r3.Sub(q, s.p[v])) < s.o.Size {
-			s.p[v], s.n[v] = q, m
-		} else {
-			s.n[v], s.loose[v] = n, true
-		}
-	}
-}
-
-// drawAway draws v into the nearest of the given vertices that it may go to.
-func (s *Skin) drawAway(v int32, into []int32) bool {
-	best, to := math.Inf(1), int32(-1)
-	for _, w := range into {
-		if l := r3.Norm2(r3.Sub(s.p[w], s.p[v])); l < best && s.mayJoin(w, v) && s.staysUp(w, v) {
-			best, to = l, w
-		}
-	}
-	if to < 0 {
-		return false
-	}
-	s.join(to, v)
-	return true
-}
-
-// staysUp tells whether no triangle turns over when b is drawn into a.
-func (s *Skin) staysUp(a, b int32) bool {
-	f0, f1 := s.faces(a, b)
-	for _, f := range s.around[b] {
-		if f != f0 && f != f1 && !s.upright(s.tri[f], s.with(s.tri[f], b, s.p[a])) {
-			return false
-		}
-	}
-	return true
 }
 
 // wanted sets the edge length at each vertex from the curvature κ that the
@@ -155,8 +82,11 @@ func (s *Skin) wanted() {
 	}
 	edges := s.edges()
 	for _, e := range edges {
-		l, off := norm(r3.Sub(s.p[e[0]], s.p[e[1]])), s.standsOff(s.p[e[0]], s.p[e[1]])
-		if off > s.o.Chord {
+		l := norm(r3.Sub(s.p[e[0]], s.p[e[1]]))
+		if s.surelyClose(e[0], e[1], l) {
+			continue
+		}
+		if off := s.standsOff(s.p[e[0]], s.p[e[1]]); off > s.o.Chord {
 			l = max(s.o.Finest, l*math.Sqrt(s.o.Chord/off))
 			s.size[e[0]], s.size[e[1]] = min(s.size[e[0]], l), min(s.size[e[1]], l)
 		}
@@ -170,6 +100,12 @@ func (s *Skin) wanted() {
 	}
 }
 
+// surelyClose tells cheaply that an edge of length l, shorter than any wanted, does
+// not stand off by the chord: over a smooth bend it would by |nᵦ − nₐ|·l/8.
+func (s *Skin) surelyClose(a, b int32, l float64) bool {
+	return l < 2*s.o.Chord || l < s.o.Finest && s.tag[a] == free && s.tag[b] == free && l*norm(r3.Sub(s.n[a], s.n[b])) < s.o.Chord
+}
+
 // onCrease tells whether a crease runs into v, where the normal has no one
 // direction.
 func (s *Skin) onCrease(v int32) bool {
@@ -178,79 +114,6 @@ func (s *Skin) onCrease(v int32) bool {
 
 func (s *Skin) lengthOf(a, b int32) (length, wanted float64) {
 	return norm(r3.Sub(s.p[a], s.p[b])), (s.size[a] + s.size[b]) / 2
-}
-
-// unfold takes out vertices at which a crease doubles back on itself, as it may
-// when it is first found among thin triangles. Triangles there are turned over
-// already, so none is asked.
-func (s *Skin) unfold() {
-	var room [24]int32
-	for i := range s.p {
-		v := int32(i)
-		if s.tag[v] == corner {
-			for _, w := range append([]int32(nil), s.neighbours(v, room[:])...) {
-				if s.tag[w] == corner && s.mayJoin(w, v) { // one corner found twice
-					s.join(w, v)
-					break
-				}
-			}
-		}
-		if s.tag[v] != crease || len(s.around[v]) == 0 {
-			continue
-		}
-		e := s.along(v, crease)
-		if len(e) != 2 {
-			continue
-		}
-		u, w := r3.Sub(s.p[v], s.p[e[0]]), r3.Sub(s.p[e[1]], s.p[v])
-		if r3.Dot(u, w) >= 0 {
-			continue
-		}
-		if r3.Norm2(w) < r3.Norm2(u) {
-			e[0], e[1] = e[1], e[0]
-		}
-		if s.mayJoin(e[0], v) {
-			s.join(e[0], v)
-		} else if s.mayJoin(e[1], v) {
-			s.join(e[1], v)
-		}
-	}
-}
-
-func (s *Skin) splitLong() {
-	for _, e := range s.edges() {
-		a, b := e[0], e[1]
-		if l, want := s.lengthOf(a, b); l < 4.0/3*want {
-			continue
-		}
-		s.halve(a, b)
-	}
-}
-
-// halve splits an edge in its middle and brings that onto its surface or curve.
-func (s *Skin) halve(a, b int32) {
-	p := r3.Scale(0.5, r3.Add(s.p[a], s.p[b]))
-	tag := free
-	if c, bound := s.curve[key(a, b)]; bound {
-		tag = c
-	}
-	var up r3.Vec
-	for _, v := range [2]int32{a, b} {
-		if !s.onCrease(v) {
-			up = r3.Add(up, s.n[v])
-		}
-	}
-	if up == (r3.Vec{}) { // from crease to crease: the triangles know the side
-		f0, f1 := s.faces(a, b)
-		for _, f := range [2]int32{f0, f1} {
-			if f >= 0 {
-				up = r3.Add(up, s.vector(s.tri[f]))
-			}
-		}
-	}
-	m := s.addVertex(p, r3.Unit(up), (s.size[a]+s.size[b])/2, tag)
-	s.split(a, b, m)
-	s.loose[m] = !s.move(m, p, wideTurn) && tag == free
 }
 
 // How far, as a cosine, the normal of a free vertex may turn when the vertex is

@@ -36,17 +36,23 @@ func crisp(f Field, p r3.Vec) (float64, r3.Vec) {
 	return f.At(p)
 }
 
+// Enclosing is a field that tells of a hollow of its own, convex seen from within,
+// whether p lies in it and a ball of radius r does not fit all of it.
+type Enclosing interface {
+	Encloses(p r3.Vec, r float64) bool
+}
+
+// encloses asks fields that have such a hollow.
+func encloses(f Field, p r3.Vec, r float64) bool {
+	e, ok := f.(Enclosing)
+	return ok && e.Encloses(p, r)
+}
+
 // Solid is a field with a box that holds its surface at and above its foot.
 type Solid interface {
 	Field
 	Bounds() r3.Box
 }
-
-// Ground is the half-space z ≤ 0.
-type Ground struct{}
-
-// At returns the height over the base plane.
-func (Ground) At(p r3.Vec) (float64, r3.Vec) { return p.Z, r3.Vec{Z: 1} }
 
 // footed is a solid that ends in a plane where it stands: below the foot, at
 // s = 0 along the axis, there is none of it. The body itself goes on below, so
@@ -76,6 +82,9 @@ func (f footed) Crisp(p r3.Vec) (float64, r3.Vec) {
 	}
 	return d, n
 }
+
+// Encloses tells whether the body encloses p.
+func (f footed) Encloses(p r3.Vec, r float64) bool { return encloses(f.body, p, r) }
 
 func (f footed) below(p r3.Vec) (float64, r3.Vec) {
 	return -r3.Dot(r3.Sub(p, f.at), f.axis), r3.Scale(-1, f.axis)

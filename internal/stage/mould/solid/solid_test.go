@@ -38,10 +38,12 @@ func exact() map[string]Field {
 		"cone":    cone,
 		"cap":     Cap(up, 0.05, 0.02),
 		"dome":    Dome(tilted, vec(0.1, 0.06, 0.02)),
-		"joined":  &Joined{Parts: []Field{Block(up, vec(0.1, 0.06, 0.05), 0.01, Draft{}), cone, Ground{}}, Radius: 0.008},
+		"joined":  &Joined{Parts: []Field{Block(up, vec(0.1, 0.06, 0.05), 0.01, Draft{}), cone, ground}, Radius: 0.008},
 		"blister": &Blister{F: up, Front: 0.05, Back: 0.1, HalfWidth: 0.04, Height: 0.02, Fullness: 3},
 	}
 }
+
+var ground = Behind{N: r3.Vec{Z: 1}}
 
 // A distance never changes faster than the way gone, and its direction is its
 // gradient.
@@ -144,14 +146,14 @@ func TestFilletInGrooveAndCorner(t *testing.T) {
 	for _, θ := range []float64{40, 60, 90, 120, 160} {
 		// The wall leans over the ground: θ is free between them.
 		wall := wallField{vec(math.Sin(rad(θ)), 0, -math.Cos(rad(θ)))}
-		j := &Joined{Parts: []Field{Ground{}, wall}, Radius: r}
+		j := &Joined{Parts: []Field{ground, wall}, Radius: r}
 		half := rad(θ / 2)
 		deep := r * (1/math.Sin(half) - 1)
 		if d, _ := j.At(r3.Scale(deep, vec(math.Cos(half), 0, math.Sin(half)))); math.Abs(d) > 1e-8 {
 			t.Errorf("opening %.0f deg: the fillet is %g m off", θ, d)
 		}
 	}
-	j := &Joined{Parts: []Field{Ground{}, wallField{vec(1, 0, 0)}, wallField{vec(0, 1, 0)}}, Radius: r}
+	j := &Joined{Parts: []Field{ground, wallField{vec(1, 0, 0)}, wallField{vec(0, 1, 0)}}, Radius: r}
 	p := r3.Scale(r*(math.Sqrt(3)-1)/math.Sqrt(3), vec(1, 1, 1))
 	if d, n := j.At(p); math.Abs(d) > 1e-8 || r3.Norm(r3.Sub(n, r3.Unit(vec(1, 1, 1)))) > 1e-6 {
 		t.Errorf("corner of three walls: d = %g, n = %v", d, n)
@@ -166,7 +168,7 @@ func (w wallField) At(p r3.Vec) (float64, r3.Vec) { return r3.Dot(p, w.n), w.n }
 // Round a cylinder on the ground the fillet is part of a torus.
 func TestFilletIsTorus(t *testing.T) {
 	const R, r = 0.03, 0.012
-	j := &Joined{Parts: []Field{Cone(up, R, R, 0.1, 0), Ground{}}, Radius: r}
+	j := &Joined{Parts: []Field{Cone(up, R, R, 0.1, 0), ground}, Radius: r}
 	for i := range 20 {
 		a, b := rad(5+4*float64(i)), rad(18*float64(i))
 		ρ, z := R+r-r*math.Cos(a), r-r*math.Sin(a)
@@ -179,7 +181,7 @@ func TestFilletIsTorus(t *testing.T) {
 // Where the joint is wide open, nothing is filled.
 func TestFilletLeavesSolidsAlone(t *testing.T) {
 	block := Block(up, vec(0.1, 0.06, 0.05), 0.004, Draft{})
-	j := &Joined{Parts: []Field{block, Ground{}}, Radius: 0.01}
+	j := &Joined{Parts: []Field{block, ground}, Radius: 0.01}
 	for _, p := range []r3.Vec{vec(0.051, 0.01, 0.03), vec(0.01, 0.01, 0.052), vec(0.09, 0.05, 0.003)} {
 		d, _ := j.At(p)
 		if e, _ := j.Sharp(p); math.Abs(d-e) > 1e-12 {
@@ -320,7 +322,7 @@ func TestCliques(t *testing.T) {
 func TestFillRollsEachRadius(t *testing.T) {
 	x, y := wallField{vec(1, 0, 0)}, wallField{vec(0, 1, 0)}
 	radii := [3][3]float64{{}, {0.02}, {0.008, 0.012}}
-	j, err := Fill([]Field{x, y, Ground{}}, func(a, b int) float64 { return radii[max(a, b)][min(a, b)] })
+	j, err := Fill([]Field{x, y, ground}, func(a, b int) float64 { return radii[max(a, b)][min(a, b)] })
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -355,7 +357,7 @@ func TestFillRollsEachRadius(t *testing.T) {
 
 // With one radius for all, Fill is the plain joint.
 func TestFillOfOneRadius(t *testing.T) {
-	parts := []Field{Cone(up, 0.03, 0.03, 0.1, 0), Block(up, vec(0.1, 0.03, 0.05), 0.004, Draft{}), Ground{}}
+	parts := []Field{Cone(up, 0.03, 0.03, 0.1, 0), Block(up, vec(0.1, 0.03, 0.05), 0.004, Draft{}), ground}
 	j, err := Fill(parts, func(int, int) float64 { return 0.008 })
 	if err != nil || j.filled != nil || j.Radius != 0.008 {
 		t.Fatalf("%v, %v", j, err)

@@ -14,7 +14,8 @@ import (
 //
 // A ball on one solid gives that solid's own distance back; on two it makes the
 // fillet of a joint, on three that of a corner. Exact as far as the dᵢ are.
-// A joint so narrow that no ball enters is filled up.
+// A joint so narrow that no ball enters is filled up, and so are the bends of a
+// hollow that a solid encloses down to the ball's radius.
 type Joined struct {
 	Parts  []Field
 	Radius float64 // 0: joints stay sharp; the largest where joints have their own
@@ -31,8 +32,10 @@ const settled = 1e-10
 // onto another that goes on smoothly, the search creeps.
 const nearlySettled = 1e-6
 
-// swings is after how many rounds the search goes half way where it goes to and fro.
-const swings = 10
+// The search creeps beside a sharp edge, about which the ball's place turns, and goes
+// to and fro between two faces; by the ratio of two steps it is taken to where they
+// lead, but no farther than that share of the radius.
+const leap = 0.25
 
 // At returns the distance from the joined surface. On the solids themselves it
 // is crisp: beside a sharp edge it is that from a face.
@@ -60,13 +63,17 @@ func (s *Joined) rolled(p r3.Vec, at func(Field, r3.Vec) (float64, r3.Vec)) (flo
 	if least >= r {
 		return least, n
 	}
-	if len(near) > 1 {
+	if len(near) > 1 || encloses(on, p, r) {
 		b := ball{near, r}
 		q, end := b.centre(p, r3.Add(p, r3.Scale(r-least, n)))
-		if end == tight && least > 0 {
-			if q, end = b.aside(p, n); end == tight {
-				return -least, n // no ball comes near: filled up
+		if least > 0 && (end == tight || end == held && norm(r3.Sub(q, p)) > r) {
+			// under filler by this place of the ball; there may be one beside it that is nearer
+			if x, e := b.aside(p, n); e == held && (end == tight || norm(r3.Sub(x, p)) < norm(r3.Sub(q, p))) {
+				q, end = x, e
 			}
+		}
+		if end == tight && least > 0 {
+			return -least, n // no ball comes near: filled up
 		}
 		if end == held {
 			gap, to := apart(q, p)
@@ -145,20 +152,31 @@ func within(parts []Field, p r3.Vec, reach float64, room []Field) (least float64
 	return
 }
 
+// kept is how many flats are kept of a solid that encloses the ball.
+const kept = 6
+
 // centre finds the place nearest to p where a ball of the radius touches
-// nothing, from a first guess. Each round puts flats in place of the solids.
+// nothing, from a first guess. Each round puts flats in place of the solids. Of a
+// solid that encloses the ball those of earlier rounds still hold, and are kept:
+// the ball may rest on it in several places.
 func (s ball) centre(p, guess r3.Vec) (r3.Vec, ending) {
-	var room [8]half
+	var room [16]half
+	var older []half
 	q := guess
+	var last r3.Vec // the step before, none after a leap
 	moved := math.Inf(1)
 	for round := range 100 {
-		flats := room[:0]
+		flats := append(room[:0], older...)
 		touching := false
 		for _, part := range s.among {
 			d, n := part.At(q)
 			touching = touching || d < s.radius-settled
 			// d + n·(x − q) ≥ r
 			flats = append(flats, half{r3.Scale(-1, n), d - r3.Dot(n, q) - s.radius})
+			if encloses(part, q, s.radius) {
+				older = append(older, flats[len(flats)-1])
+				older = older[max(0, len(older)-kept):]
+			}
 		}
 		if round == 0 && !touching {
 			return q, held // one solid alone holds the ball
@@ -167,18 +185,34 @@ func (s ball) centre(p, guess r3.Vec) (r3.Vec, ending) {
 		if !ok {
 			return q, tight
 		}
-		before := moved
-		moved = norm(r3.Sub(next, q))
-		if moved > 0.9*before && round > swings { // to and fro between two faces
-			next = r3.Scale(0.5, r3.Add(q, next))
-		}
+		step := r3.Sub(next, q)
 		q = next
-		if moved < settled {
+		if moved = norm(step); moved < settled {
 			return q, held
 		}
+		q, last = s.leapt(q, step, last)
 	}
 	if moved < nearlySettled {
 		return q, held
 	}
 	return q, lost
+}
+
+// leapt takes a search that has come to q to where its last two steps lead, as long
+// as each is about ρ of the one before:
+//
+//	q + s·ρ/(1 − ρ)    the sum of s·ρ, s·ρ², …
+//
+// Source: [aitken1926].
+func (s ball) leapt(q, step, last r3.Vec) (r3.Vec, r3.Vec) {
+	before := r3.Norm2(last)
+	if before == 0 {
+		return q, step
+	}
+	ρ := r3.Dot(step, last) / before
+	far := ρ / (1 - ρ)
+	if !(math.Abs(ρ) > 0.3 && ρ < 1 && math.Abs(far)*norm(step) < leap*s.radius) {
+		return q, step
+	}
+	return r3.Add(q, r3.Scale(far, step)), r3.Vec{}
 }

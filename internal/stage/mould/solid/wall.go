@@ -26,6 +26,7 @@ type Wall struct {
 	F            Frame
 	Outline      Section
 	Reach        float64 // farthest that the outline lies from the frame's origin, m
+	Tight        float64 // radius of its tightest bend, m; 0: it has a corner
 	Thickness    float64
 	Height, Edge float64
 }
@@ -71,6 +72,17 @@ func (w *Wall) faces(p r3.Vec) (aside float64, out r2.Vec, above float64) {
 		n = r2.Scale(-1, n)
 	}
 	return math.Abs(d) - w.Thickness/2, n, l.Z - w.Height
+}
+
+// Encloses tells whether p lies where the outline goes round it, and a ball of
+// radius r does not fit into all bends of the wall from there.
+func (w *Wall) Encloses(p r3.Vec, r float64) bool {
+	if w.Tight-w.Thickness/2 >= r {
+		return false
+	}
+	l := w.F.In(p)
+	d, _ := w.Outline(r2.Vec{X: l.X, Y: l.Y})
+	return d < 0
 }
 
 // Ring is a torus about its frame's axis: the bead of a hose spigot.

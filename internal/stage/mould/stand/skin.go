@@ -63,16 +63,6 @@ func StripBears(σ si.Pressure, span, thick si.Length) si.Pressure {
 	return si.Pressure(2 * float64(σ) * r * r)
 }
 
-// StripSinks returns how far the middle of such a strip goes in under a pressure.
-//
-//	w = p·b⁴·(1 − ν²)/(32·E·t³)
-//
-// Source: [timoshenko1959].
-func StripSinks(p, e si.Pressure, nu float64, span, thick si.Length) si.Length {
-	b, t := float64(span), float64(thick)
-	return si.Length(float64(p) * math.Pow(b, 4) * (1 - nu*nu) / (32 * float64(e) * t * t * t))
-}
-
 // mostWaves is how many waves round a tube are tried: more than thin short ones
 // have.
 const mostWaves = 60

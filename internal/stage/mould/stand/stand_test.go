@@ -45,12 +45,10 @@ func TestBallBuckles(t *testing.T) {
 	near(t, "ball", float64(BallBuckles(1e9, 0.3, 1, 0.01)), 1.2104e9*1e-4, 1e-4)
 }
 
-// The clamped strip in the tables of [timoshenko1959]: σ = 0.5·p·b²/t²
-// and w = 0.0284·p·b⁴/(E·t³) at ν = 0.3 (from memory, and p·b⁴/384D).
+// The clamped strip in the tables of [timoshenko1959]: σ = 0.5·p·b²/t² (from memory).
 func TestClampedStrip(t *testing.T) {
-	const p, b, thick, e = 74.5e3, 0.12, 0.009, 6e9
+	const p, b, thick = 74.5e3, 0.12, 0.009
 	near(t, "stress", float64(StripBears(p*0.5*b*b/(thick*thick), b, thick)), p, 1e-12)
-	near(t, "sink", float64(StripSinks(p, e, 0.3, b, thick)), 0.0284*p*math.Pow(b, 4)/(e*math.Pow(thick, 3)), 2e-3)
 }
 
 // XPS of 300 kPa as sold has 130 kPa for 50 years: more than 0.4 of the short

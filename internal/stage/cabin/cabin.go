@@ -1,11 +1,11 @@
-package duty
+package cabin
 
 import (
 	"math"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
-	"laywright/internal/stage/exchanger"
 )
 
 // What is taken where the cabin says nothing.
@@ -24,8 +24,8 @@ const (
 	usualCapacity si.HeatCapacity = 90e3
 )
 
-// CabinResult is how the cabin fares.
-type CabinResult struct {
+// Result is how the cabin fares.
+type Result struct {
 	Need        si.Power        `json:"need_W"`             // to hold the target, fresh air warmed; 0 where the cabin is warm by itself
 	Margin      *si.Power       `json:"margin_W,omitempty"` // what the heater brings beyond it
 	Warmup      *si.Time        `json:"warmup_s,omitempty"` // from cold-soaked to the target, the liquid hot
@@ -33,20 +33,26 @@ type CabinResult struct {
 	Fresh       si.MassFlow     `json:"fresh_air_kg_per_s"`
 	Supply      *si.Temperature `json:"supply_degC,omitempty"`  // outlet temperature that would just do at the heater's flow
 	Settles     *si.Temperature `json:"settles_degC,omitempty"` // where the cabin ends with the heater wide on
+	Demist      *DemistResult   `json:"demist,omitempty"`
 }
 
-// cabinState is a cabin with its numbers filled in.
-type cabinState struct {
-	target, outside float64 // K
-	ua, fresh, leak float64 // W/K, kg/s, kg/s
+// State is a cabin with its numbers filled in.
+type State struct {
+	Target, Outside float64 // K
+	Fresh           float64 // kg/s, for the people
+	ua, leak        float64 // W/K, kg/s
 	gains, capacity float64 // W, J/K
+	people          int
+	demist          *Demist
 }
 
-func cabinOf(c Cabin, outside si.Temperature) (cabinState, error) {
+// Of fills in what a cabin's section leaves out. outside is the temperature there
+// where the section has none.
+func Of(c Spec, outside si.Temperature) (State, error) {
 	if c.Outside != nil {
 		outside = *c.Outside
 	}
-	s := cabinState{target: float64(c.Target), outside: float64(outside), leak: float64(c.Infiltration), gains: float64(c.Gains)}
+	s := State{Target: float64(c.Target), Outside: float64(outside), leak: float64(c.Infiltration), gains: float64(c.Gains), people: c.People, demist: c.Demist}
 	var err error
 	if s.ua, err = c.conductance(); err != nil {
 		return s, err
@@ -58,7 +64,7 @@ func cabinOf(c Cabin, outside si.Temperature) (cabinState, error) {
 	if c.Capacity != nil {
 		capacity = *c.Capacity
 	}
-	s.fresh, s.capacity = float64(each)*float64(c.People), float64(capacity)
+	s.Fresh, s.capacity = float64(each)*float64(c.People), float64(capacity)
 	for _, err := range []error{
 		fault.Check("duty.cabin.target", c.Target.Celsius(), -20, 40, " degC", "-4 to 104 degF: a cabin for people"),
 		fault.Check("duty.cabin.outside", outside.Celsius(), -90, 60, " degC", "-130 to 140 degF: air outside"),
@@ -77,7 +83,7 @@ func cabinOf(c Cabin, outside si.Temperature) (cabinState, error) {
 }
 
 // conductance adds up the skin's parts, W/K.
-func (c Cabin) conductance() (float64, error) {
+func (c Spec) conductance() (float64, error) {
 	u := usualU
 	if c.UValue != nil {
 		u = *c.UValue
@@ -94,7 +100,7 @@ func (c Cabin) conductance() (float64, error) {
 	sum := float64(c.Conductance) + float64(u)*float64(c.Skin)
 	for i, w := range c.Walls {
 		field := fault.Numbered("duty.cabin.walls", i)
-		v, err := w.uValue(field)
+		v, err := w.UValue(field)
 		if err == nil {
 			err = fault.Check(field+".area", float64(w.Area), 1e-6, 1000, " m^2", "part of the cabin's skin")
 		}
@@ -106,74 +112,88 @@ func (c Cabin) conductance() (float64, error) {
 	return sum, nil
 }
 
-// uValue returns 1/(1/h_in + Σ t/k + 1/h_out), W/(m² K).
-func (w Wall) uValue(field string) (float64, error) {
-	inner, outer := stillAir, slipstream
+// UValue returns 1/(1/h_in + Σ t/k + 1/h_out), W/(m² K). field is the wall's path.
+func (w Wall) UValue(field string) (float64, error) {
+	inner, outward, err := w.sides(field)
+	return 1 / (1/inner + 1/outward), err
+}
+
+// sides returns the film inside and the conductance from the inner face to the
+// air outside, W/(m² K).
+func (w Wall) sides(field string) (inner, outward float64, err error) {
+	in, out := stillAir, slipstream
 	if w.Inner != nil {
-		inner = *w.Inner
+		in = *w.Inner
 	}
 	if w.Outer != nil {
-		outer = *w.Outer
+		out = *w.Outer
 	}
-	if !(inner > 0 && outer > 0) {
-		return 0, &fault.Input{Field: field, What: "has a film of no conductance", Do: "give inner_film and outer_film above 0"}
+	if !(in > 0 && out > 0) {
+		return 0, 0, &fault.Input{Field: field, What: "has a film of no conductance", Do: "give inner_film and outer_film above 0"}
 	}
-	r := 1/float64(inner) + 1/float64(outer)
+	r := 1 / float64(out)
 	for i, l := range w.Layers {
 		if !(l.Thickness >= 0 && l.Conductivity > 0) {
-			return 0, &fault.Input{Field: fault.Numbered(field+".layers", i), What: "can't be a layer", Do: "give thickness and a conductivity above 0"}
+			return 0, 0, &fault.Input{Field: fault.Numbered(field+".layers", i), What: "can't be a layer", Do: "give thickness and a conductivity above 0"}
 		}
 		r += float64(l.Thickness) / float64(l.Conductivity)
 	}
-	return 1 / r, nil
+	return float64(in), 1 / r, nil
+}
+
+// Useful returns ṁ·c_p·(T_out − T_cabin), W: what warms a cabin, the heat that the
+// air needs to reach the cabin's temperature taken off.
+func Useful(flow float64, out, cabin si.Temperature) float64 {
+	return flow * float64(air.SpecificHeat((out+cabin)/2)) * float64(out-cabin)
 }
 
 // cp is that of the air the cabin exchanges.
-func (s cabinState) cp() float64 {
-	return float64(exchanger.AirSpecificHeat(si.Temperature(s.target+s.outside) / 2))
+func (s State) cp() float64 {
+	return float64(air.SpecificHeat(si.Temperature(s.Target+s.Outside) / 2))
 }
 
-// need returns the heat that holds the target.
+// Need returns the heat that holds the target.
 //
 //	Q = UA·(T_c − T_o) + (ṁ_fresh + ṁ_leak)·c_p·(T_c − T_o) − gains
 //
 // It can be negative: then the cabin wants cooling.
-func (s cabinState) need() float64 {
-	return (s.ua+(s.fresh+s.leak)*s.cp())*(s.target-s.outside) - s.gains
+func (s State) Need() float64 {
+	return (s.ua+(s.Fresh+s.leak)*s.cp())*(s.Target-s.Outside) - s.gains
 }
 
-// judge says how the cabin fares with the heater's flow (kg/s) at temperature
+// Judge says how the cabin fares with the heater's flow (kg/s) at temperature
 // out. Outside air that the heater brings counts as fresh air.
 //
 //	margin = ṁ·c_p·(T_out − T_c) − UA·(T_c − T_o) − (ṁ_leak + what fresh air lacks)·c_p·(T_c − T_o) + gains
-func (s cabinState) judge(flow, out float64, fresh bool) CabinResult {
-	r := s.result()
+func (s State) Judge(flow, out float64, fresh bool) Result {
+	r := s.Result()
 	brought := 0.0
 	if fresh {
-		brought = math.Min(flow, s.fresh)
+		brought = math.Min(flow, s.Fresh)
 	}
-	useful := usefulHeat(flow, si.Temperature(out), si.Temperature(s.target))
-	margin := si.Power(useful + brought*s.cp()*(s.target-s.outside) - s.need())
+	useful := Useful(flow, si.Temperature(out), si.Temperature(s.Target))
+	margin := si.Power(useful + brought*s.cp()*(s.Target-s.Outside) - s.Need())
 	r.Margin = &margin
-	loss := s.ua + (s.leak+s.fresh-brought)*s.cp()
-	cp := float64(exchanger.AirSpecificHeat(si.Temperature(out+s.target) / 2))
-	supply := si.Temperature(s.target + (loss*(s.target-s.outside)-s.gains)/(flow*cp))
+	loss := s.ua + (s.leak+s.Fresh-brought)*s.cp()
+	cp := float64(air.SpecificHeat(si.Temperature(out+s.Target) / 2))
+	supply := si.Temperature(s.Target + (loss*(s.Target-s.Outside)-s.gains)/(flow*cp))
 	r.Supply = &supply
 	// Lumped cabin: C·dT/dt = ṁ·c_p·(T_out − T) + gains − loss·(T − T_o).
 	all := flow*cp + loss
-	settles := (flow*cp*out + loss*s.outside + s.gains) / all
+	settles := (flow*cp*out + loss*s.Outside + s.gains) / all
 	at := si.Temperature(settles)
 	r.Settles = &at
-	if s.outside >= s.target {
+	if s.Outside >= s.Target {
 		zero := si.Time(0)
 		r.Warmup = &zero
-	} else if settles > s.target {
-		t := si.Time(s.capacity / all * math.Log((settles-s.outside)/(settles-s.target)))
+	} else if settles > s.Target {
+		t := si.Time(s.capacity / all * math.Log((settles-s.Outside)/(settles-s.Target)))
 		r.Warmup = &t
 	}
 	return r
 }
 
-func (s cabinState) result() CabinResult {
-	return CabinResult{Need: si.Power(math.Max(0, s.need())), Conductance: si.Conductance(s.ua), Fresh: si.MassFlow(s.fresh)}
+// Result is the cabin without a heater.
+func (s State) Result() Result {
+	return Result{Need: si.Power(math.Max(0, s.Need())), Conductance: si.Conductance(s.ua), Fresh: si.MassFlow(s.Fresh)}
 }

@@ -1,12 +1,13 @@
-package duty
+package loads
 
 import (
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // What is taken where the loads say nothing.
@@ -18,9 +19,9 @@ const (
 	suctionShare = 0.5
 )
 
-// LoadsResult is what the part must carry. Loads are limit loads; Factor makes
+// Result is what the part must carry. Loads are limit loads; Factor makes
 // them ultimate.
-type LoadsResult struct {
+type Result struct {
 	Pressure   si.Pressure     `json:"pressure_Pa"` // outward
 	Suction    si.Pressure     `json:"suction_Pa"`  // inward, as a size
 	Wall       *si.Temperature `json:"wall_temperature_degC,omitempty"`
@@ -29,12 +30,14 @@ type LoadsResult struct {
 	At         *r3.Vec         `json:"-"` // where the hand pushes, m; nil: the weakest place
 	Deflection *si.Length      `json:"deflection_limit_m,omitempty"`
 	Factor     float64         `json:"factor"`
-	Clamp      si.Force        `json:"hose_pull_N,omitempty"` // that pressure puts on each hose's end
-	Cases      []LoadCase      `json:"cases"`
+	Clamp      si.Force        `json:"hose_pull_N,omitempty"`          // that pressure puts on each hose's end
+	Radiation  *float64        `json:"radiation_W_per_m2,omitempty"`   // from the exhaust pipe, on the wall as hot as it gets
+	Radiated   *si.Temperature `json:"wall_by_exhaust_degC,omitempty"` // where radiation and the bay's air balance
+	Cases      []Case          `json:"cases"`
 }
 
-// LoadCase is one combination that the part must stand.
-type LoadCase struct {
+// Case is one combination that the part must stand.
+type Case struct {
 	Name     string          `json:"name"`
 	Pressure si.Pressure     `json:"pressure_Pa,omitempty"` // outward positive
 	Inertia  float64         `json:"inertia_g,omitempty"`
@@ -42,24 +45,33 @@ type LoadCase struct {
 	Wall     *si.Temperature `json:"wall_temperature_degC,omitempty"` // absent: shop temperature
 }
 
-// valveShut is the pressure that the duty itself can put on the part, and the
-// temperature it can bring its wall to; zero and nil where there is no heater.
-type valveShut struct {
-	pressure float64 // Pa
-	soak     *si.Temperature
-	bore     float64 // area of the widest duct, m²
+// Own is what the duty itself can do to the part. Its zero value: nothing, by
+// standard air at sea level.
+type Own struct {
+	Pressure float64         // with the valve shut, Pa
+	Suction  float64         // with the way in shut, Pa
+	Soak     *si.Temperature // of the wall with no air moving; nil: there is no heater
+	Bore     float64         // area of the widest duct, m²
+	Outside  *Air
 }
 
-func loadsOf(l Loads, own valveShut, outside *AirState) (LoadsResult, []fault.Finding, error) {
-	if err := checkLoads(l); err != nil {
-		return LoadsResult{}, nil, err
+// Air is the air outside.
+type Air struct {
+	Pressure    si.Pressure
+	Temperature si.Temperature
+}
+
+// Of works out what the part must carry, and what to mind about it.
+func Of(l Spec, own Own) (Result, []fault.Finding, error) {
+	if err := l.check(); err != nil {
+		return Result{}, nil, err
 	}
 	var findings []fault.Finding
-	r := LoadsResult{Inertia: l.Inertia, Factor: usualFactor, Deflection: l.Deflection, Wall: l.Wall}
+	r := Result{Inertia: l.Inertia, Factor: usualFactor, Deflection: l.Deflection, Wall: l.Wall}
 	if l.Factor != nil {
 		r.Factor = *l.Factor
 	}
-	needed := math.Max(own.pressure, l.aerodynamic(outside))
+	needed := math.Max(own.Pressure, l.aerodynamic(own.Outside))
 	r.Pressure = si.Pressure(needed)
 	if l.Pressure != nil {
 		r.Pressure = *l.Pressure
@@ -70,26 +82,35 @@ func loadsOf(l Loads, own valveShut, outside *AirState) (LoadsResult, []fault.Fi
 	r.Suction = si.Pressure(suctionShare) * r.Pressure
 	if l.Suction != nil {
 		r.Suction = *l.Suction
+		if own.Suction > float64(*l.Suction) {
+			findings = append(findings, lowSuction(own.Suction, float64(*l.Suction)))
+		}
+	} else {
+		r.Suction = max(r.Suction, si.Pressure(own.Suction))
 	}
-	if r.Wall == nil && own.soak != nil {
-		r.Wall = own.soak
-		findings = append(findings, soakAssumed(*own.soak))
-	} else if own.soak != nil && *l.Wall < *own.soak {
-		findings = append(findings, wallTooCool(*l.Wall, *own.soak))
+	if r.Wall == nil && own.Soak != nil {
+		r.Wall = own.Soak
+		findings = append(findings, soakAssumed(*own.Soak))
+	} else if own.Soak != nil && *l.Wall < *own.Soak {
+		findings = append(findings, wallTooCool(*l.Wall, *own.Soak))
 	}
+	findings = append(findings, r.shineOn(l)...)
 	if l.Handling != nil {
 		r.Handling = l.Handling.Force
 		if l.Handling.At != nil {
 			r.At = &l.Handling.At.V
 		}
 	}
-	r.Clamp = si.Force(float64(r.Pressure) * own.bore)
+	r.Clamp = si.Force(float64(r.Pressure) * own.Bore)
 	r.Cases = r.cases()
+	if own.Soak != nil {
+		findings = append(findings, l.untold(r.Clamp)...)
+	}
 	return r, findings, nil
 }
 
 // aerodynamic returns C_p·q at the speed never exceeded, compressible, Pa.
-func (l Loads) aerodynamic(outside *AirState) float64 {
+func (l Spec) aerodynamic(outside *Air) float64 {
 	if l.Speed == 0 {
 		return 0
 	}
@@ -101,10 +122,10 @@ func (l Loads) aerodynamic(outside *AirState) float64 {
 	if l.Coefficient != nil {
 		c = *l.Coefficient
 	}
-	return math.Abs(float64(c)) * float64(impact(p, t, l.Speed))
+	return math.Abs(float64(c)) * float64(air.Impact(p, t, l.Speed))
 }
 
-func checkLoads(l Loads) error {
+func (l Spec) check() error {
 	value := func(p *si.Pressure) float64 {
 		if p == nil {
 			return 0
@@ -115,6 +136,7 @@ func checkLoads(l Loads) error {
 		fault.Check("duty.loads.pressure", value(l.Pressure), 0, 1000, " kPa", "outward; write an inward pressure as suction"),
 		fault.Check("duty.loads.suction", value(l.Suction), 0, 101, " kPa", "inward, as a size; no more than the air there is"),
 		fault.Check("duty.loads.speed", float64(l.Speed), 0, 250, " m/s", "never-exceed speed, well below that of sound"),
+		l.Exhaust.check(),
 		fault.Check("duty.loads.inertia", l.Inertia, 0, 100, "", "in g"),
 	}
 	if l.Wall != nil {
@@ -132,32 +154,41 @@ func checkLoads(l Loads) error {
 	if l.Factor != nil {
 		checks = append(checks, fault.Check("duty.loads.factor", *l.Factor, 1, 10, "", "limit to ultimate; below 1 is no safety"))
 	}
-	return firstError(checks...)
+	return first(checks...)
 }
 
 // cases lists the combinations, the hot ones with the wall's temperature.
-func (r LoadsResult) cases() []LoadCase {
-	var out []LoadCase
-	add := func(c LoadCase, hot bool) {
+func (r Result) cases() []Case {
+	var out []Case
+	add := func(c Case, hot bool) {
 		if hot {
 			c.Wall = r.Wall
 		}
 		out = append(out, c)
 	}
 	if r.Pressure > 0 {
-		add(LoadCase{Name: "pressure, hot", Pressure: r.Pressure}, true)
+		add(Case{Name: "pressure, hot", Pressure: r.Pressure}, true)
 	}
 	if r.Suction > 0 {
-		add(LoadCase{Name: "suction, hot", Pressure: -r.Suction}, true)
+		add(Case{Name: "suction, hot", Pressure: -r.Suction}, true)
 	}
 	if r.Inertia > 0 {
-		add(LoadCase{Name: "inertia, hot, under pressure", Pressure: r.Pressure, Inertia: r.Inertia}, true)
+		add(Case{Name: "inertia, hot, under pressure", Pressure: r.Pressure, Inertia: r.Inertia}, true)
 	}
 	if r.Handling > 0 {
-		add(LoadCase{Name: "a hand, cold", Handling: r.Handling}, false)
+		add(Case{Name: "a hand, cold", Handling: r.Handling}, false)
 	}
 	if len(out) == 0 && r.Wall != nil {
-		add(LoadCase{Name: "heat alone"}, true)
+		add(Case{Name: "heat alone"}, true)
 	}
 	return out
+}
+
+func first(errs ...error) error {
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
