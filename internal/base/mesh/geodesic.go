@@ -23,6 +23,7 @@ type Piece struct {
 	Start    float64    // arc length at From, m
 	Length   float64    // m
 	Dir      r3.Vec     // unit vector along it
+	Bend     float64    // rad to the left, of a line that is rounded, spread about Dir
 }
 
 // Station is a place on a line.
@@ -50,6 +51,10 @@ const cornerWeight = 1e-9
 //
 // Source: [polthier1998].
 func (t *Topology) Trace(start Point, dir r3.Vec, length float64) (Line, error) {
+	return t.trace(start, dir, length, nil)
+}
+
+func (t *Topology) trace(start Point, dir r3.Vec, length float64, round *Rounding) (Line, error) {
 	if start.Face < 0 || start.Face >= len(t.Mesh.Triangles) {
 		return Line{}, &fault.Input{Field: "mesh", What: fmt.Sprintf("a line starts in triangle %d of %d", start.Face, len(t.Mesh.Triangles))}
 	}
@@ -60,7 +65,7 @@ func (t *Topology) Trace(start Point, dir r3.Vec, length float64) (Line, error) 
 	if err != nil {
 		return Line{}, err
 	}
-	if w.line.AtRim {
+	if w.round = round; w.line.AtRim {
 		w.advance(-1, 0)
 		return w.line, nil
 	}
@@ -74,15 +79,20 @@ type walker struct {
 	bary  [3]float64
 	dir   r3.Vec
 	entry [3]bool // weights of the sides it came in by: it can't leave there
+	round *Rounding
 	line  Line
 }
 
 // newWalker lays the direction into the triangle; from a side or a corner into
-// that of the triangles there that it points into most. Round a sharp corner a
+// that of the triangles there that it points into most. What lies in its triangle
+// and leaves it over the side that it starts on goes on as any line does there. Round a sharp corner a
 // direction may point into none of them; it then follows the nearest side, or is
 // refused as standing up on the corner. From a rim it leaves the surface at once.
 func (t *Topology) newWalker(start Point, dir r3.Vec) (*walker, error) {
 	best, room := (*walker)(nil), math.Inf(-1)
+	if w := t.overSide(start, dir); w != nil {
+		return w, nil
+	}
 	for _, p := range t.same(start) {
 		n := t.Mesh.FaceNormal(p.Face)
 		d := r3.Sub(dir, r3.Scale(r3.Dot(dir, n), n))
@@ -102,6 +112,28 @@ func (t *Topology) newWalker(start Point, dir r3.Vec) (*walker, error) {
 		}
 	}
 	return nil, &fault.Input{Field: "mesh", What: "the direction of a line stands straight up on the surface", Do: "give a direction that lies along the surface"}
+}
+
+// overSide returns the head of a line that leaves its triangle at once over the
+// side that it starts on, beyond that side; nil for any other line.
+func (t *Topology) overSide(start Point, dir r3.Vec) *walker {
+	n, side := t.Mesh.FaceNormal(start.Face), -1
+	if n == (r3.Vec{}) || math.Abs(r3.Dot(dir, n)) > 1e-9*r3.Norm(dir) {
+		return nil
+	}
+	for k, b := range start.Bary {
+		if b <= cornerWeight {
+			if side >= 0 {
+				return nil
+			}
+			side = k
+		}
+	}
+	w := &walker{t: t, face: start.Face, bary: start.Bary, dir: unit(dir)}
+	if side < 0 || w.rates()[side] >= 0 || !w.cross(side) {
+		return nil
+	}
+	return w
 }
 
 // room returns the least rate, as a share of all, of the weights that are zero:
@@ -209,14 +241,21 @@ func (w *walker) follow(length float64) (Line, error) {
 			return w.line, &fault.NoSolution{What: "a straightest line on the mesh", Steps: step, Residual: length - w.line.Length, Do: "clean the mesh: triangles may have no area"}
 		}
 		side, reach := w.exit()
+		bend := w.bend(min(reach, length-w.line.Length)) / 2
+		if bend != 0 {
+			w.turn(bend)
+			side, reach = w.exit()
+		}
 		if side < 0 {
 			return w.line, &fault.Input{Field: "mesh", What: fmt.Sprintf("triangle %d has no area to follow a line in", w.face), Do: "clean the mesh first"}
 		}
 		if left := length - w.line.Length; reach >= left {
 			w.advance(-1, left)
+			w.ends(bend)
 			return w.line, nil
 		}
 		w.advance(side, reach)
+		w.ends(bend)
 		if !w.cross(side) {
 			w.line.AtRim = true
 			return w.line, nil
@@ -236,6 +275,43 @@ func (w *walker) exit() (side int, reach float64) {
 		}
 	}
 	return side, reach
+}
+
+// bend returns what the line turns by over the next part of its way, rad to the
+// left. Along a side it does not: as much is on either hand.
+func (w *walker) bend(way float64) float64 {
+	if w.round == nil || math.IsInf(way, 1) {
+		return 0
+	}
+	to, along := w.bary, false
+	for k, rate := range w.rates() {
+		to[k] += way * rate
+		along = along || w.bary[k] < cornerWeight && to[k] < cornerWeight
+	}
+	if along {
+		return 0
+	}
+	return w.round.within(w.face, w.bary, to)
+}
+
+// ends turns the head at the end of a piece by the half that is left, and notes
+// it there.
+func (w *walker) ends(half float64) {
+	if half == 0 {
+		return
+	}
+	if n := len(w.line.Pieces); n > 0 {
+		w.line.Pieces[n-1].Bend = 2 * half
+	}
+	w.turn(half)
+}
+
+// turn turns the head to the left, rad.
+func (w *walker) turn(angle float64) {
+	if angle != 0 {
+		sin, cos := math.Sincos(angle)
+		w.dir = r3.Add(r3.Scale(cos, w.dir), r3.Scale(sin, r3.Cross(w.t.Mesh.FaceNormal(w.face), w.dir)))
+	}
 }
 
 // advance moves the head by the distance; the weight of corner zero, if any,
@@ -275,6 +351,9 @@ func (w *walker) cross(k int) bool {
 		return false
 	}
 	m := w.t.Mesh
+	if w.round != nil {
+		w.turn(w.round.across(3*w.face+i, twin, w.bary[j]))
+	}
 	e := unit(r3.Sub(m.Vertices[m.Triangles[w.face][j]], m.Vertices[m.Triangles[w.face][i]]))
 	out := r3.Cross(e, m.FaceNormal(w.face))
 	g := twin / 3
@@ -287,6 +366,10 @@ func (w *walker) cross(k int) bool {
 	w.entry[(twin+2)%3] = true
 	return true
 }
+
+// alongSide is the angle, rad, within which a line follows a side, in the triangle
+// on its left.
+const alongSide = 1e-9
 
 // throughCorner turns about corner k: with θ the sum of the angles there, the
 // line goes on at θ/2 from where it came, on either side.
@@ -305,10 +388,13 @@ func (w *walker) throughCorner(k int) bool {
 	a, b := m.Vertices[w.t.From(first)], m.Vertices[w.t.To(first)]
 	came := angleBetween(r3.Sub(b, a), back)
 	turn := math.Mod(came+sum/2, sum)
+	if turn > sum-alongSide {
+		turn = 0
+	}
 	for i, h := range half {
 		angle := w.t.cornerAngle(h)
-		if turn > angle && i < len(half)-1 {
-			turn -= angle
+		if turn > angle-alongSide && i < len(half)-1 {
+			turn = math.Max(0, turn-angle)
 			continue
 		}
 		w.leave(h, math.Min(turn, angle))

@@ -40,6 +40,10 @@ func (p Piece) station(m *Mesh, arc float64) Station {
 		s.Bary[k] = (1-share)*p.From[k] + share*p.To[k]
 	}
 	s.At = m.At(s.Point)
+	if p.Bend != 0 {
+		sin, cos := math.Sincos((share - 0.5) * p.Bend)
+		s.Dir = r3.Add(r3.Scale(cos, p.Dir), r3.Scale(sin, r3.Cross(m.FaceNormal(p.Face), p.Dir)))
+	}
 	return s
 }
 

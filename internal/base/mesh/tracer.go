@@ -14,6 +14,7 @@ import (
 type Tracer struct {
 	t      *Topology
 	charts []chart
+	round  *Rounding // nil: none
 }
 
 // chart is a triangle in its own plane, origin at corner 0.
@@ -28,9 +29,10 @@ type chart struct {
 // careful way.
 const leastHeight = 1e-9
 
-// NewTracer lays out the triangles of t.
-func NewTracer(t *Topology) *Tracer {
-	tr := &Tracer{t: t, charts: make([]chart, len(t.Mesh.Triangles))}
+// NewTracer lays out the triangles of t. With a rounding, lines are those of the
+// smooth surface; without, of the triangles.
+func NewTracer(t *Topology, round *Rounding) *Tracer {
+	tr := &Tracer{t: t, charts: make([]chart, len(t.Mesh.Triangles)), round: round}
 	sides := make([][3]r2.Vec, len(tr.charts)) // unit vectors, in each triangle's axes
 	for f := range tr.charts {
 		tr.charts[f], sides[f] = t.chartOf(f)
@@ -44,6 +46,10 @@ func NewTracer(t *Topology) *Tracer {
 	}
 	return tr
 }
+
+// Rounding is that of the smooth surface that lines run on; nil: they run on the
+// triangles.
+func (tr *Tracer) Rounding() *Rounding { return tr.round }
 
 func (t *Topology) chartOf(f int) (out chart, sides [3]r2.Vec) {
 	a, b, c := t.Mesh.Corners(f)
@@ -75,11 +81,16 @@ func (tr *Tracer) End(start Point, dir r3.Vec, length float64) (Station, bool, e
 	if end, atRim, ok := tr.run(start, dir, length); ok {
 		return end, atRim, nil
 	}
-	line, err := tr.t.Trace(start, dir, length)
+	line, err := tr.Line(start, dir, length)
 	if err != nil {
 		return Station{}, false, err
 	}
 	return line.End(tr.t.Mesh), line.AtRim, nil
+}
+
+// Line is the whole line.
+func (tr *Tracer) Line(start Point, dir r3.Vec, length float64) (Line, error) {
+	return tr.t.trace(start, dir, length, tr.round)
 }
 
 // run is the quick way, for a line that starts inside a triangle and meets no
@@ -102,12 +113,18 @@ func (tr *Tracer) run(start Point, dir r3.Vec, length float64) (end Station, atR
 			return end, false, false
 		}
 		out, reach := c.exit(bary, d, in)
+		bend := 0.0 // half of what it turns by here
+		if tr.round != nil && out >= 0 {
+			bend = tr.round.within(f, bary, c.moved(bary, d, min(reach, left), -1)) / 2
+			d = turned(d, bend)
+			out, reach = c.exit(bary, d, in)
+		}
 		if out < 0 {
 			return end, false, false
 		}
 		if reach >= left {
 			bary = c.moved(bary, d, left, -1)
-			return tr.station(f, bary, d, length), false, true
+			return tr.station(f, bary, turned(d, bend), length), false, true
 		}
 		bary = c.moved(bary, d, reach, out)
 		left -= reach
@@ -117,7 +134,10 @@ func (tr *Tracer) run(start Point, dir r3.Vec, length float64) (end Station, atR
 		}
 		twin := int(tr.t.Twin[3*f+i])
 		if twin < 0 {
-			return tr.station(f, bary, d, length-left), true, true
+			return tr.station(f, bary, turned(d, bend), length-left), true, true
+		}
+		if tr.round != nil {
+			d = turned(d, bend+tr.round.across(3*f+i, twin, bary[j]))
 		}
 		t := c.turn[i]
 		d = r2.Vec{X: t.X*d.X - t.Y*d.Y, Y: t.Y*d.X + t.X*d.Y}
@@ -128,6 +148,15 @@ func (tr *Tracer) run(start Point, dir r3.Vec, length float64) (end Station, atR
 		in = (twin + 2) % 3
 	}
 	return end, false, false
+}
+
+// turned returns d turned to the left by a small angle, rad.
+func turned(d r2.Vec, angle float64) r2.Vec {
+	if angle == 0 {
+		return d
+	}
+	sin, cos := math.Sincos(angle)
+	return r2.Vec{X: cos*d.X - sin*d.Y, Y: sin*d.X + cos*d.Y}
 }
 
 // exit returns the corner whose weight is first to reach 0 along d, and how far

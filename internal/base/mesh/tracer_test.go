@@ -9,15 +9,20 @@ import (
 )
 
 // The end of a quick line is that of the careful one, on round ground and on a
-// cube, from inside triangles, from sides and corners, and out over the rim.
+// cube, from inside triangles, from sides and corners, and out over the rim, rounded
+// or not.
 func TestTracerEndsWhereTraceDoes(t *testing.T) {
 	open := tube(t, 1, 2, 24, 12)
 	for name, m := range map[string]*Mesh{"torus": torus(t, 2, 0.6, 16), "cube": cube(), "tube": open, "plate": plate(6), "strip": moebius(12)} {
 		top := topologyOf(t, m)
-		tr := NewTracer(top)
+		plain, rounded := NewTracer(top, nil), NewTracer(top, top.Rounded(math.Pi/3, len(m.Triangles)))
 		rng := rand.New(rand.NewPCG(2, 9))
 		rims := 0
 		for i := range 600 {
+			tr := plain
+			if i%2 == 1 {
+				tr = rounded
+			}
 			p := Point{Face: rng.IntN(len(m.Triangles)), Bary: [3]float64{0.2, 0.3, 0.5}}
 			switch i % 5 {
 			case 1:
@@ -27,7 +32,7 @@ func TestTracerEndsWhereTraceDoes(t *testing.T) {
 			}
 			d := r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
 			length := 3 * rng.Float64()
-			line, errA := top.Trace(p, d, length)
+			line, errA := tr.Line(p, d, length)
 			end, atRim, errB := tr.End(p, d, length)
 			if (errA == nil) != (errB == nil) {
 				t.Fatalf("%s: errors %v, %v", name, errA, errB)
@@ -51,7 +56,7 @@ func TestTracerEndsWhereTraceDoes(t *testing.T) {
 
 // Refusals are those of the careful way.
 func TestTracerRefuses(t *testing.T) {
-	tr := NewTracer(topologyOf(t, plate(2)))
+	tr := NewTracer(topologyOf(t, plate(2)), nil)
 	inside := Point{0, [3]float64{0.2, 0.3, 0.5}}
 	for name, err := range map[string]error{
 		"straight up": second(tr.End(inside, r3.Vec{Z: 1}, 1)),

@@ -74,7 +74,7 @@ func (n *Net) close(c [2]int32, k int) {
 		y, wedged = n.bent(y)
 	}
 	p := Node{I: to[0], J: to[1], wedged: wedged, Point: y.end[0].Point, At: y.end[0].At, Free: A.Free || B.Free || C.Free}
-	p.toward[side], p.toward[back] = r3.Scale(-1, y.end[0].Dir), r3.Scale(-1, y.end[1].Dir)
+	p.toward[side], p.toward[back] = r3.Scale(-1, y.end[0].Dir), r3.Scale(-1, n.over(y.end[1].Dir, y.end[1].Face, p.Face))
 	if y.gap > closed*n.Step || math.Sin(n.angle(&p, back, side)) < collapse {
 		n.Collapsed++
 		n.at.set(to, shut)
@@ -131,6 +131,17 @@ func mend(tA, tB, gap r3.Vec, s float64) (δA, δB float64, ok bool) {
 func (n *Net) angle(p *Node, k, l int) float64 {
 	normal := n.s.normal[p.Face]
 	return math.Atan2(r3.Dot(normal, r3.Cross(p.toward[k], p.toward[l])), r3.Dot(p.toward[k], p.toward[l]))
+}
+
+// over returns a direction in triangle f as it is in triangle g beside it, once the
+// two are unfolded into a plane: turned as the normal turns, about the side.
+func (n *Net) over(dir r3.Vec, f, g int) r3.Vec {
+	a, b := n.s.normal[f], n.s.normal[g]
+	axis, cos := r3.Cross(a, b), r3.Dot(a, b)
+	if f == g || !(cos > -1) {
+		return dir
+	}
+	return r3.Add(r3.Add(r3.Scale(cos, dir), r3.Cross(axis, dir)), r3.Scale(r3.Dot(axis, dir)/(1+cos), axis))
 }
 
 // turned returns a direction at a node, laid into its triangle and turned by

@@ -133,7 +133,7 @@ func (p *problem) trustNet(o start) []bool {
 // the triangles show, changed by as much as they show it to change from where the
 // net puts their corners to where those are: of that difference the error of the
 // triangles is no part. Where it changes a lot (by more than [mostMiss]) the cloth
-// does not lie as the net any more, and where the two never agreed the triangles
+// does not lie as the net any more, and where the two never agreed beside edges, triangles
 // are too coarse for the net's slope; there the triangles are believed.
 func (r *Result) shearFromNet(s *surface, o start) {
 	change := make([]float64, len(s.Triangles))
@@ -159,7 +159,7 @@ func (r *Result) shearFromNet(s *surface, o start) {
 			continue
 		}
 		if c := sum / whole; math.Abs(c) < mostMiss && math.Abs(o.shear[v]+c-r.Shear[v]) < 3*mostMiss {
-			r.Shear[v] = o.shear[v] + c
+			r.Shear[v] = max(-math.Pi/2, min(math.Pi/2, o.shear[v]+c))
 		}
 	}
 }

@@ -35,12 +35,20 @@
 // Triangles that lie turned over there are turned back at a falling price; if that
 // fails, the sheet is unrolled from a circle. From then on no triangle turns over.
 //
+// The net is that of the smooth surface that the triangles stand for: its lines turn
+// within a triangle as the normals of its vertices do ([mesh.Rounding]), so that
+// curvature is felt where it is and not only in the rows of vertices. Shear is the
+// curvature added up over the net's cells and their halves, and the vertices lie in
+// them where cubics
+// through the nodes put them. Both are right to the second order in the size of
+// triangles and cells. Where an edge that bends by more than 30° runs through the
+// mould, normals tell nothing: there the net is that of the triangles, shear is what its
+// own yarns show, and both hang on the mesh to the first order.
+//
 // A triangle is a coarse measure of bent yarns: of first order in its size. What
 // it shows as stretch where the net has none is taken as its error and
-// subtracted; elsewhere triangles are straightened by the yarns' bending. Shear
-// is thus right to the second order, but for rows of vertices along a yarn: a
-// mesh holds its curvature in its vertices, so that a straight line between two
-// rows can be off by what half a row encloses. How cloth that is locked or
+// subtracted, and the vertices are held to where the net has them; elsewhere
+// triangles are straightened by the yarns' bending. How cloth that is jammed or
 // collapsed puckers, and how it lies behind such a place, does depend on the
 // triangles: there the answer is that it must be cut.
 //

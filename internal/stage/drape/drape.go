@@ -68,7 +68,7 @@ func NewSolver(t *mesh.Topology) (*Solver, error) {
 	if err != nil {
 		return nil, err
 	}
-	l.wide, l.tracer = newSurface(wide), mesh.NewTracer(wide)
+	l.wide, l.tracer = newSurface(wide), mesh.NewTracer(wide, rounding(wide, len(t.Mesh.Triangles), len(whole.Triangles)))
 	l.shaped, err = l.given.reshaped()
 	return l, err
 }
@@ -126,7 +126,7 @@ func check(in Input) error {
 
 // layCloth finds the flat places of woven cloth.
 func (r *Result) layCloth(ctx context.Context, s *surface, sh cloth, o start) error {
-	p := newProblem(s, r.Net.ties(s.topology))
+	p := newProblem(s, append(r.Net.ties(s.topology), o.ties(s, sh.locking)...))
 	trusted := p.trustNet(o)
 	if err := r.open(ctx, p, sh); err != nil {
 		return err

@@ -220,7 +220,7 @@ func TestBump(t *testing.T) {
 func TestShearIsEnclosedCurvature(t *testing.T) {
 	m := graph(1, 40, func(x, y float64) float64 { return 0.4*math.Sin(2*x+0.3)*math.Cos(1.5*y-0.2) + 0.1*x*y })
 	in := inputOn(t, m, r3.Vec{X: 0.03, Y: 0.02, Z: 0.1}, r3.Vec{X: 1, Y: 0.3})
-	n := kinematic(t, in, 0.02)
+	n := onFacets(t, in, 0.02)
 	o := placeByNet(n, len(m.Triangles))
 	lack := make([]float64, len(m.Vertices))
 	for v := range lack {

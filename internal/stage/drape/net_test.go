@@ -121,7 +121,7 @@ func TestNetOnHoledDome(t *testing.T) {
 				}
 				return false
 			})
-			n := kinematic(t, inputOn(t, m, r3.Vec{X: 0.011, Y: 0.007, Z: 1}, r3.Vec{X: 1, Y: 0.2}), 0.04)
+			n := onFacets(t, inputOn(t, m, r3.Vec{X: 0.011, Y: 0.007, Z: 1}, r3.Vec{X: 1, Y: 0.2}), 0.04)
 			reached(t, n, 2)
 			cells := cellsHoldTheirCurvature(t, n)
 			count, worst, _ := identity(t, n)
@@ -213,7 +213,7 @@ func TestNetBehindSaddleTip(t *testing.T) {
 		bent := 0
 		for _, aside := range []float64{-0.3, -0.1, -0.01, 0.003, 0.01, 0.2} {
 			in := beforeTip(t, m, 6*h+aside*h, 5.4*h)
-			n := kinematic(t, in, h)
+			n := onFacets(t, in, h)
 			// what is before the tip is so many rows and columns; the next ones are in doubt
 			var first [2]int32
 			for _, p := range n.Nodes {
@@ -273,7 +273,7 @@ func TestNetIsOfSecondOrder(t *testing.T) {
 	var e [3]float64
 	for i, n := range []int{24, 48, 96} {
 		m := dome(n, 100*deg)
-		net := kinematic(t, inputOn(t, m, r3.Vec{X: 0.011, Y: 0.007, Z: 1}, r3.Vec{X: 1, Y: 0.2}), m.MeanEdge())
+		net := onFacets(t, inputOn(t, m, r3.Vec{X: 0.011, Y: 0.007, Z: 1}, r3.Vec{X: 1, Y: 0.2}), m.MeanEdge())
 		var sum, count float64
 		for _, p := range net.Nodes {
 			if p.Cells == 4 {

@@ -105,8 +105,9 @@ func (s *surface) fitSurface(v int32, near []int32, flat []r2.Vec) (warp, weft r
 }
 
 // leastPivot is the pivot of the scaled fit below which the vertices do not
-// determine it.
-const leastPivot = 1e-6
+// determine it: they lie in a strip that is less than about a tenth as wide as long,
+// such as the thin triangles round a tip.
+const leastPivot = 1e-4
 
 // solveSmall solves the normal equations by Cholesky's method.
 func solveSmall(m [quadratic][quadratic]float64, b [quadratic]r3.Vec) ([quadratic]r3.Vec, bool) {

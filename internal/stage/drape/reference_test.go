@@ -65,7 +65,7 @@ func TestCurvatureIdentityOnMoulds(t *testing.T) {
 				m = m.Extract(m.FacesWhere(func(f int) bool { return m.FaceNormal(f).Z < 0 })).Mesh
 				seed.Z = box.Min.Z
 			}
-			n := kinematic(t, inputOn(t, m, seed, r3.Vec{X: 1, Y: c.turn}), c.share*m.MeanEdge())
+			n := onFacets(t, inputOn(t, m, seed, r3.Vec{X: 1, Y: c.turn}), c.share*m.MeanEdge())
 			if cells := cellsHoldTheirCurvature(t, n); cells < c.nodes {
 				t.Errorf("only %d cells could be tried", cells)
 			}

@@ -177,8 +177,8 @@ func (s *surface) aroundCorner(h int, dir r3.Vec, share float64) ray {
 	turn := math.Mod(math.Atan2(r3.Norm(r3.Cross(e, dir)), r3.Dot(e, dir))+share*whole, whole)
 	for i, g := range half {
 		angle := s.Angles(g / 3)[g%3]
-		if turn > angle && i+1 < len(half) {
-			turn -= angle
+		if turn > angle-alongSide && i+1 < len(half) {
+			turn = max(0, turn-angle)
 			continue
 		}
 		sin, cos := math.Sincos(turn)
@@ -189,6 +189,10 @@ func (s *surface) aroundCorner(h int, dir r3.Vec, share float64) ray {
 	}
 	return ray{}
 }
+
+// alongSide is the angle, rad, within which a ray follows a side, in the triangle
+// on its left.
+const alongSide = 1e-9
 
 // along returns the unit vector along half-edge h.
 func (s *surface) along(h int) r3.Vec {

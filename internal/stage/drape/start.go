@@ -13,6 +13,8 @@ type start struct {
 	flat  []r2.Vec
 	shear []float64
 	rank  []int8 // of the nodes that have placed it: insideNet to edgeOfNet, or unknown
+
+	rounded bool // by the net of a smooth surface
 }
 
 // Ranks of nodes, by how much they know, and of vertices that they place. Up to
@@ -35,7 +37,9 @@ func (o start) sure(v int32) bool { return o.rank[v] <= freeOnSkirt }
 
 // told tells whether the net says the shear at a vertex: not on the skirt, which
 // has no curvature of its own.
-func (o start) told(v int32) bool { return o.rank[v] == insideNet || o.rank[v] == freeInNet }
+func (o start) told(v int32) bool {
+	return o.rank[v] == insideNet || o.rank[v] == freeInNet || o.rounded && o.sure(v)
+}
 
 // placeByNet gives the vertices of the triangles that hold a node of the net
 // the flat place that the node's yarns say; the others stay unknown. Several
@@ -43,7 +47,7 @@ func (o start) told(v int32) bool { return o.rank[v] == insideNet || o.rank[v] =
 // of their rank; the skirt's triangles come after the part's.
 func placeByNet(n *Net, part int) start {
 	m := len(n.s.Vertices)
-	o := start{make([]r2.Vec, m), make([]float64, m), make([]int8, m)}
+	o := start{make([]r2.Vec, m), make([]float64, m), make([]int8, m), n.rounded}
 	for v := range o.rank {
 		o.rank[v] = unknown
 	}
@@ -78,11 +82,14 @@ func placeByNet(n *Net, part int) start {
 			}
 		}
 	}
+	if o.rounded {
+		o.fillIn(n, part)
+	}
 	return o
 }
 
 // first returns the start of the first n vertices.
-func (o start) first(n int) start { return start{o.flat[:n], o.shear[:n], o.rank[:n]} }
+func (o start) first(n int) start { return start{o.flat[:n], o.shear[:n], o.rank[:n], o.rounded} }
 
 // placed tells which vertices are known.
 func (o start) placed() []bool {

@@ -89,6 +89,21 @@ func kinematic(t *testing.T, in Input, step float64) *Net {
 	return n
 }
 
+// onFacets lays the net on the triangles as they are: their curvature is in their
+// vertices, and what holds of a net holds to the last digit.
+func onFacets(t *testing.T, in Input, step float64) *Net {
+	t.Helper()
+	s, err := newSurface(in.Surface).overHoles()
+	if err != nil {
+		t.Fatal(err)
+	}
+	n, err := newNetOn(s, mesh.NewTracer(s.topology, nil), in.Seed, in.Warp, step)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
+}
+
 const deg = math.Pi / 180
 
 // sphereShear integrates g″ + g′/r = cos g, g(0) = g′(0) = 0, r = 2·√(uv): the

@@ -37,6 +37,39 @@ func (n *Net) ties(t *mesh.Topology) []tie {
 	return out
 }
 
+// ties hold the vertices that the net has placed to there, with the stiffness with
+// which a generator is held: what gives way beyond the net, at a tip that no cell
+// spans or where it has collapsed, does not draw on the yarns all along them. Where
+// the net leaves a choice, and where cloth is sheared by more than half of what locks
+// it, rad, it is free to find a better place: it has to make room for what locks.
+func (o start) ties(s *surface, locking float64) []tie {
+	if !o.rounded {
+		return nil
+	}
+	var out []tie
+	for v, area := range s.vertexAreas() {
+		if o.rank[v] > onSkirt || math.Abs(o.shear[v]) > locking/2 || area == 0 {
+			continue
+		}
+		t := tie{from: int32(v), to: int32(v), value: o.flat[v].X, weight: area / (s.edge * s.edge * tieReach * tieReach)}
+		out = append(out, t)
+		t.axis, t.value = 1, o.flat[v].Y
+		out = append(out, t)
+	}
+	return out
+}
+
+// vertexAreas returns a third of the area round each vertex, m².
+func (s *surface) vertexAreas() []float64 {
+	out := make([]float64, len(s.Vertices))
+	for f, t := range s.Triangles {
+		for _, v := range t {
+			out[v] += s.area[f] / 3
+		}
+	}
+	return out
+}
+
 // addTie appends the tie of a place on a side or at a corner.
 func (n *Net) addTie(out []tie, top *mesh.Topology, f int, bary [3]float64, axis int, share float64) []tie {
 	t := tie{axis: axis, weight: share / (n.s.edge * tieReach * tieReach)}

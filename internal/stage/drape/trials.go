@@ -23,7 +23,7 @@ func NewTrials(t *mesh.Topology) (*Trials, error) {
 		return nil, err
 	}
 	s.long = longestLine(s)
-	return &Trials{s, mesh.NewTracer(s.topology)}, nil
+	return &Trials{s, mesh.NewTracer(s.topology, rounding(s.topology, len(t.Mesh.Triangles), len(s.Triangles)))}, nil
 }
 
 // Net lays the net from a seed along a direction, with the given step, m.

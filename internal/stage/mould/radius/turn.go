@@ -13,7 +13,7 @@ import (
 // ways.
 func (f *finder) across(v int) (turn, width float64) {
 	if f.tracer == nil {
-		f.tracer = mesh.NewTracer(f.Top)
+		f.tracer = mesh.NewTracer(f.Top, nil)
 	}
 	turnA, widthA := f.oneWay(v, f.dir[v])
 	turnB, widthB := f.oneWay(v, r3.Scale(-1, f.dir[v]))
