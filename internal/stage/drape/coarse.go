@@ -41,7 +41,7 @@ func (r *Result) fromCoarse(ctx context.Context, s *surface, o start, sh cloth) 
 		return false, nil
 	}
 	n := len(c.Vertex)
-	few := start{make([]r2.Vec, n), make([]float64, n), make([]int8, n)}
+	few := start{flat: make([]r2.Vec, n), shear: make([]float64, n), rank: make([]int8, n), rounded: o.rounded}
 	copied := &Result{Flat: make([]r2.Vec, n)}
 	for i, v := range c.Vertex {
 		few.flat[i], few.shear[i], few.rank[i] = o.flat[v], o.shear[v], o.rank[v]
