@@ -22,6 +22,8 @@ const (
 // triangle it takes the one that leaves the best of worst triangles among those
 // changed, as long as that is better than before.
 func (s *Skin) mendPoor() {
+	s.rated = map[[3]r3.Vec]float64{}
+	defer func() { s.rated = nil }()
 	for range mendRounds {
 		done := true
 		for f := range s.tri {
@@ -166,8 +168,18 @@ func (s *Skin) better(c change, do func()) remedy {
 	return remedy{now, do}
 }
 
-// quality returns the quality of a triangle with its corners at c.
+// quality returns the quality of a triangle with its corners at c. Each triangle comes
+// up in many remedies, and a field with fillets is dear, so that it is kept.
 func (s *Skin) quality(c [3]r3.Vec) float64 {
+	q, known := s.rated[c]
+	if !known {
+		q = s.rate(c)
+		s.rated[c] = q
+	}
+	return q
+}
+
+func (s *Skin) rate(c [3]r3.Vec) float64 {
 	least := math.Acos(min(1, slim(c[0], c[1], c[2]))) / mendAngle
 	_, up, _ := s.onto(r3.Scale(1.0/3, r3.Add(c[0], r3.Add(c[1], c[2]))))
 	least = min(least, cosine(vectorOf(c[0], c[1], c[2]), up)/mendTurn)

@@ -47,6 +47,8 @@ type Skin struct {
 	tri    [][3]int32 // a triangle taken out begins with -1
 	around [][]int32  // triangles at each vertex
 
+	rated map[[3]r3.Vec]float64 // quality of triangles, while they are mended
+
 	// curve holds what each bound edge runs along: crease, or a cutter's number.
 	curve map[[2]int32]int32
 }

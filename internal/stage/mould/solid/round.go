@@ -125,9 +125,13 @@ func footRoot(x, a [3]float64) float64 {
 	for range 100 {
 		var f, df float64
 		for i := range 3 {
-			u := a[i] * x[i] / (t + a[i]*a[i])
+			if x[i] == 0 {
+				continue
+			}
+			s := 1 / (t + a[i]*a[i])
+			u := a[i] * x[i] * s
 			f += u * u
-			df -= 2 * u * u / (t + a[i]*a[i])
+			df -= 2 * u * u * s
 		}
 		if f -= 1; f > 0 {
 			low = t
