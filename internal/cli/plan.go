@@ -93,7 +93,21 @@ func makePlan(ctx context.Context, f job.File, library material.Set, dir string,
 		return job.Plan{}, err
 	}
 	in.Library, in.Watch = library, watch.stage
-	return job.Make(ctx, f, in)
+	type made struct {
+		plan job.Plan
+		err  error
+	}
+	done := make(chan made, 1)
+	go func() {
+		plan, err := job.Make(ctx, f, in)
+		done <- made{plan, err}
+	}()
+	select {
+	case m := <-done:
+		return m.plan, m.err
+	case <-ctx.Done(): // a stage may take long to notice; nothing is written before all are done
+		return job.Plan{}, ctx.Err()
+	}
 }
 
 // writePlan prints plan.json or writes the folder, or both.
