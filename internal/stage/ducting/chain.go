@@ -100,6 +100,28 @@ func (c Chain) First() float64 {
 	return c.inside[0].area
 }
 
+// Joins returns the area of the duct's end at the box, m²: of the last piece before
+// it, of the first behind it, or of all branches that leave it; 0 where there is none.
+func (c Chain) Joins() float64 {
+	switch n := len(c.inside); {
+	case n > 0 && c.ducts[0].Place == Before:
+		return c.inside[n-1].area
+	case n > 0:
+		return c.First()
+	case c.wye != nil:
+		return c.wye.mouths()
+	}
+	return 0
+}
+
+// mouths is the area of all branches together where they begin, m².
+func (w *wye) mouths() (area float64) {
+	for _, b := range w.branches {
+		area += b.First()
+	}
+	return area
+}
+
 // Outlet is where a part of the air comes out.
 type Outlet struct {
 	Name string      `json:"name"`
@@ -169,10 +191,7 @@ const (
 func (w *wye) share(flow, speed, rho float64, t si.Temperature) (Loss, error) {
 	n := len(w.branches)
 	flows := make([]float64, n)
-	whole := 0.0
-	for _, b := range w.branches {
-		whole += b.First()
-	}
+	whole := w.mouths()
 	for i, b := range w.branches {
 		flows[i] = flow * b.First() / whole
 	}
