@@ -46,7 +46,7 @@ func (p *plant) joining() si.Length {
 func (h Heater) portsTaken() string {
 	before, after := false, h.Wye != nil
 	for _, d := range h.Ducts {
-		before, after = before || d.Place == ducting.Before, after || d.Place != ducting.Before
+		before, after = before || d.Place == ducting.Before, after || d.Place != ducting.Before && !d.Beside
 	}
 	switch {
 	case h.Box.Port != 0 || before && after:
