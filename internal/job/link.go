@@ -51,6 +51,9 @@ func (l link) duty() (in duty.Input, err error) {
 		}
 		in.Fins = &f
 	}
+	if f, known := l.records.Fluids[in.Spec.RivalName()]; known {
+		in.Rival = &f
+	}
 	return in, nil
 }
 

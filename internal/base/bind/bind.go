@@ -2,7 +2,7 @@
 // at once, each with its path, line, column and what to write instead, and it
 // remembers where each value stood and what tolerance was written with it.
 //
-// Field names come from `yaml` tags; tags `least`, `most` and `above` bound a
+// Field names come from `yaml` tags; tags `least`, `most` and `above` (with `below`) bound a
 // number, in SI units. Quantities of package si are read from text with a unit.
 // A type with a Bind method reads itself.
 package bind

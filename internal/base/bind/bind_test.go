@@ -106,6 +106,7 @@ func TestBoundsOfTags(t *testing.T) {
 		Area   si.Area    `yaml:"area" above:"0"`
 		Height *si.Length `yaml:"height" least:"-500" most:"6000"`
 		Hands  int        `yaml:"hands" least:"1" most:"8"`
+		Push   float64    `yaml:"push" least:"0" most:"5" below:"pull"`
 	}
 	for text, want := range map[string]string{
 		`{area: "0 m^2"}`:      "area is 0 m^2; it must be more than 0",
@@ -114,6 +115,8 @@ func TestBoundsOfTags(t *testing.T) {
 		`{height: "-600 m"}`:   "height is -600 m; it must be at least -500 m (-1640 ft)",
 		`{hands: 0}`:           "hands is 0; it must be at least 1",
 		`{hands: 9}`:           "hands is 9; it must be at most 8",
+		`{push: -2}`:           `push is -2; it must be at least 0; write pull: "2"`,
+		`{push: 9}`:            "push is 9; it must be at most 5",
 		`{hands: 8, area: "1 m^2", height: "0 m"}`: "",
 	} {
 		root, _ := Parse([]byte(text))

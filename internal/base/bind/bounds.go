@@ -4,13 +4,15 @@ import (
 	"fmt"
 	"reflect"
 	"strconv"
+	"strings"
 
 	"go.yaml.in/yaml/v4"
 	"laywright/internal/base/si"
 )
 
 // bounds holds a number against its field's tags: `least` and `most` are the
-// ends of what may be, `above` is an end that may not be reached.
+// ends of what may be, `above` is an end that may not be reached. A tag `below`
+// names the key that takes what is less than 0, as a size.
 func (b *Binder) bounds(v reflect.Value, tag reflect.StructTag, path string, n *yaml.Node) {
 	x, ok := number(v)
 	if !ok {
@@ -31,9 +33,18 @@ func (b *Binder) bounds(v reflect.Value, tag reflect.StructTag, path string, n *
 		}
 		limit, err := strconv.ParseFloat(text, 64)
 		if err == nil && end.wrong(x, limit) {
-			b.Fail(path, n, "%s is %s; it must be %s %s", last(path), n.Value, end.word, shown(v, limit))
+			b.Fail(path, n, "%s is %s; it must be %s %s%s", last(path), n.Value, end.word, shown(v, limit), instead(tag, n.Value))
 		}
 	}
+}
+
+// instead says under which key to write a number less than 0, empty for none.
+func instead(tag reflect.StructTag, text string) string {
+	size, negative := strings.CutPrefix(text, "-")
+	if key, set := tag.Lookup("below"); set && negative {
+		return fmt.Sprintf("; write %s: %q", key, size)
+	}
+	return ""
 }
 
 // number returns the size of a number, or of what a pointer to one points to.

@@ -86,6 +86,26 @@ type Box struct {
 	Heat  *si.Power
 	Shaft *si.Power
 	Air   si.VolumeFlow
+	Other Rival
+}
+
+// Rival is the same box with the other liquid in its core. Heat is absent where it
+// can't be known; Says tells what it was worked out with, or why not.
+type Rival struct {
+	Heat *si.Power
+	Says string
+}
+
+// way is the rival as a way: the air is the same, and so is what it costs.
+func (r Rival) way(b Box, name, fails, needs string) Way {
+	w := Way{Name: name, Heat: r.Heat, Mass: boxMass, Moving: 1, Fails: fails, Needs: needs}
+	if r.Heat != nil {
+		w.Shaft, w.Fuel = b.Shaft, burnt(b.Shaft)
+	}
+	if r.Says != "" {
+		w.Needs += "; " + r.Says
+	}
+	return w
 }
 
 // Ways compares ways to bring the cabin's need with the box. It is empty where
@@ -101,11 +121,11 @@ func (s State) Ways(b Box) []Way {
 			"a leaking core puts hot liquid or its mist into the cabin", "what this job describes"})
 	}
 	if b.Name == CoolantBox {
-		out = append(out, Way{OilBox, nil, nil, nil, boxMass, 1, "a leaking core puts hot oil mist into the cabin and drains the engine",
-			"a core in the oil line; the engine gives its oil about 11 % of its power, less when it runs slowly"})
+		out = append(out, b.Other.way(b, OilBox, "a leaking core puts hot oil mist into the cabin and drains the engine",
+			"a core in the oil line; the engine gives its oil about 11 % of its power, less when it runs slowly"))
 	} else {
-		out = append(out, Way{CoolantBox, nil, nil, nil, boxMass, 1, "a leaking core puts coolant mist into the cabin and lets the engine boil",
-			"a liquid-cooled engine"})
+		out = append(out, b.Other.way(b, CoolantBox, "a leaking core puts coolant mist into the cabin and lets the engine boil",
+			"a liquid-cooled engine"))
 	}
 	out = append(out, s.muff(need, b.Air), s.electric(need))
 	return append(out, s.bleed(need)...)

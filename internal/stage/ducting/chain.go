@@ -10,8 +10,8 @@ import (
 
 // Chain is a row of ducts, checked, with the branches it ends in.
 type Chain struct {
-	ducts   []Duct
 	inside  []section
+	ahead   bool // of the box
 	wye     *wye
 	scooped bool // its first end is the ram inlet, whose loss is in the recovery
 	parted  bool // it begins at a wye, which has the loss of its entrance
@@ -30,17 +30,24 @@ type branch struct {
 // Split lays the ducts before and after the heater, and the wye behind the last; nil:
 // none. ram: the air is scooped. field is the path of what holds ducts and wye.
 func Split(ducts []Duct, w *Wye, ram bool, field string) (before, after Chain, err error) {
-	before.scooped = ram
+	before.scooped, before.ahead = ram, true
+	at := &after
 	for i, d := range ducts {
-		s, err := lay(d, fault.Numbered(field+".ducts", i))
+		path := fault.Numbered(field+".ducts", i)
+		s, err := lay(d, path)
 		if err != nil {
 			return before, after, err
 		}
-		at := &after
-		if d.Place == Before {
+		if d.Beside {
+			if err := at.join(s, d, path); err != nil {
+				return before, after, err
+			}
+			continue
+		}
+		if at = &after; d.Place == Before {
 			at = &before
 		}
-		at.ducts, at.inside = append(at.ducts, d), append(at.inside, s)
+		at.inside = append(at.inside, s)
 	}
 	if w != nil {
 		after.wye, err = w.lay(field+".wye", len(after.inside) > 0)
@@ -81,8 +88,8 @@ func (c Chain) Empty() bool { return len(c.inside) == 0 && c.wye == nil }
 // Widest returns the area of the widest duct's end, m².
 func (c Chain) Widest() float64 {
 	area := 0.0
-	for i, s := range c.inside {
-		area = max(area, s.area/max(1, float64(c.ducts[i].Count)))
+	for _, s := range c.inside {
+		area = max(area, s.widest)
 	}
 	if c.wye != nil {
 		for _, b := range c.wye.branches {
@@ -98,6 +105,28 @@ func (c Chain) First() float64 {
 		return 0
 	}
 	return c.inside[0].area
+}
+
+// Joins returns the area of the duct's end at the box, m²: of the last piece before
+// it, of the first behind it, or of all branches that leave it; 0 where there is none.
+func (c Chain) Joins() float64 {
+	switch n := len(c.inside); {
+	case n > 0 && c.ahead:
+		return c.inside[n-1].area
+	case n > 0:
+		return c.First()
+	case c.wye != nil:
+		return c.wye.mouths()
+	}
+	return 0
+}
+
+// mouths is the area of all branches together where they begin, m².
+func (w *wye) mouths() (area float64) {
+	for _, b := range w.branches {
+		area += b.First()
+	}
+	return area
 }
 
 // Outlet is where a part of the air comes out.
@@ -116,12 +145,16 @@ type Loss struct {
 // rho and temperature t: entrance, friction, bends, steps in area, and the last
 // velocity head thrown away.
 func (c Chain) Loss(flow, rho float64, t si.Temperature) (Loss, error) {
-	sum, head := 0.0, 0.0
+	sum := 0.0
 	mu := float64(air.Viscosity(t))
 	for i, s := range c.inside {
 		v := flow / (rho * s.area)
-		head = rho * v * v / 2
-		sum += c.coefficient(i, rho*v*s.hydraulic/mu) * head
+		head := rho * v * v / 2
+		k, err := s.coefficient(c.ends(i), flow/s.area/mu)
+		if err != nil {
+			return Loss{}, err
+		}
+		sum += k * head
 	}
 	if c.wye == nil {
 		return Loss{Pressure: sum}, nil
@@ -135,13 +168,9 @@ func (c Chain) Loss(flow, rho float64, t si.Temperature) (Loss, error) {
 	return more, err
 }
 
-// coefficient returns K of piece i with what joins it to its neighbours.
-func (c Chain) coefficient(i int, re float64) float64 {
-	s, d := c.inside[i], c.ducts[i]
-	k := s.friction(re) * float64(d.Length) / s.hydraulic
-	for _, b := range d.Bends {
-		k += s.bend * angleShare(b)
-	}
+// ends returns K of what joins piece i to its neighbours.
+func (c Chain) ends(i int) (k float64) {
+	s := c.inside[i]
 	if i == 0 && !c.scooped && !c.parted {
 		k += sharpEntrance
 	}
@@ -169,10 +198,7 @@ const (
 func (w *wye) share(flow, speed, rho float64, t si.Temperature) (Loss, error) {
 	n := len(w.branches)
 	flows := make([]float64, n)
-	whole := 0.0
-	for _, b := range w.branches {
-		whole += b.First()
-	}
+	whole := w.mouths()
 	for i, b := range w.branches {
 		flows[i] = flow * b.First() / whole
 	}

@@ -24,6 +24,7 @@ type Duct struct {
 	Roughness si.Length   `yaml:"roughness" least:"0"`        // absent: smooth tube
 	Place     Side        `yaml:"place"`                      // absent: after
 	Count     int         `yaml:"count" least:"1" most:"50"`  // equal ducts side by side; absent: 1
+	Beside    bool        `yaml:"beside"`                     // true: it parts from the air of the one before it in the list and rejoins it
 }
 
 // Rectangle is the inside of a rectangular duct.
@@ -62,9 +63,12 @@ const (
 
 // section is the inside of a duct: flow area, hydraulic diameter, and the friction it has.
 type section struct {
-	area, hydraulic float64
+	area, hydraulic float64                  // area of all side by side, diameter of one
+	widest          float64                  // area of the widest single duct
 	friction        func(re float64) float64 // Darcy
-	bend            float64
+	bend            float64                  // of 90 degrees
+	slender, turns  float64                  // length over hydraulic diameter; K of all bends
+	ways            []section                // of ducts side by side, where they are unlike; the area is then that of all
 }
 
 // lay checks a duct and works out its inside. field is its path.
@@ -98,7 +102,10 @@ func lay(d Duct, field string) (section, error) {
 		if err := fault.Check(fault.Numbered(field+".bends", i), b.Degrees(), 0, 180, " deg", "a bend"); err != nil {
 			return section{}, err
 		}
+		s.turns += s.bend * angleShare(b)
 	}
+	s.widest = s.area / math.Max(1, float64(d.Count))
+	s.slender = float64(d.Length) / s.hydraulic
 	return s, nil
 }
 

@@ -27,17 +27,18 @@ func lost(t *testing.T, c Chain, flow float64) float64 {
 // A 76 mm hose of 3 m with one right bend at 0.06 kg/s of air of 1.2 kg/m³, by
 // hand: V 11.02 m/s, head 72.9 Pa, K = 0.05758·3/0.076 + 0.75 + 0.5 + 1 = 4.523.
 func TestHoseByHand(t *testing.T) {
-	_, r, err := Split([]Duct{{Hose: 0.076, Length: 3, Bends: []si.Angle{si.Degrees(90)}}}, nil, false, "duty.heater")
+	hose := Duct{Hose: 0.076, Length: 3, Bends: []si.Angle{si.Degrees(90)}}
+	_, r, err := Split([]Duct{hose}, nil, false, "duty.heater")
 	if err != nil {
 		t.Fatal(err)
 	}
 	near(t, "loss", lost(t, r, 0.06), 4.523*72.9, 2e-3)
-	r.ducts[0].Count = 2 // two hoses share the flow: a quarter of the loss
-	twin, err := lay(r.ducts[0], "duct")
+	hose.Count = 2 // two hoses share the flow: a quarter of the loss
+	twin, err := lay(hose, "duct")
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "twin", lost(t, Chain{ducts: r.ducts, inside: []section{twin}}, 0.06), 4.523*72.9/4, 2e-3)
+	near(t, "twin", lost(t, Chain{inside: []section{twin}}, 0.06), 4.523*72.9/4, 2e-3)
 }
 
 // Bores of 60, 80 and 50 mm without length: half a head at the entrance and
@@ -152,6 +153,44 @@ func TestRefusals(t *testing.T) {
 	} {
 		if _, _, err := Split(nil, &w, false, "duty.heater"); err == nil {
 			t.Errorf("%s was taken", name)
+		}
+	}
+}
+
+// Two smooth tubes of unlike bore and length side by side: parted as the chain
+// parts them, each alone loses the same as both together; the flows are found here
+// by halving, as in any book's pair of pipes in parallel. A hose beside its like
+// is two of it, and the pieces before and behind add up in series.
+func TestDuctsBeside(t *testing.T) {
+	thin, wide := Duct{Round: 0.050, Length: 1.5, Bends: []si.Angle{si.Degrees(90)}}, Duct{Round: 0.070, Length: 4}
+	chain := func(ducts ...Duct) Chain {
+		_, c, err := Split(ducts, nil, false, "duty.heater")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return c
+	}
+	beside := func(d Duct) Duct { d.Beside = true; return d }
+	const flow = 0.06
+	low, high := 0.0, flow
+	for range 60 {
+		if mid := (low + high) / 2; lost(t, chain(thin), mid) < lost(t, chain(wide), flow-mid) {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	both := chain(thin, beside(wide))
+	near(t, "as each alone", lost(t, both, flow), lost(t, chain(thin), low), 1e-9)
+	near(t, "widest", both.Widest(), math.Pi/4*0.07*0.07, 1e-12)
+	twin := thin
+	twin.Count = 2
+	near(t, "its like", lost(t, chain(thin, beside(thin)), flow), lost(t, chain(twin), flow), 1e-9)
+	stem := Duct{Hose: 0.08, Length: 1}
+	near(t, "in series", lost(t, chain(stem, thin, beside(thin), stem), flow), lost(t, chain(stem, twin, stem), flow), 1e-9)
+	for _, wrong := range [][]Duct{{beside(thin)}, {{Round: 0.05}, beside(thin)}, {thin, {Round: 0.05, Length: 1, Beside: true, Place: Before}}} {
+		if _, _, err := Split(wrong, nil, false, "duty.heater"); err == nil {
+			t.Errorf("%+v was taken", wrong)
 		}
 	}
 }

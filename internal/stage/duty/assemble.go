@@ -39,10 +39,10 @@ func (in Input) plant() (plant, error) {
 		return p, err
 	}
 	p.scooped = h.Air.Ram != nil
-	if p.before, p.after, err = ducting.Split(h.Ducts, h.Wye, p.scooped, "duty.heater"); err != nil {
+	if err := p.lay(h.Ducts, h.Wye, h.Box.Port); err != nil {
 		return p, err
 	}
-	p.gate, p.search = gateOf(p.before, p.after), h.Throttle.Search
+	p.search = h.Throttle.Search
 	if open := h.Throttle.Open; open != nil {
 		if p.gate.area == 0 {
 			return p, &fault.Input{Field: "duty.heater.throttle", What: "has no duct to stand in", Do: "give duty.heater.ducts"}

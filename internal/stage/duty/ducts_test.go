@@ -129,3 +129,38 @@ func TestDuctSizes(t *testing.T) {
 		t.Error("sizes at a given flow")
 	}
 }
+
+// Where no duct is told the box has ports: half a head of a sharp entrance and one
+// of an outlet ([idelchik]) at the way in and at the way out, by hand. Behind a
+// scoop the entrance is in the recovery; a duct on one side gives the other's bore.
+func TestPorts(t *testing.T) {
+	head := func(celsius float64) float64 {
+		rho := 84300 / (287.053 * (celsius + 273.15))
+		v := 0.06 / (rho * math.Pi / 4 * 0.05 * 0.05)
+		return rho * v * v / 2
+	}
+	box := func(port string) string {
+		return strings.Replace(with(`flow: "0.06 kg/s"`, ""), "plenum: 60 mm", "plenum: 60 mm"+port, 1)
+	}
+	bare, ported := compute(t, box("")).Heater, compute(t, box(", port: 50 mm")).Heater
+	want := 1.5 * (head(-10) + head(ported.AirOut.Celsius()))
+	near(t, "ports", float64(ported.DuctLoss), want, 1e-5)
+	near(t, "whole", float64(*ported.Loss), float64(*bare.Loss)+want, 1e-5)
+	if bare.DuctLoss != 0 {
+		t.Errorf("%v Pa without a port", bare.DuctLoss)
+	}
+	behind := compute(t, with(`flow: "0.06 kg/s"`, "ducts: [{round: 50 mm, place: before}]"))
+	near(t, "port behind a duct", float64(behind.Heater.DuctLoss), want, 1e-5)
+	if !has(behind.Findings, "usual-values") {
+		t.Error("nothing says what the port was taken as")
+	}
+	p := plant{scooped: true}
+	if err := p.lay(nil, nil, 0.05); err != nil {
+		t.Fatal(err)
+	}
+	l, err := p.before.Loss(0.06, float64(air.Density(84300, si.Celsius(-10))), si.Celsius(-10))
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "behind a scoop", l.Pressure, head(-10), 1e-5)
+}

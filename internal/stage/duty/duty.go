@@ -9,7 +9,6 @@ import (
 	"laywright/internal/stage/ducting"
 	"laywright/internal/stage/exchanger"
 	"laywright/internal/stage/loads"
-	"strings"
 )
 
 // Input is the duty with the records it names.
@@ -17,6 +16,7 @@ type Input struct {
 	Spec  Spec
 	Fluid *material.Fluid // of Spec.FluidName, where it is not empty
 	Fins  *material.Fins  // of Spec.FinsName, likewise
+	Rival *material.Fluid // of Spec.RivalName; nil: the other liquid is not worked out
 }
 
 // Result is what the part must do.
@@ -42,7 +42,7 @@ func Compute(in Input) (Result, error) {
 		}
 		r.Air = &air
 	}
-	own := loads.Own{}
+	own, rival := loads.Own{}, cabin.Rival{}
 	if s.Heater != nil {
 		p, err := in.plant()
 		if err != nil {
@@ -51,6 +51,7 @@ func Compute(in Input) (Result, error) {
 		if err := r.heat(in, p); err != nil {
 			return r, err
 		}
+		rival = in.rival(p, *r.Heater)
 		soak := hottest(*s.Heater)
 		if t := r.Heater.Settles; t != nil { // hotter than the job says where nothing else cools the liquid
 			soak = max(soak, *t)
@@ -61,7 +62,7 @@ func Compute(in Input) (Result, error) {
 		}
 	}
 	if s.Cabin != nil {
-		if err := r.warm(s); err != nil {
+		if err := r.warm(s, rival); err != nil {
 			return r, err
 		}
 	}
@@ -138,8 +139,9 @@ func (p plant) asGiven(n int, all []option, best option, reason string) (option,
 	return all[n-1], "as the job says; the search would take " + count(best.passes()) + ": " + reason, nil
 }
 
-// warm judges the cabin, with the heater where there is one.
-func (r *Result) warm(s Spec) error {
+// warm judges the cabin, with the heater where there is one; rival is the heater
+// with the other liquid.
+func (r *Result) warm(s Spec, rival cabin.Rival) error {
 	outside, known := si.Temperature(0), s.Cabin.Outside != nil
 	if r.Air != nil {
 		outside, known = r.Air.Temperature, true
@@ -164,7 +166,9 @@ func (r *Result) warm(s Spec) error {
 			"the job has a screen and no heater that blows at it", "give duty.heater, or leave duty.cabin.demist out"))
 	}
 	r.Cabin = &result
-	r.Alternatives = c.Ways(r.box(s, c, fresh))
+	box := r.box(s, c, fresh)
+	box.Other = rival
+	r.Alternatives = c.Ways(box)
 	r.Findings = append(r.Findings, cabinFindings(*s.Cabin, c, result, r.Heater, r.Air)...)
 	r.Findings = append(r.Findings, demistFindings(result.Demist)...)
 	return nil
@@ -197,7 +201,7 @@ func (r *Result) box(s Spec, c cabin.State, fresh bool) (b cabin.Box) {
 		return b
 	}
 	b.Name, b.Heat = cabin.CoolantBox, h.Useful
-	if strings.Contains(s.Heater.Liquid.Fluid, "oil") {
+	if s.Heater.oily() {
 		b.Name = cabin.OilBox
 	}
 	brought := 0.0

@@ -218,7 +218,8 @@ func (p plant) usual(h Heater) []fault.Finding {
 		}
 	}
 	add(h.Box.Leak == nil, fmt.Sprintf("%g %% of the air slips past each separator", 100*float64(usualLeak)))
-	add(len(h.Ducts) == 0 && h.Wye == nil && h.Air.Flow == 0, "no duct is told, so the way into the box and out of it costs nothing")
+	ports := h.portsTaken()
+	add(ports != "", ports)
 	add(h.Box.Turn == nil, fmt.Sprintf("a boxed turn costs %g velocity heads", usualTurn))
 	add(h.Air.Ram != nil && h.Air.Ram.Recovery == nil, fmt.Sprintf("the scoop recovers %g %% of the impact pressure", 100*float64(usualRecovery)))
 	add(h.Core.Rated != nil && h.Core.Rated.AirExponent == nil, fmt.Sprintf("UA grows with the flow to the power %g", exchanger.UsualUAExponent))

@@ -21,7 +21,7 @@ type HeaterResult struct {
 	Useful        *si.Power                 `json:"useful_heat_W,omitempty"`
 	CoreLoss      *si.Pressure              `json:"core_loss_Pa,omitempty"`
 	TurnLoss      *si.Pressure              `json:"turn_loss_Pa,omitempty"`
-	DuctLoss      si.Pressure               `json:"duct_loss_Pa"`
+	DuctLoss      si.Pressure               `json:"duct_loss_Pa"`             // of ducts and the box's ports
 	Loss          *si.Pressure              `json:"loss_Pa,omitempty"`        // of core, turns and ducts together
 	LiquidLoss    *si.Pressure              `json:"liquid_loss_Pa,omitempty"` // in the tubes alone
 	Effectiveness float64                   `json:"effectiveness"`

@@ -58,11 +58,9 @@ func (p plant) sizes(h Heater, n int) (out []DuctSize, err error) {
 			continue
 		}
 		q := p
-		q.before, q.after, err = ducting.Split(ducting.Scaled(h.Ducts, by), h.Wye.Scaled(by), p.scooped, "duty.heater")
-		if err != nil {
+		if err := q.lay(ducting.Scaled(h.Ducts, by), h.Wye.Scaled(by), h.Box.Port); err != nil {
 			return nil, err
 		}
-		q.gate.area *= by * by
 		w, err := q.open(n)
 		if err == nil && p.search {
 			w, _, err = q.throttled(n, w)

@@ -102,6 +102,7 @@ type Box struct {
 	Leak   *si.Fraction    `yaml:"leak" least:"0" most:"0.5"`     // past each separator; absent: [usualLeak]
 	Face   *exchanger.Face `yaml:"face"`                          // of the core where it is not known by geometry
 	Depth  si.Length       `yaml:"depth" above:"0" most:"0.5"`    // likewise
+	Port   si.Length       `yaml:"port" least:"0.01" most:"0.5"`  // bore of way in and way out where no duct is told; absent: as wide as the duct on the other side
 }
 
 // FluidName returns the liquid's name in the library, empty where none is needed.

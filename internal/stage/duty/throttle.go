@@ -39,19 +39,20 @@ func (t *Throttle) Bind(b *bind.Binder, path string, n *yaml.Node) {
 // leastGate is the narrowest gate that is worked out; a shut one lets no air through.
 const leastGate = 0.02
 
-// gate is where the air is throttled: across the first duct behind the heater, or
-// where there is none, across the first before it.
+// gate is where the air is throttled.
 type gate struct {
 	area   float64 // m²; 0: there is no duct
 	before bool
 	k      float64 // on the head in its duct
 }
 
-func gateOf(before, after ducting.Chain) gate {
+// gateOf returns the section in which the gate stands: across the first duct behind
+// the heater, or where there is none, across the first before it.
+func gateOf(before, after ducting.Chain) (area float64, ahead bool) {
 	if a := after.First(); a > 0 {
-		return gate{area: a}
+		return a, false
 	}
-	return gate{area: before.First(), before: true}
+	return before.First(), true
 }
 
 // head is the velocity head in the gate's duct, Pa.

@@ -86,7 +86,8 @@ var oneNumber = map[string]func(c oneCase) float64{
 		arrangement := map[string]Arrangement{"series_counter": AcrossCounter, "series_parallel": AcrossParallel, "split": Along}[c.Inputs["arrangement"].(string)]
 		return box(arrangement, int(c.f("n")), c.f("NTU_air"), c.f("C_air")/c.f("C_oil"))
 	},
-	"dict_get": func(c oneCase) float64 { return book(c.Inputs["fn"].(string), c.Inputs["key"].(string)) },
+	"series_residence": func(c oneCase) float64 { return inCore(c.f("mdot"), c.f("rho")) },
+	"dict_get":         func(c oneCase) float64 { return book(c.Inputs["fn"].(string), c.Inputs["key"].(string)) },
 }
 
 func evaluate(c oneCase) (float64, bool) {
@@ -97,6 +98,28 @@ func evaluate(c oneCase) (float64, bool) {
 		return f(c), true
 	}
 	return 0, false
+}
+
+// inCore is the air's time in the core of the worked chain, the free section
+// rounded as the case rounds it: NaN where one to four passes differ.
+func inCore(flow, rho float64) float64 {
+	s, err := chainCore()
+	if err != nil {
+		return math.NaN()
+	}
+	s.sigma = 0.68
+	const t = 300
+	c := Conditions{AirFlow: si.MassFlow(flow), AirIn: t, AirOut: t, Pressure: si.Pressure(rho * 101325 / float64(air.Density(101325, t)))}
+	whole := math.NaN()
+	for c.Passes = 1; c.Passes <= 4; c.Passes++ {
+		f, err := s.Film(c)
+		sum := float64(f.Residence) * float64(c.Passes)
+		if err != nil || c.Passes > 1 && !(math.Abs(sum/whole-1) < 1e-12) {
+			return math.NaN()
+		}
+		whole = sum
+	}
+	return whole
 }
 
 // box returns the air effectiveness of n equal cross-flow passes with the air

@@ -50,12 +50,16 @@ func TestStripDiameter(t *testing.T) {
 	near(t, "D_h", stripDiameter(s, 6.35e-3-0.152e-3, 0.152e-3, 63.5e-3), 1.875e-3, 0.02)
 }
 
-// referenceCore is the louvred core of the worked chain: 250 × 150 × 50 mm.
-func referenceCore(t *testing.T) *Surface {
-	t.Helper()
+// chainCore is the louvred core of the worked chain: 250 × 150 × 50 mm.
+func chainCore() (*Surface, error) {
 	fins := material.Fins{Family: "louvred", Pitch: 2e-3, Height: 8e-3, Thickness: 0.1e-3, TubeThick: 3e-3,
 		LouvrePitch: 1.5e-3, LouvreLength: 6.5e-3, LouvreAngle: si.Degrees(25), K: 180}
-	s, err := NewSurface(Geometry{Face: Face{0.25, 0.15}, Depth: 0.05, Tubes: Tubes{Film: 900, Wall: 1e-9}}, fins, nil, "core")
+	return NewSurface(Geometry{Face: Face{0.25, 0.15}, Depth: 0.05, Tubes: Tubes{Film: 900, Wall: 1e-9}}, fins, nil, "core")
+}
+
+func referenceCore(t *testing.T) *Surface {
+	t.Helper()
+	s, err := chainCore()
 	if err != nil {
 		t.Fatal(err)
 	}

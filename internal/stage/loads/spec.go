@@ -8,13 +8,13 @@ import (
 // Spec is the loads section of a duty: what the part must carry. Absent values are
 // taken from the rest of the duty where it says them.
 type Spec struct {
-	Pressure    *si.Pressure    `yaml:"pressure" least:"0" most:"1e6"`
-	Suction     *si.Pressure    `yaml:"suction" least:"0" most:"101e3"`
-	Speed       si.Velocity     `yaml:"speed" above:"0" most:"250"`                    // never exceeded; gives q for the pressure
-	Coefficient *si.Fraction    `yaml:"coefficient" least:"-5" most:"1"`               // of pressure, on q; absent: 1
-	Wall        *si.Temperature `yaml:"wall_temperature" least:"213.15" most:"673.15"` // hottest credible, soak after shut-down included
-	Exhaust     *Exhaust        `yaml:"exhaust"`                                       // a hot pipe that the wall sees
-	Inertia     float64         `yaml:"inertia" least:"0" most:"100"`                  // in g, any direction
+	Pressure    *si.Pressure    `yaml:"pressure" least:"0" most:"1e6" below:"suction"`   // outward
+	Suction     *si.Pressure    `yaml:"suction" least:"0" most:"101e3" below:"pressure"` // inward, as a size
+	Speed       si.Velocity     `yaml:"speed" above:"0" most:"250"`                      // never exceeded; gives q for the pressure
+	Coefficient *si.Fraction    `yaml:"coefficient" least:"-5" most:"1"`                 // of pressure, on q; absent: 1
+	Wall        *si.Temperature `yaml:"wall_temperature" least:"213.15" most:"673.15"`   // hottest credible, soak after shut-down included
+	Exhaust     *Exhaust        `yaml:"exhaust"`                                         // a hot pipe that the wall sees
+	Inertia     float64         `yaml:"inertia" least:"0" most:"100"`                    // in g, any direction
 	Handling    *Handling       `yaml:"handling"`
 	Deflection  *si.Length      `yaml:"deflection_limit" least:"1e-5" most:"0.5"`
 	Factor      *float64        `yaml:"factor" least:"1" most:"10"` // of safety on strength; absent: [usualFactor]
