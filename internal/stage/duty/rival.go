@@ -53,7 +53,7 @@ func (in Input) rival(p plant, h HeaterResult) cabin.Rival {
 		return cabin.Rival{Says: "the same core with " + u.fluid + " can't be worked out: " + err.Error()}
 	}
 	useful := si.Power(w.useful)
-	says := fmt.Sprintf("the same core, passes and air flow, with %s of %.0f degC at %.2g kg/s, which is assumed, and its film in these tubes", u.fluid, u.inlet.Celsius(), float64(u.flow))
+	says := fmt.Sprintf("the same core, passes and air flow, with %s of %.0f degC at %.2g kg/s, assumed; its film is computed", u.fluid, u.inlet.Celsius(), float64(u.flow))
 	if w.LiquidLoss > liquidLossLimit {
 		says += fmt.Sprintf("; it loses %.0f kPa in them, and a bypass valve may send it round the core", float64(w.LiquidLoss)/1000)
 	}
