@@ -212,8 +212,8 @@ func (w words) ways(f *draw.Flow, p job.Plan) {
 	if len(p.Duty.Alternatives) == 0 {
 		return
 	}
-	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "way", Share: 1.2, Face: draw.Bold}, right("heat "+power.shown(w), 0.8), right("from the engine "+power.shown(w), 1), right("fuel kg/h", 0.8), right("mass "+mass.shown(w), 0.7), right("moving parts", 0.8),
-		{Head: "what fails", Share: 2.6}, {Head: "needs", Share: 3.2}}}
+	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "way", Share: 1.2, Face: draw.Bold}, right("heat "+power.shown(w), 0.8), right("from the engine "+power.shown(w), 1), right("fuel kg/h", 0.8), right("mass "+mass.shown(w), 0.7), right("moving parts", 1),
+		{Head: "what fails", Share: 2.6}, {Head: "needs", Share: 3}}}
 	for _, a := range p.Duty.Alternatives {
 		fuel := ""
 		if a.Fuel != nil {
