@@ -12,7 +12,7 @@ import (
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dxfread"
 	"laywright/internal/job"
-	"laywright/internal/store/catalogue"
+	"laywright/internal/job/jobtest"
 )
 
 // Half a ball: its slices are circles of √(R² − z²), its section half a disc.
@@ -31,19 +31,7 @@ mould:
 
 func ballPlan(t *testing.T) job.Plan {
 	t.Helper()
-	f, problems := job.Read([]byte(ballJob))
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
-	set, err := catalogue.Library()
-	if err != nil {
-		t.Fatal(err)
-	}
-	plan, err := job.Make(t.Context(), f, job.Inputs{Library: set})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return plan
+	return jobtest.Plan(t, ballJob, nil)
 }
 
 // mouldOf are the files of a plan that belong to its mould, by path.

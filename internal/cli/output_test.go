@@ -14,8 +14,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/mesh"
 	"laywright/internal/doc/dxfread"
-	"laywright/internal/job"
-	"laywright/internal/store/catalogue"
+	"laywright/internal/job/jobtest"
 	"laywright/internal/store/folder"
 )
 
@@ -63,18 +62,7 @@ func vault() *mesh.Mesh {
 // vaultFiles plans the vault and returns its files by path.
 func vaultFiles(t *testing.T) map[string][]byte {
 	t.Helper()
-	f, problems := job.Read([]byte(vaultJob))
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
-	set, err := catalogue.Library()
-	if err != nil {
-		t.Fatal(err)
-	}
-	plan, err := job.Make(t.Context(), f, job.Inputs{Library: set, Mesh: vault()})
-	if err != nil {
-		t.Fatal(err)
-	}
+	plan := jobtest.Plan(t, vaultJob, vault())
 	files, err := outputs(plan, nil, "a4")
 	if err != nil {
 		t.Fatal(err)

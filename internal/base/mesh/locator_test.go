@@ -92,52 +92,6 @@ func TestRaysThroughSphere(t *testing.T) {
 	}
 }
 
-// Distances from a cube, where they are known, in front of a face, a side and a
-// corner, and inside.
-func TestSignedDistance(t *testing.T) {
-	m := cube()
-	s := NewSides(topologyOf(t, m), NewLocator(m))
-	for _, c := range []struct {
-		p    r3.Vec
-		want float64
-	}{
-		{r3.Vec{X: 0.3, Y: 0.6, Z: 2}, 1}, {r3.Vec{X: 2, Y: 2, Z: 0.5}, math.Sqrt2},
-		{r3.Vec{X: 2, Y: 2, Z: 2}, math.Sqrt(3)}, {r3.Vec{X: -1, Y: -1, Z: -1}, math.Sqrt(3)},
-		{r3.Vec{X: 0.5, Y: 0.5, Z: 0.5}, -0.5}, {r3.Vec{X: 0.9, Y: 0.5, Z: 0.6}, -0.1},
-		{r3.Vec{X: 0.1, Y: 0.1, Z: 0.1}, -0.1},
-	} {
-		got, _, _ := s.Distance(c.p)
-		near(t, "distance", got, c.want, 1e-14)
-	}
-	// The sign agrees with the winding number round a hollow shape as well.
-	m = torus(t, 2, 0.7, 12)
-	s = NewSides(topologyOf(t, m), NewLocator(m))
-	rng := rand.New(rand.NewPCG(2, 2))
-	for range 300 {
-		p := r3.Vec{X: 6*rng.Float64() - 3, Y: 6*rng.Float64() - 3, Z: 2*rng.Float64() - 1}
-		if d, _, _ := s.Distance(p); (d < 0) != (m.Winding(p) > 0.5) {
-			t.Fatalf("%v: distance %g, winding %g", p, d, m.Winding(p))
-		}
-	}
-}
-
-// Beyond a sharp edge or corner a place may lie behind one of the faces that
-// meet there and still outside: the sign agrees with the winding number round a
-// wedge and a needle too.
-func TestSignBeyondSharpEdges(t *testing.T) {
-	for _, tip := range []r3.Vec{{X: 0.4, Y: 0.9, Z: 0.1}, {X: 4, Y: -3, Z: 0.3}} {
-		m := mustClean(t, &Mesh{[]r3.Vec{{}, {X: 1}, {X: 0.3, Y: 1}, tip}, [][3]int32{{0, 2, 1}, {0, 1, 3}, {1, 2, 3}, {2, 0, 3}}})
-		s := NewSides(topologyOf(t, m), NewLocator(m))
-		rng := rand.New(rand.NewPCG(21, 2))
-		for range 4000 {
-			p := r3.Vec{X: 8*rng.Float64() - 2, Y: 8*rng.Float64() - 5, Z: 2*rng.Float64() - 1}
-			if d, _, _ := s.Distance(p); (d < 0) != (m.Winding(p) > 0.5) {
-				t.Fatalf("%v: distance %g, winding %g", p, d, m.Winding(p))
-			}
-		}
-	}
-}
-
 func TestLocatorOfNothing(t *testing.T) {
 	l := NewLocator(&Mesh{})
 	if _, ok := l.Closest(r3.Vec{}); ok {

@@ -2,7 +2,6 @@ package dutydraw
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"strings"
 	"testing"
@@ -10,7 +9,7 @@ import (
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/svg"
 	"laywright/internal/job"
-	"laywright/internal/store/catalogue"
+	"laywright/internal/job/jobtest"
 )
 
 // heater is a job with everything that the pages show; arrangement and show as given.
@@ -36,19 +35,7 @@ duty:
 
 func plan(t *testing.T, show, arrangement, passes string) job.Plan {
 	t.Helper()
-	f, problems := job.Read([]byte(fmt.Sprintf(heater, show, arrangement, passes)))
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
-	library, err := catalogue.Library()
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := job.Make(context.Background(), f, job.Inputs{Library: library})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return p
+	return jobtest.Plan(t, fmt.Sprintf(heater, show, arrangement, passes), nil)
 }
 
 func printed(pages ...draw.Page) string {

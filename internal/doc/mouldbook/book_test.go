@@ -9,7 +9,7 @@ import (
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/pattern"
 	"laywright/internal/job"
-	"laywright/internal/store/catalogue"
+	"laywright/internal/job/jobtest"
 )
 
 // jobs are a plug with two towers, a cavity and a plug on stations.
@@ -47,19 +47,7 @@ mould:
 
 func plan(t *testing.T, source string) job.Plan {
 	t.Helper()
-	f, problems := job.Read([]byte(source))
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
-	set, err := catalogue.Library()
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := job.Make(t.Context(), f, job.Inputs{Library: set})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return p
+	return jobtest.Plan(t, source, nil)
 }
 
 // The book keeps within its pages on both papers, and says each piece and each

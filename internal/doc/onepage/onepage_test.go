@@ -14,7 +14,7 @@ import (
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/pdf"
 	"laywright/internal/job"
-	"laywright/internal/store/catalogue"
+	"laywright/internal/job/jobtest"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -93,18 +93,7 @@ func makePlan(t *testing.T, name string) job.Plan {
 	if p, ok := made[name]; ok {
 		return p
 	}
-	f, problems := job.Read([]byte(jobs[name]))
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
-	set, err := catalogue.Library()
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := job.Make(t.Context(), f, job.Inputs{Library: set, Mesh: arch()})
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := jobtest.Plan(t, jobs[name], arch())
 	made[name] = p
 	return p
 }

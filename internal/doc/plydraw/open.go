@@ -32,9 +32,6 @@ func NewViews(m *mesh.Mesh, values []float64, scale draw.Range, eyes ...r3.Vec) 
 	return Views{s}
 }
 
-// Trace adds a line on the surface.
-func (v *Views) Trace(t draw.Trace) { v.s.scene.Traces = append(v.s.scene.Traces, t) }
-
 // Aspect is the height against the width that suits the views.
 func (v Views) Aspect() float64 { return v.s.aspect() }
 

@@ -13,8 +13,8 @@ import (
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/pdf"
 	"laywright/internal/job"
+	"laywright/internal/job/jobtest"
 	"laywright/internal/stage/plies"
-	"laywright/internal/store/catalogue"
 )
 
 // hood is a box whose corners must be slit, in two plies that can't share their
@@ -37,19 +37,7 @@ plies: {seed: {unit: mm, xyz: [0, 0, 60]}, warp: [1, 0, 0]}
 
 func planOf(t *testing.T, source string) job.Plan {
 	t.Helper()
-	f, problems := job.Read([]byte(source))
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
-	set, err := catalogue.Library()
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := job.Make(t.Context(), f, job.Inputs{Library: set})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return p
+	return jobtest.Plan(t, source, nil)
 }
 
 var hoodPlan *job.Plan

@@ -16,9 +16,9 @@ import (
 	"laywright/internal/doc/pdf"
 	"laywright/internal/doc/plydraw"
 	"laywright/internal/job"
+	"laywright/internal/job/jobtest"
 	"laywright/internal/stage/bench"
 	"laywright/internal/stage/cure"
-	"laywright/internal/store/catalogue"
 )
 
 // Jobs of every kind: a part by its area alone, a question about resin, a
@@ -105,18 +105,7 @@ func makePlan(t *testing.T, source, show string) job.Plan {
 	if p, ok := made[source+show]; ok {
 		return p
 	}
-	f, problems := job.Read([]byte(source + "show: " + show + "\n"))
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
-	set, err := catalogue.Library()
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := job.Make(t.Context(), f, job.Inputs{Library: set, Mesh: arch()})
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := jobtest.Plan(t, source+"show: "+show+"\n", arch())
 	made[source+show] = p
 	return p
 }

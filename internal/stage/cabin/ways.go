@@ -153,7 +153,7 @@ func (s State) muff(need si.Power, exchanged si.VolumeFlow) Way {
 		Fails: "a crack puts carbon monoxide into the cabin, unseen and unsmelt",
 		Needs: fmt.Sprintf("some %.2g m² of pipe with studs, and a look inside every year", area)}
 	if exchanged > 0 {
-		w.Fails += fmt.Sprintf(": a leak of %.2g cm³/s of it brings this cabin's air to the limit of 50 in a million", 1e6*MostMonoxide*float64(exchanged))
+		w.Fails += fmt.Sprintf(": a leak of %.2g cm³/s of it brings this cabin's air to the limit of 50 in a million", 1e6*MostMonoxide/Monoxide(1, exchanged))
 	}
 	return w
 }
