@@ -103,10 +103,11 @@ count: 4
 
 func TestBoundsOfTags(t *testing.T) {
 	type limited struct {
-		Area   si.Area    `yaml:"area" above:"0"`
-		Height *si.Length `yaml:"height" least:"-500" most:"6000"`
-		Hands  int        `yaml:"hands" least:"1" most:"8"`
-		Push   float64    `yaml:"push" least:"0" most:"5" below:"pull"`
+		Area   si.Area        `yaml:"area" above:"0"`
+		Height *si.Length     `yaml:"height" least:"-500" most:"6000"`
+		Cold   si.Temperature `yaml:"cold" least:"213.15"`
+		Hands  int            `yaml:"hands" least:"1" most:"8"`
+		Push   float64        `yaml:"push" least:"0" most:"5" below:"pull"`
 	}
 	for text, want := range map[string]string{
 		`{area: "0 m^2"}`:      "area is 0 m^2; it must be more than 0",
@@ -117,6 +118,8 @@ func TestBoundsOfTags(t *testing.T) {
 		`{hands: 9}`:           "hands is 9; it must be at most 8",
 		`{push: -2}`:           `push is -2; it must be at least 0; write pull: "2"`,
 		`{push: 9}`:            "push is 9; it must be at most 5",
+		`{cold: "-60.1 degC"}`: "cold is -60.1 degC; it must be at least -60 degC (-76 degF)",
+		`{cold: "-60 degC"}`:   "", // 213.14999999999998 K
 		`{hands: 8, area: "1 m^2", height: "0 m"}`: "",
 	} {
 		root, _ := Parse([]byte(text))

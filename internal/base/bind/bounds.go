@@ -2,6 +2,7 @@ package bind
 
 import (
 	"fmt"
+	"math"
 	"reflect"
 	"strconv"
 	"strings"
@@ -10,9 +11,13 @@ import (
 	"laywright/internal/base/si"
 )
 
+// rounding is how far a number may be off by its unit's conversion, as a share.
+const rounding = 1e-12
+
 // bounds holds a number against its field's tags: `least` and `most` are the
 // ends of what may be, `above` is an end that may not be reached. A tag `below`
-// names the key that takes what is less than 0, as a size.
+// names the key that takes what is less than 0, as a size. An end that is written in
+// another unit is the end, whatever its conversion rounds to.
 func (b *Binder) bounds(v reflect.Value, tag reflect.StructTag, path string, n *yaml.Node) {
 	x, ok := number(v)
 	if !ok {
@@ -24,8 +29,8 @@ func (b *Binder) bounds(v reflect.Value, tag reflect.StructTag, path string, n *
 		word  string
 	}{
 		{"above", func(x, end float64) bool { return !(x > end) }, "more than"},
-		{"least", func(x, end float64) bool { return !(x >= end) }, "at least"},
-		{"most", func(x, end float64) bool { return !(x <= end) }, "at most"},
+		{"least", func(x, end float64) bool { return !(x >= end-rounding*math.Abs(end)) }, "at least"},
+		{"most", func(x, end float64) bool { return !(x <= end+rounding*math.Abs(end)) }, "at most"},
 	} {
 		text, set := tag.Lookup(end.tag)
 		if !set {
