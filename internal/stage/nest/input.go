@@ -34,6 +34,7 @@ type PieceSpec struct {
 // Input is what is to be laid.
 type Input struct {
 	Rolls []Roll
+	Watch func(Progress) bool // told of progress; false ends the search there; nil: not told
 }
 
 // Roll is one kind of roll goods and the pieces that are cut from it.

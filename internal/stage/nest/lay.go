@@ -58,18 +58,20 @@ const slip = 1e-9
 
 // Lay finds a place for every copy of every piece of every roll. The layouts
 // keep the gap and the edges, use only allowed turns, and overlap nowhere.
-// A cancelled context ends the search with the context's error.
+// A cancelled context ends the search with the context's error; a watcher that
+// has seen enough ends it with the best layout so far.
 func Lay(ctx context.Context, in Input) (Result, error) {
 	if len(in.Rolls) == 0 {
 		return Result{}, &fault.Input{Field: "roll.pieces", What: "there is nothing to lay", Do: "give at least one piece"}
 	}
 	var out Result
+	w := watch{tell: in.Watch}
 	for _, r := range in.Rolls {
 		r, err := r.check()
 		if err != nil {
 			return Result{}, err
 		}
-		laid, err := r.lay(ctx)
+		laid, err := r.lay(ctx, &w)
 		if err != nil {
 			return Result{}, fmt.Errorf("roll%s: %w", r.on(), err)
 		}
@@ -82,7 +84,7 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 	return out, nil
 }
 
-func (r Roll) lay(ctx context.Context) (Laid, error) {
+func (r Roll) lay(ctx context.Context, w *watch) (Laid, error) {
 	s, err := newStrip(r)
 	if err != nil {
 		return Laid{}, err
@@ -91,18 +93,20 @@ func (r Roll) lay(ctx context.Context) (Laid, error) {
 	if err != nil {
 		return Laid{}, err
 	}
-	if limit := int64(float64(r.Search) * workRate); len(st.at) <= maxImproved && st.work < limit {
-		t := newTeam(ctx, st, r.Seed, limit)
-		best := t.search(rand.New(rand.NewPCG(r.Seed, math.MaxUint64)))
+	w.roll, w.limit = r, int64(float64(r.Search)*workRate)
+	if len(st.at) <= maxImproved {
+		t := newTeam(ctx, st, w)
+		t.search(rand.New(rand.NewPCG(r.Seed, math.MaxUint64)))
 		if err := ctx.Err(); err != nil {
 			return Laid{}, err
 		}
-		st = newState(s, best.at, best.length)
+		st = newState(s, t.shortest.at, t.shortest.length)
 		st.rate()
 	}
 	if err := st.slideLeft(ctx); err != nil {
 		return Laid{}, err
 	}
+	w.report(st.extent(), w.limit)
 	return r.report(st), nil
 }
 
