@@ -37,13 +37,13 @@ type Placement struct {
 	Flipped bool      `json:"flipped"`
 }
 
-// workRate is how much work, in pair tests, both workers together get through
-// in a second. Measured on two cores of a server processor: a core does about
-// 10 million a second (processor time over work, mean of three published sets
-// of 48 to 99 pieces), and the two wait for each other two fifths of the time.
+// workRate is how much work, in pair tests, one core of a server processor gets
+// through in a second: 16 to 18 million on published sets of 24 to 99 pieces
+// (processor time over work), 12 million where pieces have hundreds of corners.
 // It turns the seconds of the job file into a number of steps, so that the
-// layout does not depend on the machine; a slower one takes longer.
-const workRate = 12e6
+// layout does not depend on the machine. Two idle cores share the steps and
+// take a little over half the time; a slower machine takes longer.
+const workRate = 16e6
 
 // maxImproved is the number of copies up to which a layout is improved: the
 // weights of all pairs are kept, n² numbers.
@@ -106,7 +106,7 @@ func (r Roll) lay(ctx context.Context, w *watch) (Laid, error) {
 	if err := st.slideLeft(ctx); err != nil {
 		return Laid{}, err
 	}
-	w.report(st.extent(), w.limit)
+	w.better(st.extent(), w.limit)
 	return r.report(st), nil
 }
 

@@ -54,7 +54,7 @@ func (t *team) over(limit int64) bool {
 // keep notes a layout without overlap as the shortest.
 func (t *team) keep(st *state) {
 	t.shortest = layout{slices.Clone(st.at), st.extent()}
-	t.watch.report(t.shortest.length, t.done())
+	t.watch.better(t.shortest.length, t.done())
 }
 
 // round lets every worker move each copy that overlaps once, keeps the state
@@ -71,9 +71,7 @@ func (t *team) round() float64 {
 	}
 	t.crew[0].moveAll(t.rngs[0])
 	wg.Wait()
-	if done := t.done(); done >= t.watch.next {
-		t.watch.report(t.shortest.length, done)
-	}
+	t.watch.tick(t.done())
 	win, loss := 0, 0.0
 	var plain float64
 	for k, st := range t.crew {
