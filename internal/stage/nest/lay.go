@@ -30,10 +30,11 @@ type Laid struct {
 	Placements []Placement `json:"placements"`
 
 	Bought   si.Length    `json:"bought_m,omitempty"`        // length that is bought for it
+	Rest     si.Length    `json:"rest_m,omitempty"`          // of that, the end that is cut off straight and kept
 	Together *si.Length   `json:"nested_length_m,omitempty"` // cut by hand: the length if all were nested together
 	Blanks   []Blank      `json:"blanks,omitempty"`          // cut by hand: what is cut off first, in order
 	Left     []Remnant    `json:"remnants,omitempty"`        // what is worth keeping
-	Waste    si.Area      `json:"waste_m2"`                  // of the length used or bought: neither piece nor remnant
+	Waste    si.Area      `json:"waste_m2"`                  // neither piece, remnant nor rest
 	Outline  [][2]float64 `json:"outline_m,omitempty"`       // of a remnant that pieces are cut from
 
 	Edge    si.Length      `json:"-"` // kept free along both sides

@@ -35,16 +35,17 @@ const (
 
 // keep works out what is bought, what is worth keeping and what is waste.
 func (r Roll) keep(l *Laid) []fault.Finding {
-	end := float64(l.Length)
 	if l.Stock == "" {
 		l.Bought = l.Length
 		if r.SoldBy > 0 {
 			l.Bought = r.SoldBy * si.Length(math.Ceil(float64(l.Length/r.SoldBy)-1e-9))
 		}
-		end = float64(l.Bought)
+		if l.Rest = l.Bought - l.Length; l.Rest < leastWide {
+			l.Rest = 0
+		}
 	}
-	whole := end * float64(l.Width)
-	goods := geom.Rect(0, float64(l.Edge), end, float64(l.Width-l.Edge))
+	whole := float64((max(l.Length, l.Bought) - l.Rest) * l.Width)
+	goods := geom.Rect(0, float64(l.Edge), float64(l.Length), float64(l.Width-l.Edge))
 	if len(l.Outline) > 0 {
 		goods = polygon(l.Outline)
 		whole = goods.Area()
@@ -177,6 +178,9 @@ func (r Roll) shelf(of []Laid) (out []Stock) {
 		out = append(out, s)
 	}
 	for _, l := range of {
+		if l.Rest > 0 {
+			out = append(out, Stock{Name: r.Remnant + "-end", Material: r.Material, Lot: l.Lot, Width: l.Width, Length: l.Rest})
+		}
 		for _, m := range l.Left {
 			out = append(out, Stock{Name: m.Name, Material: r.Material, Lot: m.Lot, Outline: polygon(m.Outline)})
 		}

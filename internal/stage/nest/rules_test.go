@@ -165,7 +165,7 @@ func checkLeft(t *testing.T, r Roll, l Laid, rings []geom.Polygon) {
 	if len(l.Outline) == 0 {
 		whole = float64(l.Width) * float64(max(l.Length, l.Bought))
 	}
-	sum := float64(l.Waste)
+	sum := float64(l.Waste) + float64(l.Rest*l.Width)
 	for _, p := range rings {
 		sum += math.Abs(p.Area())
 	}
