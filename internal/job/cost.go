@@ -17,7 +17,7 @@ type ClothUse struct {
 	Stock    si.Area   `json:"stock_m2"`    // of all that, what was in the shop
 	Bought   si.Length `json:"bought_m"`    // new cloth, in whole lengths as it is sold
 	Width    si.Length `json:"width_m,omitempty"`
-	Pay      *float64  `json:"pay,omitempty"` // for the new cloth, in the money of the library's prices
+	Cost     *float64  `json:"cost,omitempty"` // for the new cloth, in the money of the library's prices
 }
 
 // cloth sums the rolls by material.
@@ -52,7 +52,7 @@ func (p *Plan) cloth() {
 		}
 		if price := p.records.Fabrics[r.Material].CostPerM2; price > 0 {
 			pay := price * float64(c.Bought*c.Width)
-			c.Pay = &pay
+			c.Cost = &pay
 		}
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"laywright/internal/base/bind"
-	"laywright/internal/base/geom"
 	"laywright/internal/stage/nest"
 )
 
@@ -60,10 +59,10 @@ func (p Plan) Shelf() string {
 }
 
 // points writes an outline to a tenth of a millimetre.
-func points(p geom.Polygon) string {
+func points(p [][2]float64) string {
 	all := make([]string, len(p))
 	for i, v := range p {
-		all[i] = fmt.Sprintf("[%.1f, %.1f]", 1e3*v.X+0, 1e3*v.Y+0)
+		all[i] = fmt.Sprintf("[%.1f, %.1f]", 1e3*v[0]+0, 1e3*v[1]+0)
 	}
 	return "{unit: mm, points: [" + strings.Join(all, ", ") + "]}"
 }

@@ -1,18 +1,18 @@
 package job
 
 import (
+	"math"
 	"reflect"
 	"testing"
 
-	"laywright/internal/base/geom"
 	"laywright/internal/stage/nest"
 )
 
 // What a plan leaves on the shelf is what the next one finds there.
 func TestShelfComesBack(t *testing.T) {
 	left := []nest.Stock{
-		{Name: `a "b"`, Material: "carbon-twill-200", Lot: "A41", Outline: geom.Polygon{{}, {X: 0.5}, {X: 0.3, Y: 0.2345}}},
-		{Name: "roll: 2", Material: "glass", Width: 1.27, Length: 6.2, Defects: []geom.Polygon{geom.Rect(0.1, 0.2, 0.3, 0.4)}},
+		{Name: `a "b"`, Material: "carbon-twill-200", Lot: "A41", Outline: [][2]float64{{0, 0}, {0.5, 0}, {0.3, 0.2345}}},
+		{Name: "roll: 2", Material: "glass", Width: 1.27, Length: 6.2, Defects: [][][2]float64{{{0.1, 0.2}, {0.3, 0.2}, {0.3, 0.4}}}},
 	}
 	text := Plan{Roll: &nest.Result{Shelf: left}}.Shelf()
 	specs, problems := ReadShelf([]byte(text))
@@ -36,13 +36,9 @@ func TestShelfComesBack(t *testing.T) {
 }
 
 // rounded takes the rounding of the file out.
-func rounded(p geom.Polygon) geom.Polygon {
-	if len(p) == 0 {
-		return nil
-	}
-	out := p.Clone()
-	for i := range out {
-		out[i].X, out[i].Y = float64(int(1e4*out[i].X+0.5)), float64(int(1e4*out[i].Y+0.5))
+func rounded(p [][2]float64) (out [][2]float64) {
+	for _, v := range p {
+		out = append(out, [2]float64{math.Round(1e4 * v[0]), math.Round(1e4 * v[1])})
 	}
 	return out
 }

@@ -1,7 +1,6 @@
 package nest
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 
@@ -102,22 +101,8 @@ type Stock struct {
 	Lot      string         `json:"lot,omitempty"`
 	Width    si.Length      `json:"width_m,omitempty"`
 	Length   si.Length      `json:"length_m,omitempty"`
-	Outline  geom.Polygon   `json:"-"` // of a remnant, m; x along the warp
-	Defects  []geom.Polygon `json:"-"`
-}
-
-// MarshalJSON adds the outline and the defects as lists of points.
-func (s Stock) MarshalJSON() ([]byte, error) {
-	type plain Stock
-	out := struct {
-		plain
-		Outline [][2]float64   `json:"outline_m,omitempty"`
-		Defects [][][2]float64 `json:"defects_m,omitempty"`
-	}{plain: plain(s), Outline: pairs(s.Outline)}
-	for _, d := range s.Defects {
-		out.Defects = append(out.Defects, pairs(d))
-	}
-	return json.Marshal(out)
+	Outline  [][2]float64   `json:"outline_m,omitempty"` // of a remnant; x along the warp
+	Defects  [][][2]float64 `json:"defects_m,omitempty"`
 }
 
 // Piece is an outline, how often it is needed and how it may lie.
@@ -162,9 +147,9 @@ func (s Spec) Roll(material string, seed uint64) Roll {
 }
 
 func (s StockSpec) stock() Stock {
-	out := Stock{Name: s.Name, Material: s.Material, Lot: s.Lot, Width: s.Width, Length: s.Length, Outline: geom.Polygon(s.Outline.P)}
+	out := Stock{Name: s.Name, Material: s.Material, Lot: s.Lot, Width: s.Width, Length: s.Length, Outline: pairs(s.Outline.P)}
 	for _, d := range s.Defects {
-		out.Defects = append(out.Defects, d.ring())
+		out.Defects = append(out.Defects, pairs(d.ring()))
 	}
 	return out
 }

@@ -31,14 +31,14 @@ func (r Roll) lanes() (out []lane, err error) {
 	stock := slices.Clone(r.Stock)
 	slices.SortStableFunc(stock, func(a, b Stock) int { return cmp.Compare(a.rank(), b.rank()) })
 	for _, s := range stock {
-		l := lane{name: s.Name, lot: s.Lot, width: float64(s.Width), length: float64(s.Length), outline: s.Outline}
+		l := lane{name: s.Name, lot: s.Lot, width: float64(s.Width), length: float64(s.Length), outline: polygon(s.Outline)}
 		if s.Outline == nil {
 			l.edge, l.table = float64(r.Edge), float64(r.Table)
 		}
 		if l.edge >= l.width/2 {
 			continue
 		}
-		if err := l.close(s.Defects, float64(r.Gap)); err != nil {
+		if err := l.close(polygons(s.Defects), float64(r.Gap)); err != nil {
 			return nil, fmt.Errorf("stock %s: %w", s.Name, err)
 		}
 		out = append(out, l)
@@ -55,7 +55,7 @@ func (s Stock) rank() float64 {
 	if s.Outline == nil {
 		return math.Inf(1)
 	}
-	return math.Abs(s.Outline.Area())
+	return math.Abs(polygon(s.Outline).Area())
 }
 
 // close shuts defects with the gap round them, and what a remnant's box has beside it.

@@ -172,8 +172,8 @@ func (r Roll) shelf(of []Laid) (out []Stock) {
 			if s.Length < leastWide {
 				continue
 			}
-			rest := lane{shut: s.Defects}.from(float64(l.Length)).shut
-			s.Defects = slices.DeleteFunc(rest, func(d geom.Polygon) bool { return d.Bounds().Max.X <= 0 })
+			rest := s.shiftedDefects(r2.Vec{X: -float64(l.Length)})
+			s.Defects = slices.DeleteFunc(rest, func(d [][2]float64) bool { return polygon(d).Bounds().Max.X <= 0 })
 		}
 		out = append(out, s)
 	}
@@ -182,7 +182,7 @@ func (r Roll) shelf(of []Laid) (out []Stock) {
 			out = append(out, Stock{Name: r.Remnant + "-end", Material: r.Material, Lot: l.Lot, Width: l.Width, Length: l.Rest})
 		}
 		for _, m := range l.Left {
-			out = append(out, Stock{Name: m.Name, Material: r.Material, Lot: m.Lot, Outline: polygon(m.Outline)})
+			out = append(out, Stock{Name: m.Name, Material: r.Material, Lot: m.Lot, Outline: m.Outline})
 		}
 	}
 	return out

@@ -52,17 +52,14 @@ func (r *Roll) checkRules() error {
 // check cleans a remnant's outline and gives it its box for width and length.
 func (s *Stock) check(field string) error {
 	if len(s.Outline) > 0 {
-		s.Outline = s.Outline.Clean(weld).Anticlockwise()
-		if err := s.Outline.Valid(); err != nil || len(s.Outline) > maxCorner {
+		ring := polygon(s.Outline).Clean(weld).Anticlockwise()
+		if err := ring.Valid(); err != nil || len(ring) > maxCorner {
 			return &fault.Input{Field: field + ".outline", What: fmt.Sprintf("%q is not one simple outline of at most %d corners", s.Name, maxCorner),
 				Do: "draw a border that neither crosses nor touches itself"}
 		}
-		box := s.Outline.Bounds()
-		s.Outline = s.Outline.Shift(r2.Scale(-1, box.Min))
-		s.Defects = slices.Clone(s.Defects)
-		for i, d := range s.Defects {
-			s.Defects[i] = d.Shift(r2.Scale(-1, box.Min))
-		}
+		box := ring.Bounds()
+		back := r2.Scale(-1, box.Min)
+		s.Outline, s.Defects = pairs(ring.Shift(back)), s.shiftedDefects(back)
 		s.Width, s.Length = si.Length(box.Size().Y), si.Length(box.Size().X)
 	}
 	for _, c := range []error{
@@ -74,11 +71,18 @@ func (s *Stock) check(field string) error {
 		}
 	}
 	for i, d := range s.Defects {
-		if err := checkDefect(field+"."+fault.Numbered("defects", i), d); err != nil {
+		if err := checkDefect(field+"."+fault.Numbered("defects", i), polygon(d)); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+func (s Stock) shiftedDefects(by r2.Vec) (out [][][2]float64) {
+	for _, d := range s.Defects {
+		out = append(out, pairs(polygon(d).Shift(by)))
+	}
+	return out
 }
 
 func checkDefect(field string, d geom.Polygon) error {

@@ -103,8 +103,8 @@ func randomRoll(rng *rand.Rand) Roll {
 		r.Defects = append(r.Defects, geom.Rect(0.3, 0, 0.34, maxWidth))
 	}
 	if rng.IntN(2) == 0 {
-		r.Stock = append(r.Stock, Stock{Name: "bent", Material: "cloth", Lot: "A", Outline: geom.Polygon{{}, {X: 1}, {X: 1, Y: 0.3}, {X: 0.4, Y: 0.4}, {X: 0.4, Y: 0.9}, {Y: 0.9}}},
-			Stock{Name: "end", Material: "cloth", Lot: "B", Width: 1, Length: 0.6, Defects: []geom.Polygon{geom.Rect(0.1, 0.4, 0.2, 0.5)}})
+		r.Stock = append(r.Stock, Stock{Name: "bent", Material: "cloth", Lot: "A", Outline: [][2]float64{{0, 0}, {1, 0}, {1, 0.3}, {0.4, 0.4}, {0.4, 0.9}, {0, 0.9}}},
+			Stock{Name: "end", Material: "cloth", Lot: "B", Width: 1, Length: 0.6, Defects: [][][2]float64{pairs(geom.Rect(0.1, 0.4, 0.2, 0.5))}})
 	}
 	return r
 }

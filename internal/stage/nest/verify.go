@@ -126,6 +126,13 @@ func verifyLots(byName map[string]Piece, of []Laid) error {
 	return nil
 }
 
+func polygons(rings [][][2]float64) (out []geom.Polygon) {
+	for _, r := range rings {
+		out = append(out, polygon(r))
+	}
+	return out
+}
+
 func polygon(points [][2]float64) (out geom.Polygon) {
 	for _, p := range points {
 		out = append(out, r2.Vec{X: p[0], Y: p[1]})
