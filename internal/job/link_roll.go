@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/nest"
@@ -111,10 +112,37 @@ func turns(asked []float64, f material.Fabric) (out []si.Angle) {
 	if len(asked) == 0 {
 		asked = []float64{0, 180}
 	}
-	balanced := math.Abs(float64(f.WarpShare.Or(0))-0.5) <= evenly
 	for _, deg := range asked {
-		if balanced || math.Abs(math.Remainder(deg, 180)) < 1e-9 {
+		if balanced(f) || alongWarp(deg) {
 			out = append(out, si.Degrees(deg))
+		}
+	}
+	return out
+}
+
+func balanced(f material.Fabric) bool { return math.Abs(float64(f.WarpShare.Or(0))-0.5) <= evenly }
+
+func alongWarp(deg float64) bool { return math.Abs(math.Remainder(deg, 180)) < 1e-9 }
+
+// cutRules says which of the asked ways of lying a cloth does not bear.
+func (p *Plan) cutRules() (out []fault.Finding) {
+	if p.Roll == nil || p.Plies == nil || p.Spec.Roll == nil {
+		return nil
+	}
+	add := func(code, what, why, do string) {
+		out = append(out, fault.Finding{Stage: "roll", Severity: fault.Note, Code: code, What: what, Why: why, Do: do})
+	}
+	for _, c := range p.Cloth {
+		f := p.records.Fabrics[c.Material]
+		switch across := slices.ContainsFunc(p.Spec.Roll.Turn, func(deg float64) bool { return !alongWarp(deg) }); {
+		case f.OneWay && len(p.Spec.Roll.Turn) > 1:
+			add("cloth-runs-one-way", "Pieces of "+c.Material+" all lie the same way round.", "it has a nap or a tracer", "leave it so")
+		case across && !balanced(f):
+			add("cloth-not-balanced", "Pieces of "+c.Material+" keep their warp along the roll.", "warp and weft do not carry alike: turned a quarter a piece would be of another ply angle",
+				"write the quarter turns for balanced cloth only")
+		}
+		if p.Spec.Roll.Flip && !f.MayFlip {
+			add("faces-differ", "No piece of "+c.Material+" is cut face down.", "its two faces are not alike", "leave it so")
 		}
 	}
 	return out

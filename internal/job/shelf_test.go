@@ -1,10 +1,11 @@
-package job
+package job_test
 
 import (
 	"math"
 	"reflect"
 	"testing"
 
+	"laywright/internal/job"
 	"laywright/internal/stage/nest"
 )
 
@@ -14,8 +15,8 @@ func TestShelfComesBack(t *testing.T) {
 		{Name: `a "b"`, Material: "carbon-twill-200", Lot: "A41", Outline: [][2]float64{{0, 0}, {0.5, 0}, {0.3, 0.2345}}},
 		{Name: "roll: 2", Material: "glass", Width: 1.27, Length: 6.2, Defects: [][][2]float64{{{0.1, 0.2}, {0.3, 0.2}, {0.3, 0.4}}}},
 	}
-	text := Plan{Roll: &nest.Result{Shelf: left}}.Shelf()
-	specs, problems := ReadShelf([]byte(text))
+	text := job.Plan{Roll: &nest.Result{Shelf: left}}.Shelf()
+	specs, problems := job.ReadShelf([]byte(text))
 	if len(problems) > 0 {
 		t.Fatalf("%v in\n%s", problems, text)
 	}
@@ -30,7 +31,7 @@ func TestShelfComesBack(t *testing.T) {
 			t.Errorf("%+v came back as %+v", want, got)
 		}
 	}
-	if text := (Plan{}).Shelf(); text != "" {
+	if text := (job.Plan{}).Shelf(); text != "" {
 		t.Errorf("an empty shelf is %q", text)
 	}
 }

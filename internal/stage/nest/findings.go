@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"fmt"
 
 	"laywright/internal/base/fault"
@@ -26,7 +27,7 @@ func (r Roll) findings(of []Laid) (out []fault.Finding) {
 		}
 		for _, b := range l.Blanks {
 			if long := b.To - b.From; l.Table > 0 && long > l.Table {
-				add(fault.Caution, "blank-over-table", fmt.Sprintf("The blank of %s is %.0f mm long and hangs over the cutting table.", b.Group, 1e3*float64(long)),
+				add(fault.Caution, "blank-over-table", fmt.Sprintf("The blank of %s is %.0f mm long and hangs over the cutting table.", cmp.Or(b.Group, "the loose pieces"), 1e3*float64(long)),
 					"cloth that hangs pulls its weave askew", "hold its end up level with the table while it is cut", float64(long), float64(l.Table), "m")
 			}
 		}

@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -40,6 +41,18 @@ type Laid struct {
 	Edge    si.Length      `json:"-"` // kept free along both sides
 	Table   si.Length      `json:"-"` // distance of section lines
 	Defects []geom.Polygon `json:"-"`
+}
+
+// Named is the material, and what it is called in the shop if it is there.
+func (l Laid) Named() string {
+	name := cmp.Or(l.Material, "cloth")
+	switch {
+	case l.Stock == "":
+		return name
+	case l.Lot == "":
+		return name + " (" + l.Stock + ")"
+	}
+	return name + " (" + l.Stock + ", lot " + l.Lot + ")"
 }
 
 // Placement is one copy of a piece: its outline flipped about x where Flipped,
@@ -92,8 +105,10 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 		if err := verify(r, laid); err != nil {
 			return Result{}, fmt.Errorf("roll%s: %w", r.on(), err)
 		}
+		kept := 0
 		for i := range laid {
-			out.Findings = append(out.Findings, r.keep(&laid[i])...)
+			out.Findings = append(out.Findings, r.keep(&laid[i], kept)...)
+			kept += len(laid[i].Left)
 		}
 		out.Rolls = append(out.Rolls, laid...)
 		out.Shelf = append(out.Shelf, r.shelf(laid)...)

@@ -33,8 +33,9 @@ const (
 	mostRounded = 1e-3 // how far its outline may stand inside the true one
 )
 
-// keep works out what is bought, what is worth keeping and what is waste.
-func (r Roll) keep(l *Laid) []fault.Finding {
+// keep works out what is bought, what is worth keeping and what is waste. kept is how
+// many remnants have a name already.
+func (r Roll) keep(l *Laid, kept int) []fault.Finding {
 	if l.Stock == "" {
 		l.Bought = l.Length
 		if r.SoldBy > 0 {
@@ -78,7 +79,7 @@ func (r Roll) keep(l *Laid) []fault.Finding {
 	}
 	for _, p := range parts {
 		corner := p.Bounds().Min
-		m := Remnant{Name: r.Remnant + "-" + fmt.Sprint(len(l.Left)+1), Lot: l.Lot, Area: si.Area(p.Area()), X: si.Length(corner.X), Y: si.Length(corner.Y), Outline: pairs(p.Shift(r2.Scale(-1, corner)))}
+		m := Remnant{Name: r.Remnant + "-" + fmt.Sprint(kept+len(l.Left)+1), Lot: l.Lot, Area: si.Area(p.Area()), X: si.Length(corner.X), Y: si.Length(corner.Y), Outline: pairs(p.Shift(r2.Scale(-1, corner)))}
 		l.Left = append(l.Left, m)
 		l.Waste -= m.Area
 	}
