@@ -36,8 +36,9 @@ type Spec struct {
 type PieceSpec struct {
 	Name    string       `yaml:"name"`
 	Count   int          `yaml:"count"`
-	Turn    []float64    `yaml:"turn"` // degrees; none means as roll.turn, or as drawn
-	Flip    bool         `yaml:"flip"` // may lie face down
+	Turn    []float64    `yaml:"turn"`  // degrees; none means as roll.turn, or as drawn
+	Flip    bool         `yaml:"flip"`  // may lie face down
+	Group   string       `yaml:"group"` // pieces of one group come from one lot
 	Outline bind.Points2 `yaml:"outline"`
 }
 
@@ -123,7 +124,7 @@ func (s Spec) Input(seed uint64) Input {
 	r := s.Roll("", seed)
 	r.Width, r.Edge, r.Search = s.Width, s.Edge, s.Search
 	for _, p := range s.Pieces {
-		piece := Piece{Name: p.Name, Count: p.Count, Flip: p.Flip, Outline: geom.Polygon(p.Outline.P)}
+		piece := Piece{Name: p.Name, Count: p.Count, Flip: p.Flip, Group: p.Group, Outline: geom.Polygon(p.Outline.P)}
 		turn := p.Turn
 		if turn == nil {
 			turn = s.Turn
