@@ -23,15 +23,15 @@ type team struct {
 	watch    *watch
 }
 
-func newTeam(ctx context.Context, st *state, w *watch) *team {
-	t := &team{ctx: ctx, limit: w.limit, watch: w}
+func newTeam(ctx context.Context, st *state, e spending, limit int64) *team {
+	t := &team{ctx: ctx, limit: limit, watch: e.watch}
 	for k := range t.crew {
 		t.crew[k] = st
 		if k > 0 {
 			t.crew[k] = newState(st.strip, st.at, st.length)
 			t.crew[k].copyFrom(st)
 		}
-		t.rngs[k] = rand.New(rand.NewPCG(w.roll.Seed, uint64(k)))
+		t.rngs[k] = rand.New(rand.NewPCG(e.seed, uint64(k)))
 	}
 	t.keep(st)
 	return t
@@ -88,7 +88,7 @@ func (t *team) round() float64 {
 func (st *state) moveAll(rng *rand.Rand) {
 	n := len(st.at)
 	var hit []int32
-	for i := range n {
+	for i := range st.free {
 		if slices.ContainsFunc(st.loss[i*n:i*n+n], func(v float32) bool { return v > 0 }) {
 			hit = append(hit, int32(i))
 		}
