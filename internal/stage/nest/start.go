@@ -22,6 +22,7 @@ const (
 // longest piece behind the far end, so that the time stays in proportion.
 const (
 	windowFrom    = 300
+	windowDirect  = 60 // where there are no tables
 	windowLengths = 6
 )
 
@@ -40,13 +41,16 @@ func bottomLeft(ctx context.Context, s *strip) (*state, error) {
 	for k := range s.blocks {
 		down = append(down, int32(n+k))
 	}
-	levels, frontier := s.levels(), 0.0
+	levels, frontier, window := s.levels(), 0.0, windowFrom
+	if s.direct {
+		window = windowDirect
+	}
 	for k, i := range order {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 		from := 0.0
-		if k > windowFrom {
+		if k > window {
 			from = frontier - windowLengths*2*s.column
 			down = slices.DeleteFunc(down, func(c int32) bool { return st.at[c].x+s.poses[st.at[c].pose].hx < from })
 		}
