@@ -1,6 +1,8 @@
 package slits
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/stage/drape"
@@ -13,6 +15,7 @@ type Ask struct {
 	Limit   float64 // shear over which it is cut; differs from Locking where the record has none
 	By      float64 // how far cuts are moved to the left of the best lines
 	Trifle  float64 // area that no cut is made for, m²
+	Film    bool    // a sheet that does not shear: Limit is then [FilmLimit]
 
 	Width     float64 // widest piece across its warp that the roll gives; 0: no limit
 	Opposite  bool    // a tube is opened across from where it is usually
@@ -24,6 +27,25 @@ type Ask struct {
 
 	Room *drape.Room // for large sheets to be laid in; nil: each has its own
 }
+
+// capTurn is the curvature, rad, of a cap of a ball whose rim a sheet that does not shear
+// strains by 1 when it is pressed on.
+//
+//	ε = Ω/(8π) round the rim, and Ω/(16π) the other way in the middle
+//
+// Ω is the cap's curvature. Shallow caps, and a sheet as stiff in all directions that
+// does not grow narrower when it is drawn (no Poisson's ratio), as [drape.Input.Film] is.
+//
+// Derived here: the sheet in its plane, ∇⁴φ = −E·K with a free rim, is strained by
+// K·(R² − 3r²)/16 round the middle.
+const capTurn = 8 * math.Pi
+
+// FilmLimit is the limit of an ask for a sheet that does not shear, rad: the curvature
+// of the cap on which it is strained by no more than a share of its lengths.
+func FilmLimit(strain float64) float64 { return capTurn * strain }
+
+// FilmStrain is by how much a film's lengths change at a vertex of its bed.
+func (b *Bed) FilmStrain(v int) float64 { return b.Shear[v] / capTurn }
 
 // Line is a cut that the person draws: its ends, over or on the surface.
 type Line struct {
