@@ -56,6 +56,11 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 		return p, fmt.Errorf("mould: %w", err)
 	}
 	p.Sheets = sheets
+	dressed, err := l.dress(ctx)
+	if err != nil {
+		return p, fmt.Errorf("bag: %w", err)
+	}
+	p.Dress = dressed
 	p.total()
 	p.stood()
 	p.check(append(append(more, p.price(l)...), f.toleranceNote()...))

@@ -92,12 +92,11 @@ func newPart(top *mesh.Topology, vertices []int32) Part {
 	p := Part{Top: top, Vertices: vertices, Locator: mesh.NewLocator(top.Mesh), Area: top.Mesh.Area(), rim: top.RimVertices(),
 		shared: &shared{spots: map[float64][]hotspot{}, plans: map[planKey]*onePlan{}, beds: map[bedKey]*onceBed{},
 			tracer: sync.OnceValue(func() *cut.Tracer { return cut.NewTracer(top) })}}
-	bare := p
 	p.shared.gathering = sync.OnceValue(func() *model {
 		if len(top.Mesh.Vertices) <= gatherModel {
-			return &model{Part: bare}
+			return &model{Part: p}
 		}
-		return modelOf(&bare, gatherModel)
+		return modelOf(&p, gatherModel)
 	})
 	return p
 }
