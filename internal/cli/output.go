@@ -48,6 +48,7 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 		func() ([]folder.File, error) { return faceFile(plan), nil },
 		func() ([]folder.File, error) { return mapFiles(plan), nil },
 		func() ([]folder.File, error) { return rollFiles(plan) },
+		func() ([]folder.File, error) { return shelfFile(plan), nil },
 	}
 	made := make([][]folder.File, len(parts))
 	var group errgroup.Group // each draws pictures of its own
@@ -249,6 +250,15 @@ func insideCuts(plan job.Plan) map[string][]geom.Polygon {
 		}
 	}
 	return out
+}
+
+// shelfFile is what cloth is left in the shop, for the next job.
+func shelfFile(plan job.Plan) []folder.File {
+	text := plan.Shelf()
+	if text == "" {
+		return nil
+	}
+	return []folder.File{{Path: "shelf.yaml", Write: func(w io.Writer) error { _, err := io.WriteString(w, text); return err }}}
 }
 
 // rollFiles draw each roll's layout at full size for a cutter.

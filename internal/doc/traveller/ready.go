@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"laywright/internal/doc/draw"
+	"laywright/internal/stage/nest"
 )
 
 // kit lists what must lie ready before resin is opened.
@@ -12,7 +13,7 @@ func (t *writer) kit() {
 	add := func(what, amount string) { rows = append(rows, []string{what, amount, "", "", draw.Tick}) }
 	if r := t.plan.Roll; r != nil {
 		for _, roll := range r.Rolls {
-			add(roll.Material, length(t.words, roll.Length)+" of a "+length(t.words, roll.Width)+" roll")
+			add(roll.Named(), t.cloth(roll))
 		}
 	}
 	if w := t.plan.Wetout; w != nil {
@@ -45,6 +46,18 @@ func (t *writer) kit() {
 	}
 	t.Table(draw.Table{Columns: []draw.Column{{Head: "What", Share: 3}, {Head: "How much", Share: 2.6}, {Head: "Lot, roll", Share: 2}, {Head: "Opened, use by", Share: 2}, {Head: "There", Share: 0.9, Align: draw.Centre}},
 		Rows: rows, MinRow: 7, Upright: true})
+}
+
+// cloth says what comes off a roll, or that a remnant is used.
+func (t *writer) cloth(r nest.Laid) string {
+	if len(r.Outline) > 0 {
+		return "this remnant"
+	}
+	out := length(t.words, r.Length) + " of a " + length(t.words, r.Width) + " roll"
+	if r.Bought > r.Length {
+		out += "; buy " + length(t.words, r.Bought)
+	}
+	return out
 }
 
 // mould is how the part comes off, and the release record.
