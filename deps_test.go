@@ -51,7 +51,8 @@ var mayImport = []struct{ from, to string }{
 	{"doc/dxfread", ""}, // reads a pattern back in tests
 	{"doc/plydraw", "base/* stage/* job doc/draw"},
 	{"doc/moulddraw", "base/* stage/* stage/mould/* job doc/draw doc/plydraw"},
-	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw"},
+	{"doc/dressdraw", "base/* stage/* job doc/draw doc/pattern"},
+	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw doc/dressdraw"},
 	{"doc/dutydraw", "base/* stage/* job doc/draw doc/plydraw"},
 	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern doc/plydraw doc/dutydraw"},
 	{"doc/mouldbook", "base/* stage/* stage/mould/* job doc/draw doc/pattern"},
