@@ -42,7 +42,9 @@ func piece(plan job.Plan, part string, s dress.Laid, p flat.Piece) pattern.Board
 		out.Marks = append(out.Marks, pattern.BoardLine{Points: job.Polygon(l), Kind: pattern.Shape})
 	}
 	for _, m := range p.Marks {
-		out.Marks = append(out.Marks, mark(m))
+		if m.Kind == flat.Match || m.Kind == flat.Alignment || p.Lap > 0 {
+			out.Marks = append(out.Marks, mark(m))
+		}
 	}
 	for _, c := range rings(p.Cutouts) {
 		out.Marks = append(out.Marks, pattern.BoardLine{Points: c, Closed: true, Kind: pattern.Shape, Label: "cut-out: cut across it"})
@@ -66,16 +68,22 @@ func mark(m flat.Mark) pattern.BoardLine {
 
 // legend says what the lines on a piece mean.
 func legend(p flat.Piece) []string {
-	out := []string{"Full line: cut. Dashed line: edge of the finished part."}
-	if len(p.Knife)+len(p.Notches)+len(p.Stops) > 0 {
-		out = append(out, "Long dashes: slit, cut to the round at its end and no further.")
-	}
+	kinds := map[string]bool{}
 	for _, m := range p.Marks {
-		if m.Kind == flat.LapLine || m.Kind == flat.LapTo {
-			return append(out, "Dots: the edge of the side below comes here. Dash and dot: that of the side above. Marks of the same name meet.")
+		kinds[m.Kind] = true
+	}
+	out := []string{"Full line: cut. Dashed line: edge of the finished part."}
+	add := func(is bool, s string) {
+		if is {
+			out = append(out, s)
 		}
 	}
-	return append(out, "Short lines with a name: they lie on the line of that name on the mould, or meet the mark of the same name.")
+	add(len(p.Knife) > 0, "Long dashes: slit.")
+	add(len(p.Stops) > 0, "Circle: the end of a slit; cut no further.")
+	add(p.Lap > 0 && kinds[flat.LapLine], "Dots: the edge of the side below comes here. Dash and dot: the edge of the side above.")
+	add(kinds[flat.Match], "Marks with the same letter and number meet.")
+	add(kinds[flat.Alignment], "x and y: lines pencilled on the mould, in mm.")
+	return out
 }
 
 // notes say how many are cut, and which way they may lie on the roll.

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"laywright/internal/base/geom"
+	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/pattern"
 	"laywright/internal/job"
@@ -62,23 +63,11 @@ func placed(plan job.Plan, r nest.Laid) (out []onRoll) {
 	return out
 }
 
-// RollPicture draws a roll as large as fits a box, its length upwards or to the right.
-func RollPicture(plan job.Plan, r nest.Laid, box r2.Box) []draw.Item {
-	out, fit := strip(fmt.Sprintf("%s: %.0f mm of %.0f mm roll", r.Material, 1000*float64(r.Length), 1000*float64(r.Width)), float64(r.Length), float64(r.Width), box)
-	for _, x := range placed(plan, r) {
-		out = append(out, draw.Path{Points: fit.All(x.outline), Closed: true, Fill: draw.Wash, Pen: draw.InkPen(draw.Fine)})
-		for _, k := range x.inside {
-			out = append(out, draw.Line(draw.InkPen(draw.Fine), fit.All(k)...))
-		}
-		out = append(out, named(x.name, fit.Do(x.outline.Bounds().Center())))
-	}
-	return out
-}
-
-// FilmPicture draws the film of one batch as large as fits a box: the rectangle of each
-// piece with its name, its number in the order of laying, and its outline.
-func FilmPicture(plan job.Plan, c carrier.Result, b carrier.Batch, box r2.Box) []draw.Item {
-	out, fit := strip(fmt.Sprintf("Pot %d: two films, %.0f mm of %.0f mm roll", b.Pot, 1000*float64(b.Length), 1000*float64(c.Width)), float64(b.Length), float64(c.Width), box)
+// FilmPicture draws the film of one batch under a headline, as large as fits a box: the
+// rectangle of each piece with its number in the order of laying, its name where there is
+// room, and its outline.
+func FilmPicture(plan job.Plan, wide si.Length, b carrier.Batch, head string, box r2.Box) []draw.Item {
+	out, fit := strip(head, float64(b.Length), float64(wide), box)
 	carriers, outlines := map[string]geom.Polygon{}, plan.Outlines()
 	for _, p := range plan.Plies.Plies {
 		for _, piece := range p.Pieces {
@@ -90,14 +79,17 @@ func FilmPicture(plan job.Plan, c carrier.Result, b carrier.Batch, box r2.Box) [
 		film, cloth := pattern.Place(carriers[x.Piece], at, x.Turn, false), pattern.Place(outlines[x.Piece], at, x.Turn, false)
 		out = append(out, draw.Path{Points: fit.All(cloth), Closed: true, Fill: draw.Wash, Pen: draw.Pen{Width: draw.Fine, Colour: draw.Soft}},
 			draw.Path{Points: fit.All(film), Closed: true, Pen: draw.InkPen(draw.Fine)})
-		middle, name := fit.Do(film.Bounds().Center()), fmt.Sprintf("%d: %s", x.Order, x.Piece)
-		out = append(out, named(name, middle))
+		name, room := fmt.Sprintf("%d: %s", x.Order, x.Piece), geom.Polygon(fit.All(film)).Bounds().Size().X
+		if draw.Width(name, draw.Bold, draw.Small) > room {
+			name = fmt.Sprint(x.Order)
+		}
+		out = append(out, named(name, fit.Do(film.Bounds().Center())))
 	}
 	return out
 }
 
-// strip is the empty roll with its headline, and how metres on it come to the page: along
-// it to the right, or upwards where that is larger.
+// strip is the empty roll under its headline, and how metres on it come to the page: along
+// it to the right, across it upwards.
 func strip(head string, long, wide float64, box r2.Box) ([]draw.Item, draw.Affine) {
 	room := box
 	room.Max.Y -= 6

@@ -3,6 +3,7 @@ package traveller
 import (
 	"fmt"
 
+	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/stage/nest"
 )
@@ -28,11 +29,14 @@ func (t *writer) kit() {
 			add(name+", mixed", grams(w.ToMix))
 		}
 	}
+	if d := t.plan.Dress; d != nil && d.Carrier != nil {
+		add(d.Carrier.Film+", to wet out between", length(t.words, d.Carrier.Length)+" of a "+length(t.words, d.Carrier.Width)+" roll")
+	}
 	if b := t.plan.Bag; b != nil {
-		add("peel ply", show(t.words, b.PeelPlyArea))
-		add("release film", show(t.words, b.FilmSheet))
+		add("peel ply", show(t.words, b.PeelPlyArea)+t.offRoll("peel ply"))
+		add("release film", show(t.words, b.FilmSheet)+t.offRoll("release film"))
 		if b.BleederPlies > 0 {
-			add("bleeder, "+layers(b.BleederPlies), show(t.words, b.BleederArea))
+			add("bleeder, "+layers(b.BleederPlies), show(t.words, b.BleederArea)+t.offRoll("bleeder"))
 		}
 		add("bag film", length(t.words, b.FilmLong)+" × "+length(t.words, b.FilmWide))
 		add("sealant tape", length(t.words, b.Tape))
@@ -46,6 +50,23 @@ func (t *writer) kit() {
 	}
 	t.Table(draw.Table{Columns: []draw.Column{{Head: "What", Share: 3}, {Head: "How much", Share: 2.6}, {Head: "Lot, roll", Share: 2}, {Head: "Opened, use by", Share: 2}, {Head: "There", Share: 0.9, Align: draw.Centre}},
 		Rows: rows, MinRow: 7, Upright: true})
+}
+
+// offRoll says what length of its roll all layers of a sheet for one part come to.
+func (t *writer) offRoll(use string) string {
+	d := t.plan.Dress
+	if d == nil {
+		return ""
+	}
+	for _, s := range d.Sheets {
+		for _, r := range d.Rolls {
+			if s.Use == use && s.Material == r.Material {
+				one := r.Length / si.Length(max(1, t.plan.Job.Quantity))
+				return "\n" + length(t.words, one) + " of a " + length(t.words, r.Width) + " roll"
+			}
+		}
+	}
+	return ""
 }
 
 // cloth says what comes off a roll, or that a remnant is used.

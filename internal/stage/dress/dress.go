@@ -98,6 +98,7 @@ type Laid struct {
 	Pieces   []flat.Piece `json:"pieces"`        // of one layer
 	Area     si.Area      `json:"area_m2"`       // of one layer, as cut
 	Expected si.Area      `json:"bag_area_m2"`   // of one layer, as the bag stage reckons it
+	Margin   si.Length    `json:"margin_m"`      // past the part's edge
 	Seams    si.Length    `json:"seam_length_m"` // of slits and joins
 	ShearMax *si.Angle    `json:"shear_max_deg,omitempty"`
 	Locking  *si.Angle    `json:"locking_deg,omitempty"`
@@ -213,13 +214,34 @@ func (w *work) beds(ctx context.Context, k kind) ([]bed, error) {
 			out = append(out, bed{b, on})
 		}
 	}
+	letter(out)
 	w.known[k] = out
 	return out, nil
 }
 
+// letter gives each slit a number of its own, that its match marks are lettered by; both
+// sides of a join keep one in common.
+func letter(beds []bed) {
+	next := 0
+	joins := map[int]int{}
+	for _, b := range beds {
+		for i := range b.Slits {
+			s := &b.Slits[i]
+			number, known := joins[s.Route]
+			if join := s.Left == nil || s.Right == nil; !join || !known {
+				number, next = next, next+1
+				if join {
+					joins[s.Route] = number
+				}
+			}
+			s.Route = number
+		}
+	}
+}
+
 // cut draws the pieces of one layer: PP1, PP2, ...
 func (s Sheet) cut(beds []bed) Laid {
-	out := Laid{Use: s.Use, Material: s.Material, Layers: s.Layers, Expected: s.Expected}
+	out := Laid{Use: s.Use, Material: s.Material, Layers: s.Layers, Expected: s.Expected, Margin: s.Margin}
 	for i, b := range beds {
 		name := fmt.Sprintf("%s%d", s.Letters, i+1)
 		c := flat.Cloth{Lap: float64(s.Lap), Butted: s.Lap == 0, Allowance: float64(s.Margin),
