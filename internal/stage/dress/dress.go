@@ -300,6 +300,9 @@ func orZero[T any](p *T) (out T) {
 	return out
 }
 
+// rounding is by what share of a roll's width a strip may be wider than it.
+const rounding = 1e-9
+
 // Rectangle cuts a sheet that is a plain rectangle, such as a bag: in one, or, where it is
 // wider than its roll both ways, in strips as wide as the roll that lie over each other by
 // a lap.
@@ -309,7 +312,7 @@ func (s Sheet) Rectangle(long, wide si.Length) Laid {
 	}
 	strips := 1
 	if s.Width > s.Lap && wide > s.Width {
-		strips = int(math.Ceil(float64((wide - s.Lap) / (s.Width - s.Lap))))
+		strips = int(math.Ceil(float64((wide-s.Lap)/(s.Width-s.Lap)) - rounding))
 	}
 	each := (float64(wide) + float64(strips-1)*float64(s.Lap)) / float64(strips)
 	out := Laid{Use: s.Use, Material: s.Material, Layers: s.Layers, Expected: s.Expected, Seams: si.Length(strips-1) * long, Coverage: 1}

@@ -3,6 +3,7 @@ package slits
 import (
 	"context"
 	"math"
+	"slices"
 
 	"laywright/internal/base/cut"
 )
@@ -82,13 +83,17 @@ func (w *planner) stripped(l *layout) (*layout, error) {
 		}
 		keep, g := w.without(l, i)
 		c := newCountry(g, w.k)
-		way := c.alongWarp(c.gates(), b, w.k.Width)
+		lev := levelOf(b, w.k.Width)
+		doors := slices.DeleteFunc(c.doors(0), func(d gate) bool { return lev.off(g.From[d.v]) > g.Top.Mesh.MeanEdge() })
+		way := c.alongWarp(doors, lev)
 		if way == nil {
 			continue
 		}
 		cuts := copied(l.cuts)
 		for _, leg := range c.legs(way) {
-			cuts = append(cuts, route{way: leg, rims: true})
+			r := route{way: leg, rims: true}
+			r.way = w.p.pulled(r)
+			cuts = append(cuts, r)
 		}
 		inside := func(piece *cut.Ground) bool { return within(piece, g) }
 		next, err := w.lay(cuts, append(copied(keep), w.spotSlits(cuts, inside)...))
