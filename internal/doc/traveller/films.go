@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dressdraw"
 	"laywright/internal/stage/carrier"
@@ -113,4 +114,21 @@ func (t *writer) edge(s dress.Laid) string {
 		out += "; " + lies
 	}
 	return out
+}
+
+// offRoll says what length of its roll all layers of a sheet for one part come to.
+func (t *writer) offRoll(use string) string {
+	d := t.plan.Dress
+	if d == nil {
+		return ""
+	}
+	for _, s := range d.Sheets {
+		for _, r := range d.Rolls {
+			if s.Use == use && s.Material == r.Material {
+				one := r.Length / si.Length(max(1, t.plan.Job.Quantity))
+				return "\n" + length(t.words, one) + " of a " + length(t.words, r.Width) + " roll"
+			}
+		}
+	}
+	return ""
 }

@@ -3,9 +3,7 @@ package traveller
 import (
 	"fmt"
 
-	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
-	"laywright/internal/stage/nest"
 )
 
 // kit lists what must lie ready before resin is opened.
@@ -14,7 +12,7 @@ func (t *writer) kit() {
 	add := func(what, amount string) { rows = append(rows, []string{what, amount, "", "", draw.Tick}) }
 	if r := t.plan.Roll; r != nil {
 		for _, roll := range r.Rolls {
-			add(roll.Named(), t.cloth(roll))
+			add(roll.Named(), t.off(roll))
 		}
 	}
 	if w := t.plan.Wetout; w != nil {
@@ -50,35 +48,7 @@ func (t *writer) kit() {
 	}
 	t.Table(draw.Table{Columns: []draw.Column{{Head: "What", Share: 3}, {Head: "How much", Share: 2.6}, {Head: "Lot, roll", Share: 2}, {Head: "Opened, use by", Share: 2}, {Head: "There", Share: 0.9, Align: draw.Centre}},
 		Rows: rows, MinRow: 7, Upright: true})
-}
-
-// offRoll says what length of its roll all layers of a sheet for one part come to.
-func (t *writer) offRoll(use string) string {
-	d := t.plan.Dress
-	if d == nil {
-		return ""
-	}
-	for _, s := range d.Sheets {
-		for _, r := range d.Rolls {
-			if s.Use == use && s.Material == r.Material {
-				one := r.Length / si.Length(max(1, t.plan.Job.Quantity))
-				return "\n" + length(t.words, one) + " of a " + length(t.words, r.Width) + " roll"
-			}
-		}
-	}
-	return ""
-}
-
-// cloth says what comes off a roll, or that a remnant is used.
-func (t *writer) cloth(r nest.Laid) string {
-	if len(r.Outline) > 0 {
-		return "this remnant"
-	}
-	out := length(t.words, r.Length) + " of a " + length(t.words, r.Width) + " roll"
-	if r.Bought > r.Length {
-		out += "; buy " + length(t.words, r.Bought)
-	}
-	return out
+	t.cloth()
 }
 
 // mould is how the part comes off, and the release record.
