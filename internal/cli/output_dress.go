@@ -29,7 +29,7 @@ func dressFiles(plan job.Plan, sheet draw.Sheet) (files []folder.File, err error
 		}
 	}
 	for _, r := range plan.Dress.Rolls {
-		files = append(files, drawn("patterns/roll-"+r.Material, dressdraw.RollPage(plan, r))...)
+		files = append(files, drawn("patterns/dress-"+r.Material, dressdraw.RollPage(plan, r))...)
 	}
 	return files, nil
 }

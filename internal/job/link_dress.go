@@ -141,20 +141,25 @@ func (l link) dressRolls(laid []dress.Laid, sheets []dress.Sheet) (in nest.Input
 	if l.spec.Roll != nil {
 		spec = *l.spec.Roll
 	}
-	parts := max(1, l.spec.Job.Quantity)
-	if l.spec.Part != nil && l.spec.Part.Mirrored != "" {
-		parts *= 2
-	}
 	for i, s := range sheets {
 		for _, p := range laid[i].Pieces {
 			if !s.FromRoll(p) {
 				continue
 			}
 			r := dressRoll(&in, s, spec, l.spec.Job.Seed)
-			r.Pieces = append(r.Pieces, nest.Piece{Name: p.Name, Outline: Polygon(p.Outline), Count: parts * s.Layers, Turns: quarters, Flip: p.MayTurnOver})
+			r.Pieces = append(r.Pieces, nest.Piece{Name: p.Name, Outline: Polygon(p.Outline), Count: l.spec.Copies() * s.Layers, Turns: quarters, Flip: p.MayTurnOver})
 		}
 	}
 	return in
+}
+
+// Copies is how many parts are made, those of the other hand with them.
+func (s Spec) Copies() int {
+	n := max(1, s.Job.Quantity)
+	if s.Part != nil && s.Part.Mirrored != "" {
+		n *= 2
+	}
+	return n
 }
 
 // quarters are the turns of a sheet that is alike along and across its roll.

@@ -89,11 +89,11 @@ func legend(p flat.Piece) []string {
 // notes say how many are cut, and which way they may lie on the roll.
 func notes(plan job.Plan, s dress.Laid) []string {
 	out := []string{"On its roll the piece may be turned by quarter turns."}
-	if n := s.Layers * max(1, plan.Job.Quantity); n > 1 {
+	if n := s.Layers * plan.Spec.Copies(); n > 1 {
 		out = append(out, fmt.Sprintf("Cut %d.", n))
 	}
 	if plan.Spec.Part != nil && plan.Spec.Part.Mirrored != "" {
-		out = append(out, "The mirrored part takes the same piece turned over: cut as many again.")
+		out = append(out, "The mirrored part takes half of them, turned over.")
 	}
 	return out
 }

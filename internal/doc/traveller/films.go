@@ -125,7 +125,7 @@ func (t *writer) offRoll(use string) string {
 	for _, s := range d.Sheets {
 		for _, r := range d.Rolls {
 			if s.Use == use && s.Material == r.Material {
-				one := r.Length / si.Length(max(1, t.plan.Job.Quantity))
+				one := r.Length / si.Length(t.plan.Spec.Copies())
 				return "\n" + length(t.words, one) + " of a " + length(t.words, r.Width) + " roll"
 			}
 		}
