@@ -66,6 +66,9 @@ const (
 	// gathers is the change of length that hands still smooth away in small pleats:
 	// only what is over it, and over what the sheet takes, is slit.
 	gathers = 0.05
+	// mostParts is how many pieces of surface are dressed at the most: more are no part
+	// but a scan that fell apart.
+	mostParts = 40
 	// trifle is the share of the part that no slit is made for and no finding tells of.
 	trifle = 0.005
 )
@@ -108,6 +111,8 @@ type Laid struct {
 	Coverage float64      `json:"coverage_share"` // of the part, the pieces put back on it
 	Edge     *si.Length   `json:"edge_least_m,omitempty"`
 	Gapes    si.Length    `json:"seam_short_of_lap_m"` // length of the seams that have less than the lap
+
+	drawn si.Area // of Over, where a film would have to be longer than it is
 }
 
 // Result is the sheets with what is to be minded.
@@ -164,6 +169,9 @@ func newWork(m *mesh.Mesh, in Input) (*work, error) {
 	w := &work{top: top, area: m.Area(), width: map[kind]float64{}, known: map[kind][]bed{}}
 	if w.parts, err = slits.Parts(m); err != nil {
 		return nil, err
+	}
+	if n := len(w.parts); n > mostParts {
+		return nil, &fault.Input{Field: "mould", What: fmt.Sprintf("the surface is in %d pieces that do not hang together", n), Do: "close its gaps"}
 	}
 	nearest, best := 0, math.Inf(1)
 	for i := range w.parts {
@@ -282,6 +290,9 @@ func (l *Laid) measure(s Sheet, b bed) {
 		most = max(most, change)
 		if change > limit {
 			l.Over += si.Area(b.Areas[v])
+			if !s.Woven && γ < 0 {
+				l.drawn += si.Area(b.Areas[v])
+			}
 		}
 	}
 	if s.Woven {

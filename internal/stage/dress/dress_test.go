@@ -168,6 +168,37 @@ func TestBallIsToldAsPleats(t *testing.T) {
 	}
 }
 
+// A saddle opens: a film is too short for its edge there. No slit helps, since it would
+// gape, and the finding says what does.
+func TestSaddleIsNotSlit(t *testing.T) {
+	r := lay(t, shapes.Saddle(0.12, 0.15, 18), r3.Vec{})
+	tight := false
+	for _, f := range r.Findings {
+		tight = tight || f.Code == "sheet-too-tight"
+	}
+	for _, s := range r.Sheets {
+		if s.Seams != 0 || s.Coverage < 1-1e-6 {
+			t.Errorf("%s: %.0f mm of slits, %.4f covered", s.Use, 1000*float64(s.Seams), s.Coverage)
+		}
+	}
+	if !tight {
+		t.Errorf("findings %+v", r.Findings)
+	}
+}
+
+// A tube is opened from rim to rim and unrolls.
+func TestTubeIsOpened(t *testing.T) {
+	const radius, high = 0.04, 0.2
+	for _, s := range lay(t, shapes.Tube(radius, high, 40, 24), r3.Vec{X: radius, Z: high / 2}).Sheets {
+		if want := 2 * math.Pi * radius * high; len(s.Pieces) != 1 || math.Abs(float64(s.Pieces[0].Area)/want-1) > 2e-3 || s.Over != 0 {
+			t.Errorf("%s: %d pieces, %.5f m², want %.5f", s.Use, len(s.Pieces), float64(s.Pieces[0].Area), want)
+		}
+		if math.Abs(float64(s.Seams)/high-1) > 0.01 || s.Coverage < 0.9998 {
+			t.Errorf("%s: opened over %.0f mm, %.5f covered", s.Use, 1000*float64(s.Seams), s.Coverage)
+		}
+	}
+}
+
 // A plate wider than its roll is parted so that each piece comes off the roll, and the
 // pieces cover the plate, with a lap along the join.
 func TestWiderThanTheRoll(t *testing.T) {

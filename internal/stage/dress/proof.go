@@ -41,10 +41,14 @@ func (s Sheet) findings(l Laid, part float64) (out []fault.Finding) {
 	}
 	if over := float64(l.Over); over > trifle*part {
 		what := fmt.Sprintf("The %s is over what it gives on %.0f cm², %.0f %% of the part.", s.Use, 1e4*over, 100*over/part)
-		if s.Woven {
+		switch {
+		case s.Woven:
 			add(fault.Note, "sheet-locks", what, "the part closes in more there than the weave shears", "Let it stand in small pleats there, or snip it from the edge and lap it.",
 				l.ShearMax.Degrees(), l.Locking.Degrees(), "deg")
-		} else {
+		case l.drawn > l.Over/2:
+			add(fault.Note, "sheet-too-tight", what, "the part opens there, and the sheet would have to be longer than it is", "Snip it from the edge until it lies, and lay scraps of it in the gaps.",
+				100**l.Change, 100**l.Takes, "%")
+		default:
 			add(fault.Note, "sheet-in-pleats", what, "a sheet that does not shear can't lie on what is curved both ways", "Let it lie loose in small pleats there, led away from the part's middle; do not stretch it over a hollow.",
 				100**l.Change, 100**l.Takes, "%")
 		}

@@ -44,8 +44,18 @@ const capTurn = 8 * math.Pi
 // of the cap on which it is strained by no more than a share of its lengths.
 func FilmLimit(strain float64) float64 { return capTurn * strain }
 
-// FilmStrain is by how much a film's lengths change at a vertex of its bed.
-func (b *Bed) FilmStrain(v int) float64 { return b.Shear[v] / capTurn }
+// FilmStrain is by how much a film's lengths change at a vertex of its bed, either way.
+func (b *Bed) FilmStrain(v int) float64 { return math.Abs(b.Shear[v]) / capTurn }
+
+// filmTurn is what stands for the shear of a film with these two main changes of length:
+// above 0 where it is pressed together, as round a place that closes in, below 0 where it
+// is drawn out.
+func filmTurn(change [2]float64) float64 {
+	if math.Abs(change[0]) > math.Abs(change[1]) {
+		return -capTurn * change[0]
+	}
+	return -capTurn * change[1]
+}
 
 // Line is a cut that the person draws: its ends, over or on the surface.
 type Line struct {

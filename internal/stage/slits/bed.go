@@ -22,7 +22,7 @@ type Bed struct {
 	WarpDir    r3.Vec    // warp of the ply at the seed
 	Areas      []float64 // of vertices, m²
 	Flat       []r2.Vec
-	Shear      []float64 // of a film: what its lengths change by, as in [FilmLimit]
+	Shear      []float64 // of a film see [filmTurn]
 	Warp, Weft []r3.Vec
 	Steps      int
 	Residual   float64
@@ -82,7 +82,7 @@ func (p *Part) layFrom(ctx context.Context, g *cut.Ground, k Ask, s seat) (*Bed,
 		Flat: r.Flat, Shear: r.Shear, Warp: r.Warp, Weft: r.Weft, Steps: r.Steps, Residual: r.Residual, Unfinished: !r.Converged}
 	if k.Film {
 		for v, s := range r.Stretch {
-			b.Shear[v] = capTurn * max(math.Abs(s[0]), math.Abs(s[1]))
+			b.Shear[v] = filmTurn(s)
 		}
 	}
 	if r.Net != nil {
