@@ -44,6 +44,7 @@ func outputs(plan job.Plan, planJSON []byte, paper string) ([]folder.File, error
 		func() ([]folder.File, error) { return importedFiles(plan), nil },
 		func() ([]folder.File, error) { return cutFiles(plan, sheet) },
 		func() ([]folder.File, error) { return bendFiles(plan), nil },
+		func() ([]folder.File, error) { return dressFiles(plan, sheet) },
 		func() ([]folder.File, error) { return mouldFiles(plan, sheet) },
 		func() ([]folder.File, error) { return faceFile(plan), nil },
 		func() ([]folder.File, error) { return mapFiles(plan), nil },

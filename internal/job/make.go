@@ -69,6 +69,11 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 		return p, fmt.Errorf("mould: %w", err)
 	}
 	p.Sheets = sheets
+	dressed, err := l.dress(ctx)
+	if err != nil {
+		return p, fmt.Errorf("bag: %w", err)
+	}
+	p.Dress = dressed
 	p.total()
 	p.cloth()
 	p.stood()

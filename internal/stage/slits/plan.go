@@ -12,7 +12,7 @@ import (
 // planKey names asks that are cut along the same best lines.
 type planKey struct {
 	angle, locking, limit, width float64
-	opposite                     bool
+	opposite, film               bool
 	keepOff                      string
 }
 
@@ -81,7 +81,7 @@ func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (tries []lines, e
 
 // plan finds the best lines for an ask on a part's model, if they are not found yet.
 func (p *Part) plan(ctx context.Context, m *model, k Ask, whole *Bed) (*onePlan, error) {
-	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, k.Opposite, fmt.Sprint(k.KeepOff)}
+	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, k.Opposite, k.Film, fmt.Sprint(k.KeepOff)}
 	p.shared.lock.Lock()
 	one := p.shared.plans[key]
 	if one == nil {
@@ -97,8 +97,14 @@ func (p *Part) plan(ctx context.Context, m *model, k Ask, whole *Bed) (*onePlan,
 // forPlans returns the part's model with the seed where the part has it now.
 func (p *Part) forPlans() *model {
 	p.shared.lock.Lock()
-	m := *p.modelled()
+	m := p.modelled()
 	p.shared.lock.Unlock()
+	return p.onModel(m)
+}
+
+// onModel returns a model with the part's seed.
+func (p *Part) onModel(of *model) *model {
+	m := *of
 	if m.vertex == nil {
 		m.Part = *p
 		return &m
