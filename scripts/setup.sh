@@ -10,4 +10,7 @@ need() { # program package
 	echo "$2 is missing: tests that need $1 will be skipped"
 }
 need pdftoppm poppler-utils
+need hp2xx hp2xx
+need rsvg-convert librsvg2-bin
+need zbarimg zbar-tools
 exit 0
