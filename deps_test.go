@@ -52,7 +52,8 @@ var mayImport = []struct{ from, to string }{
 	{"doc/moulddraw", "base/* stage/* stage/mould/* job doc/draw doc/plydraw"},
 	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw"},
 	{"doc/dutydraw", "base/* stage/* job doc/draw doc/plydraw"},
-	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern doc/plydraw doc/dutydraw"},
+	{"doc/cutting", "base/* stage/* job doc/draw doc/pattern"},
+	{"doc/onepage", "base/* stage/* job doc/draw doc/cutting doc/pattern doc/plydraw doc/dutydraw"},
 	{"doc/mouldbook", "base/* stage/* stage/mould/* job doc/draw doc/pattern"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},

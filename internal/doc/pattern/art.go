@@ -5,7 +5,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"laywright/internal/base/geom"
 	"laywright/internal/doc/draw"
 )
 
@@ -37,13 +36,20 @@ const (
 
 // art draws the piece alone, full size, in millimetres about its own origin.
 func (p Piece) art() *draw.Page {
+	pg := p.lines()
+	p.write(pg, p.field(pg))
+	return pg
+}
+
+// lines draws all lines of the piece but its threads. What is cut inside it comes
+// before the line round it, as a knife takes them.
+func (p Piece) lines() *draw.Page {
 	full := draw.FromMetres()
 	pg := draw.NewPage(p.headline(), 0, 0)
-	outline := geom.Polygon(full.All(p.Outline))
-	pg.Add(draw.Cut, draw.Ring(cutPen(), outline))
 	for _, h := range p.Holes {
 		pg.Add(draw.Cut, draw.Ring(cutPen(), full.All(h)))
 	}
+	pg.Add(draw.Cut, draw.Ring(cutPen(), full.All(p.Outline)))
 	for _, k := range p.Knife {
 		pg.Add(KnifeLayer, draw.Line(knifePen(), full.All(k)...))
 	}
@@ -63,22 +69,35 @@ func (p Piece) art() *draw.Page {
 		layer, pen := m.Kind.drawn()
 		pg.Add(layer, draw.Line(pen, full.All(m.Points)...))
 	}
+	return pg
+}
+
+// field is the room that the piece's lines leave, holes left out.
+func (p Piece) field(lines *draw.Page) *field {
 	var drawn []draw.Item
-	for _, l := range pg.Layers {
+	for _, l := range lines.Layers {
 		drawn = append(drawn, l.Items...)
 	}
-	f := newField(outline, drawn)
+	full := draw.FromMetres()
+	f := newField(full.All(p.Outline), drawn)
+	for _, h := range p.Holes {
+		f.free.fill(full.All(h), true)
+	}
+	return f
+}
+
+// write adds threads and words where there is room.
+func (p Piece) write(pg *draw.Page, f *field) {
 	for _, m := range p.Marks {
 		if m.Kind == Plain || m.Kind == Seam {
-			pg.Add(draw.Words, f.beside(full.All(m.Points), m.Label)...)
+			pg.Add(draw.Words, f.beside(draw.FromMetres().All(m.Points), m.Label)...)
 		}
 	}
-	f.spot = f.free.roomiest(outline.Centroid()) // off the words too
+	f.spot = f.free.roomiest(f.outline.Centroid()) // off the words too
 	warp, at := f.threads(r2.Unit(p.Warp))
 	pg.Add(draw.Warp, warp...)
 	f.free.block(warp)
-	pg.Add(draw.Words, f.label([][]string{p.facts(), {p.headline(), p.Fabric + ", " + degrees(p.Angle)}, {p.Name}}, at)...)
-	return pg
+	pg.Add(draw.Words, f.label([][]string{p.facts(), {p.headline(), p.clothWords()}, {p.Name}}, at)...)
 }
 
 // drawn returns the layer and the pen of a mark.

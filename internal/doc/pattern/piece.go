@@ -108,9 +108,20 @@ func (p Piece) check() error {
 // count is how many to cut.
 func (p Piece) count() int { return max(p.Count, 1) }
 
-// headline names the piece: "Ply 3 · piece 3B".
+// headline names the piece: "Ply 3 · piece 3B"; one of no ply has its name alone.
 func (p Piece) headline() string {
+	if p.Ply == 0 {
+		return "Piece " + p.Name
+	}
 	return fmt.Sprintf("Ply %d · piece %s", p.Ply, p.Name)
+}
+
+// clothWords is the cloth with its angle: "glass twill, 45°".
+func (p Piece) clothWords() string {
+	if p.Fabric == "" {
+		return degrees(p.Angle)
+	}
+	return p.Fabric + ", " + degrees(p.Angle)
 }
 
 // degrees writes an angle without needless decimals: "45°", "−30.5°".
@@ -119,8 +130,12 @@ func degrees(a si.Angle) string { return draw.Short(math.Round(a.Degrees()*10)/1
 // facts are the lines that stand on the piece.
 func (p Piece) facts() []string {
 	out := slices.Clone(p.Words)
-	if len(out) == 0 {
-		out = []string{p.headline(), p.Fabric + ", warp at " + degrees(p.Angle), "this side up: away from the mould"}
+	switch {
+	case len(out) > 0:
+	case p.Ply == 0:
+		out = []string{p.headline()}
+	default:
+		out = []string{p.headline(), p.Fabric + ", warp at " + degrees(p.Angle), sideUp + ": away from the mould"}
 	}
 	if p.Part != "" {
 		out = append([]string{p.Part}, out...)

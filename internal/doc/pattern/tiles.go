@@ -58,15 +58,19 @@ func (p plot) tiles(sheet draw.Sheet) ([]draw.Page, error) {
 			Do:   "plot the DXF or SVG at full size"}
 	}
 	tl.findUsed()
-	pages := []draw.Page{tl.mapPage()}
-	for r := range tl.rows {
-		for c := range tl.cols {
-			if tl.has(r, c) {
-				pages = append(pages, tl.page(r, c))
+	return append([]draw.Page{tl.mapPage(tl.paper)}, tl.pages()...), nil
+}
+
+// pages are those that the piece touches, by rows.
+func (t *tiling) pages() (out []draw.Page) {
+	for r := range t.rows {
+		for c := range t.cols {
+			if t.has(r, c) {
+				out = append(out, t.page(r, c))
 			}
 		}
 	}
-	return pages, nil
+	return out
 }
 
 // bestTiling takes the sheet upright or turned, whichever needs fewer pages.
@@ -137,8 +141,10 @@ func (t *tiling) page(r, c int) draw.Page {
 	joints := draw.MoveAll(toPage, t.joints(r, c))
 	pg.Add(draw.Paper, joints...)
 	free.block(joints)
-	if spot, ok := free.findSquare(t.moved(toPage)); ok {
-		pg.Add(draw.Words, checkSquare(spot)...)
+	if at, side, ok := free.findSquare(t.moved(toPage)); ok {
+		pg.Add(draw.Words, checkSquare(at, side)...)
+	} else {
+		pg.Add(draw.Words, checkCorner(t.paper.H)...)
 	}
 	y := t.paper.H - tileMargin - 1
 	name := fmt.Sprintf("%s · %s", tileName(r, c), t.head)
