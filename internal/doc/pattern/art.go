@@ -37,7 +37,7 @@ const (
 // art draws the piece alone, full size, in millimetres about its own origin.
 func (p Piece) art() *draw.Page {
 	pg := p.lines()
-	p.write(pg, p.field(pg))
+	p.write(pg, p.field(pg), [][]string{p.facts(), {p.headline(), p.clothWords()}, {p.Name}})
 	return pg
 }
 
@@ -86,8 +86,9 @@ func (p Piece) field(lines *draw.Page) *field {
 	return f
 }
 
-// write adds threads and words where there is room.
-func (p Piece) write(pg *draw.Page, f *field) {
+// write adds threads and words where there is room: of several choices of words the
+// first that fits.
+func (p Piece) write(pg *draw.Page, f *field, choices [][]string) {
 	for _, m := range p.Marks {
 		if m.Kind == Plain || m.Kind == Seam {
 			pg.Add(draw.Words, f.beside(draw.FromMetres().All(m.Points), m.Label)...)
@@ -97,7 +98,7 @@ func (p Piece) write(pg *draw.Page, f *field) {
 	warp, at := f.threads(r2.Unit(p.Warp))
 	pg.Add(draw.Warp, warp...)
 	f.free.block(warp)
-	pg.Add(draw.Words, f.label([][]string{p.facts(), {p.headline(), p.clothWords()}, {p.Name}}, at)...)
+	pg.Add(draw.Words, f.label(choices, at)...)
 }
 
 // drawn returns the layer and the pen of a mark.

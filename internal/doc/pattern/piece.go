@@ -129,14 +129,7 @@ func degrees(a si.Angle) string { return draw.Short(math.Round(a.Degrees()*10)/1
 
 // facts are the lines that stand on the piece.
 func (p Piece) facts() []string {
-	out := slices.Clone(p.Words)
-	switch {
-	case len(out) > 0:
-	case p.Ply == 0:
-		out = []string{p.headline()}
-	default:
-		out = []string{p.headline(), p.Fabric + ", warp at " + degrees(p.Angle), sideUp + ": away from the mould"}
-	}
+	out := p.says()
 	if p.Part != "" {
 		out = append([]string{p.Part}, out...)
 	}
@@ -144,4 +137,15 @@ func (p Piece) facts() []string {
 		out = append(out, "cut "+strconv.Itoa(p.count()))
 	}
 	return out
+}
+
+// says is what the piece tells of itself.
+func (p Piece) says() []string {
+	switch {
+	case len(p.Words) > 0:
+		return slices.Clone(p.Words)
+	case p.Ply == 0:
+		return []string{p.headline()}
+	}
+	return []string{p.headline(), p.Fabric + ", warp at " + degrees(p.Angle), sideUp + ": away from the mould"}
 }

@@ -168,17 +168,16 @@ func hatched(ring geom.Polygon) []draw.Item {
 // hatchAngle is the slope of a hatching in radians; no piece's thread lies so.
 const hatchAngle = 1.0
 
-// onRoll is the piece's drawing with its name large.
+// onRoll is the piece's drawing with its name large, before all that may lack room:
+// on the table it is looked for by that.
 func (p Piece) onRoll() *draw.Page {
 	art := p.lines()
 	f := p.field(art)
-	f.spot = f.free.roomiest(f.outline.Centroid())
-	near := f.spot
-	if t, ok := f.number(p.Name, near); ok {
+	if t, ok := f.number(p.Name, f.spot, draw.Small); ok {
 		art.Add(draw.Words, t)
 		f.free.block([]draw.Item{t})
 	}
-	p.write(art, f)
+	p.write(art, f, [][]string{p.facts(), {p.headline(), p.clothWords()}})
 	return art
 }
 

@@ -147,10 +147,10 @@ func (t *tiling) page(r, c int) draw.Page {
 		pg.Add(draw.Words, checkCorner(t.paper.H)...)
 	}
 	y := t.paper.H - tileMargin - 1
-	name := fmt.Sprintf("%s · %s", tileName(r, c), t.head)
+	name := fmt.Sprintf("%s · %s", t.pageName(r, c), t.head)
 	pg.Add(draw.Paper,
 		draw.Text{At: r2.Vec{X: tileMargin, Y: y}, String: name, Size: 12, Face: draw.Bold, Rise: draw.Below, Colour: draw.Ink},
-		draw.Text{At: r2.Vec{X: tileMargin, Y: y - 5.5}, String: draw.Cropped("Print at 100 % (actual size). "+t.part, draw.Regular, 10, t.win.X), Size: 10, Rise: draw.Below, Colour: draw.Soft})
+		draw.Text{At: r2.Vec{X: tileMargin, Y: y - 5.5}, String: draw.Cropped("Print at 100 % (actual size) on "+t.paper.Name+". "+t.part, draw.Regular, 10, t.win.X), Size: 10, Rise: draw.Below, Colour: draw.Soft})
 	return *pg
 }
 
@@ -160,6 +160,14 @@ func (t *tiling) moved(a draw.Affine) (out []geom.Polygon) {
 		out = append(out, a.All(o))
 	}
 	return out
+}
+
+// pageName is the page's place, for whoever joins the pages.
+func (t *tiling) pageName(r, c int) string {
+	if t.rows*t.cols == 1 {
+		return "one page"
+	}
+	return tileName(r, c)
 }
 
 func tileName(r, c int) string { return fmt.Sprintf("row %d, column %d", r+1, c+1) }
