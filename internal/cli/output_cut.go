@@ -73,6 +73,14 @@ func rollFiles(plan job.Plan, on paper) (files []folder.File, err error) {
 	return files, nil
 }
 
+// tableFiles are what the person at the cutting table reads.
+func tableFiles(plan job.Plan, on paper) (files []folder.File) {
+	if pages := cutting.Hand(plan, on.documents); len(pages) > 0 {
+		files = append(files, document("documents/cutting.pdf", plan, pages))
+	}
+	return files
+}
+
 // drawn is a full-size page as a cutter and as a browser read it.
 func drawn(stem string, page draw.Page) []folder.File {
 	return []folder.File{

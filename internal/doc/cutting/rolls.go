@@ -22,7 +22,7 @@ func Rolls(plan job.Plan) (out []pattern.Roll) {
 
 // rollOf is one roll as it is drawn.
 func rollOf(plan job.Plan, r nest.Laid, pieces map[string]pattern.Piece) pattern.Roll {
-	laid := pattern.Roll{Part: PartName(plan), Material: r.Material, Width: r.Width, Length: r.Length, Use: r.Use}
+	laid := pattern.Roll{Part: PartName(plan), Material: r.Material, Width: r.Width, Length: r.Length, Use: r.Use, Show: plan.Spec.Show}
 	for _, x := range r.Placements {
 		laid.Pieces = append(laid.Pieces, pattern.Placed{Piece: pieces[x.Piece], At: r2.Vec{X: float64(x.X), Y: float64(x.Y)}, Turn: x.Turn, Flipped: x.Flipped})
 	}

@@ -27,6 +27,9 @@ func lapToPen() draw.Pen {
 
 func carrierPen() draw.Pen { return draw.Pen{Width: 0.2, Colour: draw.Soft, Dash: []float64{12, 3}} }
 
+// blankPen draws rough cuts across the roll.
+func blankPen() draw.Pen { return draw.Pen{Width: 0.35, Colour: draw.Ink, Dash: []float64{1, 2.5}} }
+
 // Layers of a pattern beside those of package draw.
 const (
 	KnifeLayer   = "knife"   // slits and snips: cut, but not round the piece
@@ -37,7 +40,7 @@ const (
 // art draws the piece alone, full size, in millimetres about its own origin.
 func (p Piece) art() *draw.Page {
 	pg := p.lines()
-	p.write(pg, p.field(pg), [][]string{p.facts(), {p.headline(), p.clothWords()}, {p.Name}})
+	p.write(pg, p.field(pg), [][]string{p.facts(), {p.Headline(), p.clothWords()}, {p.Name}})
 	return pg
 }
 
@@ -45,7 +48,7 @@ func (p Piece) art() *draw.Page {
 // before the line round it, as a knife takes them.
 func (p Piece) lines() *draw.Page {
 	full := draw.FromMetres()
-	pg := draw.NewPage(p.headline(), 0, 0)
+	pg := draw.NewPage(p.Headline(), 0, 0)
 	for _, h := range p.Holes {
 		pg.Add(draw.Cut, draw.Ring(cutPen(), full.All(h)))
 	}

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"laywright/internal/base/geom"
+	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 )
 
@@ -41,7 +42,7 @@ func Picture(p Piece, box r2.Box) ([]draw.Item, error) {
 	f := newField(outline, items[1:])
 	items = append(items, f.smallThreads(r2.Unit(p.Warp))...)
 	size := full.Bounds().Size()
-	name, data := p.headline(), fmt.Sprintf("%s; %.0f x %.0f mm", p.clothWords(), size.X, size.Y)
+	name, data := p.Headline(), fmt.Sprintf("%s; %.0f x %.0f mm", p.clothWords(), size.X, size.Y)
 	if p.count() > 1 {
 		name += fmt.Sprintf(" · cut %d", p.count())
 	}
@@ -102,7 +103,7 @@ func RollPicture(r Roll, box r2.Box) []draw.Item {
 		part := r2.NewBox(float64(i)*each, 0, float64(i+1)*each, strip.Max.Y)
 		fit := draw.Scale(k).Then(draw.Move(r2.Vec{X: box.Min.X - k*part.Min.X, Y: top - k*part.Max.Y}))
 		items = append(items, r.stripPicture(part, fit)...)
-		items = append(items, stripEnds(part, fit)...)
+		items = append(items, r.stripEnds(part, fit)...)
 		top -= k*strip.Max.Y + rollBelow
 	}
 	return items
@@ -145,9 +146,9 @@ func (r Roll) upright(k float64, box r2.Box) []draw.Item {
 	low, right := fit.Do(r2.Vec{Y: strip.Max.Y}), fit.Do(r2.Vec{})
 	top := fit.Do(r2.Vec{X: strip.Max.X})
 	items = append(items,
-		endMark(r2.Vec{X: low.X, Y: low.Y - 1.5}, 0, draw.Start, draw.Below),
-		endMark(r2.Vec{X: right.X, Y: right.Y - 1.5}, strip.Max.Y, draw.End, draw.Below),
-		endMark(r2.Vec{X: top.X + 1.5, Y: top.Y}, strip.Max.X, draw.Start, draw.Below))
+		r.endMark(r2.Vec{X: low.X, Y: low.Y - 1.5}, 0, draw.Start, draw.Below),
+		r.endMark(r2.Vec{X: right.X, Y: right.Y - 1.5}, strip.Max.Y, draw.End, draw.Below),
+		r.endMark(r2.Vec{X: top.X + 1.5, Y: top.Y}, strip.Max.X, draw.Start, draw.Below))
 	length := min(threadsLong, k*strip.Max.X-6)
 	if length < 8 {
 		return items
@@ -183,11 +184,11 @@ const threadsLong = 24
 
 // stripEnds writes the lengths under a strip's ends and the warp between them,
 // or after them where the strip is short.
-func stripEnds(part r2.Box, fit draw.Affine) []draw.Item {
+func (r Roll) stripEnds(part r2.Box, fit draw.Affine) []draw.Item {
 	low := fit.Do(part.Min)
 	right := fit.Do(r2.Vec{X: part.Max.X, Y: part.Min.Y})
-	from := endMark(r2.Vec{X: low.X, Y: low.Y - 1.5}, part.Min.X, draw.Start, draw.Below)
-	to := endMark(r2.Vec{X: right.X, Y: low.Y - 1.5}, part.Max.X, draw.End, draw.Below)
+	from := r.endMark(r2.Vec{X: low.X, Y: low.Y - 1.5}, part.Min.X, draw.Start, draw.Below)
+	to := r.endMark(r2.Vec{X: right.X, Y: low.Y - 1.5}, part.Max.X, draw.End, draw.Below)
 	fromEnd, toEnd := from.Bounds().Max.X, to.Bounds().Max.X
 	if to.Bounds().Min.X < fromEnd+2 { // no room for both under a short strip
 		to.At.X, to.Align = fromEnd+2, draw.Start
@@ -204,9 +205,9 @@ func stripEnds(part r2.Box, fit draw.Affine) []draw.Item {
 	return append(items, draw.MoveAll(draw.Move(r2.Vec{X: mid, Y: low.Y + 1}), rollThreads(r2.NewBox(0, 0, 1000, 1), threadsLong))...)
 }
 
-// endMark writes a length in millimetres.
-func endMark(at r2.Vec, mm float64, align draw.Align, rise draw.Rise) draw.Text {
-	return draw.Text{At: at, String: fmt.Sprintf("%.0f mm", mm), Size: draw.Small, Align: align, Rise: rise, Colour: draw.Soft}
+// endMark writes a length of the roll that is drawn in millimetres.
+func (r Roll) endMark(at r2.Vec, mm float64, align draw.Align, rise draw.Rise) draw.Text {
+	return draw.Text{At: at, String: r.shown(si.Length(mm / 1000)), Size: draw.Small, Align: align, Rise: rise, Colour: draw.Soft}
 }
 
 // boxIn is a part of the roll as it stands on paper.

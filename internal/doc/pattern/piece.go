@@ -108,8 +108,8 @@ func (p Piece) check() error {
 // count is how many to cut.
 func (p Piece) count() int { return max(p.Count, 1) }
 
-// headline names the piece: "Ply 3 · piece 3B"; one of no ply has its name alone.
-func (p Piece) headline() string {
+// Headline names the piece: "Ply 3 · piece 3B"; one of no ply has its name alone.
+func (p Piece) Headline() string {
 	if p.Ply == 0 {
 		return "Piece " + p.Name
 	}
@@ -145,7 +145,7 @@ func (p Piece) says() []string {
 	case len(p.Words) > 0:
 		return slices.Clone(p.Words)
 	case p.Ply == 0:
-		return []string{p.headline()}
+		return []string{p.Headline()}
 	}
-	return []string{p.headline(), p.Fabric + ", warp at " + degrees(p.Angle), sideUp + ": away from the mould"}
+	return []string{p.Headline(), p.Fabric + ", warp at " + degrees(p.Angle), sideUp + ": away from the mould"}
 }

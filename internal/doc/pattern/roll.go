@@ -20,11 +20,20 @@ type Roll struct {
 	Width    si.Length
 	Length   si.Length      // of what is used
 	Edge     si.Length      // of each selvedge that is not laid on
+	Show     si.System      // how its measures are shown
 	Use      float64        // share of the used strip that is pieces, 0 to 1
 	Outline  geom.Polygon   // of a remnant, m; none: the whole strip
 	Defects  []geom.Polygon // where the cloth is bad or gone, m
 	Sections []si.Length    // places along the roll that no piece crosses: ends of the table
+	Blanks   []Blank        // where it is first cut straight across, by hand; may be none
 	Pieces   []Placed
+}
+
+// Blank is a length of the roll that is cut off straight across, and the pieces that
+// are cut from it.
+type Blank struct {
+	From, To si.Length
+	Pieces   []string
 }
 
 func (r Roll) check() error {
@@ -50,10 +59,19 @@ func (r Roll) strip() r2.Box {
 
 // headline says what is cut from what.
 func (r Roll) headline() string {
-	return fmt.Sprintf("%s: %.0f mm of %.0f mm roll, %.0f %% used", r.name(), float64(r.Length)*1000, float64(r.Width)*1000, r.Use*100)
+	return fmt.Sprintf("%s: %s of %s roll, %.0f %% used", r.Title(), r.shown(r.Length), r.shown(r.Width), r.Use*100)
 }
 
-func (r Roll) name() string {
+// shown is a length of the roll: "387 mm", "15.2 in".
+func (r Roll) shown(l si.Length) string {
+	if r.Show == si.US {
+		return fmt.Sprintf("%.1f in", si.In(l, "in"))
+	}
+	return fmt.Sprintf("%.0f mm", si.In(l, "mm"))
+}
+
+// Title names the cloth, and the roll where there are several.
+func (r Roll) Title() string {
 	if r.From == "" {
 		return r.Material
 	}
@@ -85,6 +103,9 @@ func (r Roll) lineWords() []string {
 	out := []string{"Warp runs along the roll. Full line: cut. Long dashes: slit. Dashed frame: the edges of the cloth."}
 	if len(r.Defects) > 0 {
 		out = append(out, "Hatched: bad cloth; no piece lies there.")
+	}
+	if len(r.Blanks) > 0 {
+		out = append(out, "Dots across the roll: cut it here first, straight across.")
 	}
 	if len(r.Sections) > 0 {
 		out = append(out, "Dash and dot across the roll: the end of the table; no piece crosses it.")
@@ -139,6 +160,11 @@ func (r Roll) cloth(fit draw.Affine) []draw.Item {
 	for _, d := range r.Defects {
 		items = append(items, hatched(fit.All(d))...)
 	}
+	for _, b := range r.Blanks {
+		for _, x := range [...]float64{float64(b.From), float64(b.To)} {
+			items = append(items, draw.Line(blankPen(), fit.All([]r2.Vec{{X: x}, {X: x, Y: wide}})...))
+		}
+	}
 	for _, s := range r.Sections {
 		if x := float64(s); 0 < x && x < long {
 			items = append(items, draw.Line(lapToPen(), fit.All([]r2.Vec{{X: x}, {X: x, Y: wide}})...))
@@ -177,7 +203,7 @@ func (p Piece) onRoll() *draw.Page {
 		art.Add(draw.Words, t)
 		f.free.block([]draw.Item{t})
 	}
-	p.write(art, f, [][]string{p.facts(), {p.headline(), p.clothWords()}})
+	p.write(art, f, [][]string{p.facts(), {p.Headline(), p.clothWords()}})
 	return art
 }
 

@@ -55,7 +55,7 @@ const legendSize = 11
 
 // words is what stands beside the check square, wrapped to a width in mm.
 func (p plot) words(width float64) (out []string) {
-	all := append(append([]string(nil), p.facts...), "Full size; all lengths in millimetres.")
+	all := append(append([]string(nil), p.facts...), "Full size; a length without a unit is in millimetres.")
 	for _, s := range append(append(all, p.legend...), p.notes...) {
 		out = append(out, draw.Wrap(s, draw.Bold, legendSize, width)...)
 	}
@@ -127,6 +127,6 @@ func (p plot) size() r2.Vec {
 
 // plot is the piece of cloth as sheets and pages see it.
 func (p Piece) plot() plot {
-	return plot{art: p.art(), outlines: []geom.Polygon{draw.FromMetres().All(p.Outline)}, field: "pattern." + p.Name, head: p.headline(), part: p.Part,
+	return plot{art: p.art(), outlines: []geom.Polygon{draw.FromMetres().All(p.Outline)}, field: "pattern." + p.Name, head: p.Headline(), part: p.Part,
 		facts: p.facts(), legend: p.lineWords(), notes: p.Notes, goods: "cloth"}
 }
