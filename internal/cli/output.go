@@ -41,7 +41,7 @@ func outputs(plan job.Plan, planJSON []byte, on paper) ([]folder.File, error) {
 		func() ([]folder.File, error) { return faceFile(plan), nil },
 		func() ([]folder.File, error) { return mapFiles(plan), nil },
 		func() ([]folder.File, error) { return rollFiles(plan, on) },
-		func() ([]folder.File, error) { return tableFiles(plan, on), nil },
+		func() ([]folder.File, error) { return tableFiles(plan, on) },
 	}
 	made := make([][]folder.File, len(parts))
 	var group errgroup.Group // each draws pictures of its own

@@ -74,11 +74,15 @@ func rollFiles(plan job.Plan, on paper) (files []folder.File, err error) {
 }
 
 // tableFiles are what the person at the cutting table reads.
-func tableFiles(plan job.Plan, on paper) (files []folder.File) {
+func tableFiles(plan job.Plan, on paper) (files []folder.File, err error) {
 	if pages := cutting.Hand(plan, on.documents); len(pages) > 0 {
 		files = append(files, document("documents/cutting.pdf", plan, pages))
 	}
-	return files
+	labels, err := cutting.Labels(plan, on.documents)
+	if len(labels) > 0 {
+		files = append(files, document("documents/labels.pdf", plan, labels))
+	}
+	return files, err
 }
 
 // drawn is a full-size page as a cutter and as a browser read it.

@@ -59,6 +59,10 @@ func (h *hand) roll(r pattern.Roll) {
 	h.Draw(pattern.RollPicture(r, h.Room(rollHigh))...)
 	h.blanks(r)
 	h.list(order)
+	if len(order) > mostByHand {
+		h.Para(fmt.Sprintf("The corners of more than %d pieces are not listed: cut them from the full-size drawing of the roll.", mostByHand))
+		return
+	}
 	for i, x := range order {
 		h.piece(i+1, x)
 	}
@@ -75,9 +79,12 @@ func (h *hand) margin(r pattern.Roll) (s string) {
 	return s
 }
 
+// mostByHand is the most pieces of a roll whose corners are listed: a page each.
+const mostByHand = 100
+
 // rollHigh is the height of a roll's picture, and pieceHigh that of a piece's, in mm.
 const (
-	rollHigh  = 80
+	rollHigh  = 70
 	pieceHigh = 84
 )
 

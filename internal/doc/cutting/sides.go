@@ -21,6 +21,7 @@ func (s side) length() float64 { return r2.Norm(r2.Sub(s.to, s.from)) }
 // Measures by which an outline is taken apart, in metres and radians.
 const (
 	sideTol   = 0.3e-3             // a side that keeps to a line within this is straight
+	ruleTol   = 0.5e-3             // and a longer one within this: a rule tells no more
 	longSide  = 60e-3              // a straight side for itself, whatever joins it
 	sharpTurn = 25 * math.Pi / 180 // a corner, however short its sides
 	mostTurn  = 45 * math.Pi / 180 // of one curved side, so that it keeps near its straight edge
@@ -118,7 +119,7 @@ func indices(ring, rough geom.Polygon) (at []int) {
 // sideOf measures one run of the outline from its straight edge.
 func sideOf(run geom.Polygon, straight bool, step float64) side {
 	s := side{from: run[0], to: run[len(run)-1]}
-	if straight {
+	if straight || s.sag(run) <= ruleTol {
 		return s
 	}
 	for s.every = step; ; s.every /= 2 {
@@ -127,7 +128,7 @@ func sideOf(run geom.Polygon, straight bool, step float64) side {
 			break
 		}
 	}
-	if len(s.off) == 0 { // it is as good as straight
+	if len(s.off) == 0 { // too short for a mark
 		s.every = 0
 	}
 	return s

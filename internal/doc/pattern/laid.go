@@ -64,7 +64,7 @@ func (p Placed) Laid() Piece {
 	}
 	q.Warp = Place([]r2.Vec{q.Warp}, r2.Vec{}, p.Turn, p.Flipped)[0]
 	q.Carrier, q.Count, q.Notes = nil, 1, nil
-	q.Words = q.says()
+	q.Words = q.Says()
 	if p.Flipped {
 		for i, w := range q.Words {
 			if strings.HasPrefix(w, sideUp) {

@@ -129,7 +129,7 @@ func degrees(a si.Angle) string { return draw.Short(math.Round(a.Degrees()*10)/1
 
 // facts are the lines that stand on the piece.
 func (p Piece) facts() []string {
-	out := p.says()
+	out := p.Says()
 	if p.Part != "" {
 		out = append([]string{p.Part}, out...)
 	}
@@ -139,8 +139,8 @@ func (p Piece) facts() []string {
 	return out
 }
 
-// says is what the piece tells of itself.
-func (p Piece) says() []string {
+// Says is what the piece tells of itself.
+func (p Piece) Says() []string {
 	switch {
 	case len(p.Words) > 0:
 		return slices.Clone(p.Words)

@@ -2,6 +2,7 @@ package pattern
 
 import (
 	"fmt"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -65,7 +66,7 @@ func (r Roll) headline() string {
 // shown is a length of the roll: "387 mm", "15.2 in".
 func (r Roll) shown(l si.Length) string {
 	if r.Show == si.US {
-		return fmt.Sprintf("%.1f in", si.In(l, "in"))
+		return strings.TrimSuffix(fmt.Sprintf("%.1f", si.In(l, "in")), ".0") + " in"
 	}
 	return fmt.Sprintf("%.0f mm", si.In(l, "mm"))
 }
