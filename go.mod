@@ -8,6 +8,7 @@ require (
 	github.com/hpinc/go3mf v0.24.2
 	github.com/invopop/jsonschema v0.14.0
 	github.com/peterstace/simplefeatures v0.50.0
+	github.com/piglig/go-qr v1.1.0
 	github.com/spf13/cobra v1.10.2
 	github.com/vbauerster/mpb/v8 v8.16.2
 	go.yaml.in/yaml/v4 v4.0.0
@@ -16,8 +17,6 @@ require (
 	gonum.org/v1/gonum v0.17.0
 	pgregory.net/rapid v1.3.0
 )
-
-require github.com/piglig/go-qr v1.1.0
 
 require (
 	github.com/VividCortex/ewma v1.2.0 // indirect

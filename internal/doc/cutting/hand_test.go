@@ -148,7 +148,7 @@ func TestHandSheet(t *testing.T) {
 	h.roll(r)
 	words := wordsOf(h.Pages())
 	for _, want := range []string{"1. Ply 7 · piece P07", "2. Piece late", "10 to 310", "20 to 220", "straight, 300", "straight, 200",
-		"round, this is its middle; diameter 40", "60\n70", "stop at the round, 4 wide", "210\n120", "450", "500 to 600"} {
+		"round, this is its middle; diameter 40", "60\n70", "at the round, 4 wide: no further", "210\n120", "450", "500 to 600"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the sheet does not say %q:\n%s", want, words)
 		}

@@ -3,6 +3,7 @@ package cutting
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -43,16 +44,16 @@ func (h *hand) inside(p pattern.Piece) {
 func (h *hand) line(row func(what string, at r2.Vec, then string), what string, line []r2.Vec, stops []pattern.Stop) {
 	bends := opened(line)
 	for k, at := range bends {
-		then := ""
-		if k+1 < len(bends) {
-			then = "straight, " + h.rule.text(r2.Norm(r2.Sub(bends[k+1], at)))
-		}
+		var then []string
 		for _, s := range stops {
 			if r2.Norm(r2.Sub(s.At, at)) < s.Radius+sideTol {
-				then += " stop at the round, " + h.rule.text(2*s.Radius) + " wide"
+				then = append(then, "at the round, "+h.rule.text(2*s.Radius)+" wide: no further")
 			}
 		}
-		row(what, at, then)
+		if k+1 < len(bends) {
+			then = append(then, "straight, "+h.rule.text(r2.Norm(r2.Sub(bends[k+1], at))))
+		}
+		row(what, at, strings.Join(then, "; "))
 		what = ""
 	}
 }

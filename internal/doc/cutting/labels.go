@@ -131,7 +131,7 @@ func (l label) code() string {
 // hand's breadth.
 const (
 	labelPad = 4
-	codeSide = 24
+	codeSide = 28
 )
 
 // draw draws the label in a box.
@@ -160,10 +160,13 @@ func (l label) draw(box r2.Box) ([]draw.Item, error) {
 	if l.copy != "" {
 		put(l.copy, draw.Bold, draw.Body, beside)
 	}
-	y = min(y, square.Min.Y+3)
+	y = min(y, square.Min.Y+codeSide/8)
 	wide := box.Size().X - 2*labelPad
 	says := l.piece.Says()
-	for _, s := range says[1:] {
+	if l.piece.Ply == 0 { // it tells its name alone
+		says = says[1:]
+	}
+	for _, s := range says {
 		if y > box.Min.Y+labelPad+2*draw.Leading(draw.Body) {
 			put(draw.Cropped(s, draw.Regular, draw.Body, wide), draw.Regular, draw.Body, wide)
 		}
