@@ -19,19 +19,36 @@ import (
 	"laywright/internal/job"
 	"laywright/internal/stage/cure"
 	"laywright/internal/stage/mould"
+	"laywright/internal/stage/nest"
 	"laywright/internal/store/meshfile"
 )
 
 // readInputs reads the files that a job names, from the job's own folder.
 func readInputs(s job.Spec, dir string) (in job.Inputs, err error) {
-	var errMesh, errTrace error
+	var errMesh, errTrace, errShelf error
 	if s.Mould != nil && s.Mould.File != "" {
 		in.Mesh, errMesh = readMesh(beside(dir, s.Mould.File), s.Mould.Unit)
 	}
 	if s.Cure != nil && s.Cure.Trace != "" {
 		in.Trace, errTrace = readTrace(beside(dir, s.Cure.Trace))
 	}
-	return in, errors.Join(errMesh, errTrace)
+	if s.Roll != nil && s.Roll.Shelf != "" {
+		in.Shelf, errShelf = readShelf(beside(dir, s.Roll.Shelf))
+	}
+	return in, errors.Join(errMesh, errTrace, errShelf)
+}
+
+// readShelf reads the stock that an earlier plan left.
+func readShelf(name string) ([]nest.StockSpec, error) {
+	source, err := readWhole(name, jobSize)
+	if err != nil {
+		return nil, &fault.Input{Field: "roll.shelf", What: err.Error(), Do: "the file is looked for beside the job file"}
+	}
+	stock, problems := job.ReadShelf(source)
+	if len(problems) > 0 {
+		return nil, &fault.Input{Field: "roll.shelf", What: listProblems(name, problems)}
+	}
+	return stock, nil
 }
 
 func beside(dir, name string) string {

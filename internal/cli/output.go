@@ -42,6 +42,7 @@ func outputs(plan job.Plan, planJSON []byte, on paper) ([]folder.File, error) {
 		func() ([]folder.File, error) { return mapFiles(plan), nil },
 		func() ([]folder.File, error) { return rollFiles(plan, on) },
 		func() ([]folder.File, error) { return tableFiles(plan, on) },
+		func() ([]folder.File, error) { return shelfFile(plan), nil },
 	}
 	made := make([][]folder.File, len(parts))
 	var group errgroup.Group // each draws pictures of its own
@@ -130,4 +131,13 @@ func flatVectors(flat []r2.Vec) []r3.Vec {
 		out[i] = r3.Vec{X: p.X, Y: p.Y}
 	}
 	return out
+}
+
+// shelfFile is what cloth is left in the shop, for the next job.
+func shelfFile(plan job.Plan) []folder.File {
+	text := plan.Shelf()
+	if text == "" {
+		return nil
+	}
+	return []folder.File{{Path: "shelf.yaml", Write: func(w io.Writer) error { _, err := io.WriteString(w, text); return err }}}
 }

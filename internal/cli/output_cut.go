@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 
@@ -60,10 +61,7 @@ func rollFiles(plan job.Plan, on paper) (files []folder.File, err error) {
 		if err != nil {
 			return nil, err
 		}
-		name := r.Material
-		if name == "" {
-			name = fmt.Sprint(i + 1)
-		}
+		name := cmp.Or(plan.Roll.Rolls[i].Material, fmt.Sprint(i+1))
 		if used[name]++; used[name] > 1 { // a second roll of one cloth
 			name = fmt.Sprintf("%s-%d", name, used[name])
 		}

@@ -63,6 +63,7 @@ func (p *Plan) check(more []fault.Finding) {
 	add(p.Spec.Shop.notes())
 	add(p.thickness())
 	add(p.size())
+	add(p.cutRules())
 	add(p.asked())
 	add(p.cautionFindings())
 	for i := range p.Findings {

@@ -35,7 +35,7 @@ func (p Plan) Headlines() (out []Headline) {
 	}
 	if p.Roll != nil {
 		for _, r := range p.Roll.Rolls {
-			add("roll", "%s of %s, %.0f %% used", si.Show(r.Length, system, 3), r.Material, 100*r.Use)
+			add("roll", "%s of %s, %.0f %% used", si.Show(r.Length, system, 3), r.Named(), 100*r.Use)
 		}
 	}
 	if p.Wetout != nil {

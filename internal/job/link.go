@@ -9,7 +9,6 @@ import (
 	"laywright/internal/stage/duty"
 	"laywright/internal/stage/laminate"
 	"laywright/internal/stage/mould"
-	"laywright/internal/stage/nest"
 	"laywright/internal/stage/plies"
 	"laywright/internal/stage/strength"
 
@@ -203,76 +202,6 @@ func (l link) held(in *strength.Input) error {
 	return nil
 }
 
-func (l link) rollLacks() []string {
-	if l.spec.Roll != nil && len(l.spec.Roll.Pieces) > 0 {
-		return nil
-	}
-	if l.plan.Plies == nil {
-		return []string{"plies or roll.pieces"}
-	}
-	return lacking(!l.unrollable(), "pieces that can be cut from the roll")
-}
-
-// unrollable tells whether the plies have a piece that no roll gives: the plan's
-// findings say which.
-func (l link) unrollable() bool {
-	for _, f := range l.plan.Plies.Findings {
-		if f.Code == plies.WiderThanRoll || f.Code == plies.PieceOverlaps {
-			return true
-		}
-	}
-	return false
-}
-
-// roll lays the pieces of each fabric on that fabric's roll, or the pieces that
-// the job gives by itself.
-func (l link) roll() (in nest.Input, err error) {
-	spec := nest.Spec{}
-	if l.spec.Roll != nil {
-		spec = *l.spec.Roll
-	}
-	if len(spec.Pieces) > 0 {
-		return spec.Input(l.spec.Job.Seed), nil
-	}
-	for _, p := range l.plan.Plies.Plies {
-		f, err := material.Pick(l.records.Fabrics, "fabric", "laminate.stack", p.Fabric)
-		if err != nil {
-			return in, err
-		}
-		r := rollOf(&in, p.Fabric, spec, f, l.spec.Job.Seed)
-		for _, piece := range p.AllPieces() {
-			r.Pieces = append(r.Pieces, nest.Piece{Name: piece.Name, Outline: Polygon(piece.Outline),
-				Count: max(1, l.spec.Job.Quantity), Turns: turns(p.Angle), Flip: piece.MayTurnOver})
-		}
-	}
-	return in, nil
-}
-
-// rollOf returns the roll of that material, a new one if there is none yet.
-func rollOf(in *nest.Input, name string, spec nest.Spec, f material.Fabric, seed uint64) *nest.Roll {
-	for i := range in.Rolls {
-		if in.Rolls[i].Material == name {
-			return &in.Rolls[i]
-		}
-	}
-	width := spec.Width
-	if width == 0 {
-		width = f.Width.Or(usualRollWidth)
-	}
-	search := spec.Search
-	if search == 0 {
-		search = usualSearch
-	}
-	in.Rolls = append(in.Rolls, nest.Roll{Material: name, Width: width, Gap: spec.Gap,
-		Edge: max(spec.Edge, f.Selvedge.Or(0)), Search: search, Seed: seed})
-	return &in.Rolls[len(in.Rolls)-1]
-}
-
-const (
-	usualRollWidth si.Length = 1.27 // 50 in, the commonest
-	usualSearch    si.Time   = 2
-)
-
 // Polygon turns a plan's list of points into an outline.
 func Polygon(points [][2]float64) geom.Polygon {
 	out := make(geom.Polygon, len(points))
@@ -281,10 +210,6 @@ func Polygon(points [][2]float64) geom.Polygon {
 	}
 	return out
 }
-
-// turns keeps the warp of a piece along its ply's angle on the roll: a flat
-// outline has the warp along its own x, and half a turn leaves it so.
-func turns(si.Angle) []si.Angle { return []si.Angle{0, si.Degrees(180)} }
 
 // shopNote says what was taken where the job does not describe the shop.
 func (s Shop) notes() (out []fault.Finding) {

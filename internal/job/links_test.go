@@ -108,7 +108,11 @@ func TestCostIsTheSum(t *testing.T) {
 	p, set := mustMake(t, panel), library(t)
 	want := float64(p.Wetout.ToMix) * set.Resins["laminating-epoxy-slow"].CostPerKg
 	for _, r := range p.Roll.Rolls {
-		want += float64(r.Length) * float64(r.Width) * set.Fabrics[r.Material].CostPerM2 / float64(max(1, p.Job.Quantity))
+		used := float64((r.Bought - r.Rest) * r.Width)
+		for _, m := range r.Left {
+			used -= float64(m.Area)
+		}
+		want += used * set.Fabrics[r.Material].CostPerM2 / float64(max(1, p.Job.Quantity))
 	}
 	for name, area := range map[string]float64{"peel-ply-80": float64(p.Bag.PeelPlyArea), "release-film-perforated": float64(p.Bag.FilmSheet),
 		"bleeder-150": float64(p.Bag.BleederArea), "bag-film-nylon-50": float64(p.Bag.FilmArea)} {

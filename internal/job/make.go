@@ -26,6 +26,7 @@ type Inputs struct {
 	Library material.Set
 	Mesh    *mesh.Mesh        // of mould.file, in metres
 	Trace   cure.Curve        // of cure.trace
+	Shelf   []nest.StockSpec  // of roll.shelf
 	Watch   func(name string) // told when a stage begins; may be nil
 }
 
@@ -57,6 +58,7 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 	}
 	p.Sheets = sheets
 	p.total()
+	p.cloth()
 	p.stood()
 	p.check(append(append(more, p.price(l)...), f.toleranceNote()...))
 	p.say()

@@ -32,6 +32,7 @@ type Plan struct {
 	Plies    *plies.Result    `json:"plies,omitempty"`
 	Strength *strength.Result `json:"strength,omitempty"`
 	Roll     *nest.Result     `json:"roll,omitempty"`
+	Cloth    []ClothUse       `json:"cloth,omitempty"`
 	Wetout   *wetout.Result   `json:"wetout,omitempty"`
 	Bag      *bag.Result      `json:"bag,omitempty"`
 	Cure     *cure.Result     `json:"cure,omitempty"`

@@ -88,7 +88,7 @@ func bandOf(ring Polygon, d float64) []Region {
 		out = append(out, Polygon{a, b, r2.Add(b, n), r2.Add(a, n)}.Reversed().Region())
 		m := r2.Scale(d, rightOf(b, ring.next((i+1)%len(ring))))
 		if turn := math.Atan2(r2.Cross(n, m), r2.Dot(n, m)); turn > 0 {
-			if f := fan(b, n, m, turn, d); abs(f.Area()) > 0 {
+			if f := fan(b, n, m, turn, d); f.Valid() == nil { // a turn of next to nothing has no area
 				out = append(out, f.Region())
 			}
 		}

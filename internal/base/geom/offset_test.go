@@ -124,3 +124,25 @@ func BenchmarkOffset600(b *testing.B) {
 		}
 	}
 }
+
+// A border that turns by next to nothing at its corners grows like a straight one:
+// what lies between two of its bands may be too thin to have an area at all.
+func TestOffsetOfNearlyStraightBorder(t *testing.T) {
+	for _, turn := range []float64{1e-9, 1e-12, 1e-14, 1e-15, 1e-16} {
+		p := Polygon{{X: 3, Y: 5}, {X: 3.5, Y: 5}, {X: 4, Y: 5 + 0.5*turn}, {X: 4, Y: 6}, {X: 3, Y: 6}}
+		for _, d := range []float64{0.05, -0.05} {
+			out, err := Offset(p, d)
+			if err != nil || len(out) != 1 {
+				t.Errorf("turn %g, by %g: %d parts, %v", turn, d, len(out), err)
+				continue
+			}
+			want := 0.9 * 0.9
+			if d > 0 {
+				want = 1 + 4*d + math.Pi*d*d
+			}
+			if got := out[0].Area(); math.Abs(got-want) > 1e-5 {
+				t.Errorf("turn %g, by %g: area %g, want %g", turn, d, got, want)
+			}
+		}
+	}
+}

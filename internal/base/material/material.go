@@ -155,6 +155,7 @@ type Fabric struct {
 	MinRadius   Datum[si.Length]    `yaml:"min_radius"`         // tightest hollow radius it goes into by hand
 	MinOuter    Datum[si.Length]    `yaml:"min_outer_radius"`   // tightest outer edge it goes round without lifting or breaking
 	MayFlip     bool                `yaml:"may_flip"`           // both faces alike
+	OneWay      bool                `yaml:"one_way"`            // a nap or a tracer: all pieces lie the same way round
 	Vf1         Datum[si.Fraction]  `yaml:"compacted_fraction"` // fibre fraction under 1 bar
 	CompactB    Datum[si.Fraction]  `yaml:"compaction_exponent"`
 	StrengthAt  Datum[si.Fraction]  `yaml:"strength_at_fraction"`

@@ -221,15 +221,24 @@ func boxHas(part r2.Box, fit draw.Affine, at r2.Vec) bool {
 	return b.Min.X <= at.X && at.X < b.Max.X && b.Min.Y <= at.Y && at.Y <= b.Max.Y
 }
 
-// rollName writes a piece's name at its roomiest place, smaller where it must
-// be but never under 8 points; a piece too small for that has none.
+// keptName says that a remnant is kept, and under which name.
+func keptName(k Kept, size float64, fit draw.Affine) []draw.Item {
+	return nameIn("keep "+k.Name, fit.All(k.Outline), size)
+}
+
+// rollName writes a piece's name at its roomiest place.
 func rollName(p Placed, size float64, fit draw.Affine) []draw.Item {
-	outline := geom.Polygon(fit.All(p.Outline()))
+	return nameIn(p.Piece.Name, fit.All(p.Outline()), size)
+}
+
+// nameIn writes a name at the roomiest place of an outline, smaller where it must be
+// but never under 8 points; an outline too small for that has none.
+func nameIn(name string, outline geom.Polygon, size float64) []draw.Item {
 	f := newField(outline, nil)
 	for ; size >= draw.Small; size-- {
-		w, h := blockSize([]string{p.Piece.Name}, size)
+		w, h := blockSize([]string{name}, size)
 		if at, ok := f.free.nearest(w, h, f.spot); ok {
-			return []draw.Item{draw.Text{At: at, String: p.Piece.Name, Size: size, Face: draw.Bold, Align: draw.Centre, Rise: draw.MidHeight, Colour: draw.Ink}}
+			return []draw.Item{draw.Text{At: at, String: name, Size: size, Face: draw.Bold, Align: draw.Centre, Rise: draw.MidHeight, Colour: draw.Ink}}
 		}
 	}
 	return nil

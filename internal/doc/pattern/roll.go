@@ -26,8 +26,15 @@ type Roll struct {
 	Outline  geom.Polygon   // of a remnant, m; none: the whole strip
 	Defects  []geom.Polygon // where the cloth is bad or gone, m
 	Sections []si.Length    // places along the roll that no piece crosses: ends of the table
+	Kept     []Kept         // what is left and worth keeping
 	Blanks   []Blank        // where it is first cut straight across, by hand; may be none
 	Pieces   []Placed
+}
+
+// Kept is a remnant worth keeping, m on the roll.
+type Kept struct {
+	Name    string
+	Outline geom.Polygon
 }
 
 // Blank is a length of the roll that is cut off straight across, and the pieces that
@@ -105,8 +112,11 @@ func (r Roll) lineWords() []string {
 	if len(r.Defects) > 0 {
 		out = append(out, "Hatched: bad cloth; no piece lies there.")
 	}
+	if len(r.Kept) > 0 {
+		out = append(out, "Dotted: worth keeping. Write the name and the lot on it.")
+	}
 	if len(r.Blanks) > 0 {
-		out = append(out, "Dots across the roll: cut it here first, straight across.")
+		out = append(out, "Wide dots across the roll: cut it here first, straight across.")
 	}
 	if len(r.Sections) > 0 {
 		out = append(out, "Dash and dot across the roll: the end of the table; no piece crosses it.")
@@ -139,6 +149,9 @@ func (r Roll) art() *draw.Page {
 		}
 	}
 	pg.Add(draw.Mark, r.cloth(draw.FromMetres())...)
+	for _, k := range r.Kept {
+		pg.Add(draw.Words, keptName(k, 28, draw.FromMetres())...)
+	}
 	pg.Add(draw.Warp, rollThreads(strip, 60)...)
 	pg.Add(draw.Words, draw.Text{At: r2.Vec{X: min(60, strip.Max.X/2) + 3, Y: -12}, String: "warp", Size: legendSize, Rise: draw.MidHeight, Colour: draw.Ink})
 	return pg
@@ -158,8 +171,14 @@ func (r Roll) cloth(fit draw.Affine) []draw.Item {
 			items = append(items, draw.Line(datumPen(), fit.All([]r2.Vec{{Y: y}, {X: long, Y: y}})...))
 		}
 	}
+	all := geom.Polygon(fit.All(geom.Rect(0, 0, long, wide))).Bounds()
 	for _, d := range r.Defects {
-		items = append(items, hatched(fit.All(d))...)
+		for _, it := range hatched(fit.All(d)) {
+			items = append(items, it.Clipped(all)...)
+		}
+	}
+	for _, k := range r.Kept {
+		items = append(items, draw.Ring(lapLinePen(), fit.All(k.Outline)))
 	}
 	for _, b := range r.Blanks {
 		for _, x := range [...]float64{float64(b.From), float64(b.To)} {

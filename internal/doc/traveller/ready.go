@@ -12,7 +12,7 @@ func (t *writer) kit() {
 	add := func(what, amount string) { rows = append(rows, []string{what, amount, "", "", draw.Tick}) }
 	if r := t.plan.Roll; r != nil {
 		for _, roll := range r.Rolls {
-			add(roll.Material, length(t.words, roll.Length)+" of a "+length(t.words, roll.Width)+" roll")
+			add(roll.Named(), t.off(roll))
 		}
 	}
 	if w := t.plan.Wetout; w != nil {
@@ -45,6 +45,7 @@ func (t *writer) kit() {
 	}
 	t.Table(draw.Table{Columns: []draw.Column{{Head: "What", Share: 3}, {Head: "How much", Share: 2.6}, {Head: "Lot, roll", Share: 2}, {Head: "Opened, use by", Share: 2}, {Head: "There", Share: 0.9, Align: draw.Centre}},
 		Rows: rows, MinRow: 7, Upright: true})
+	t.cloth()
 }
 
 // mould is how the part comes off, and the release record.

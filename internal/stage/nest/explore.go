@@ -90,9 +90,10 @@ func (t *team) squeeze(shortest layout, rng *rand.Rand) layout {
 // by lot: what lies beyond moves up.
 func (t *team) shorten(l layout, share float64, rng *rand.Rand) {
 	st := t.crew[0]
-	cut, less := rng.Float64()*l.length, min(share*l.length, l.length-st.bound)
+	wall := st.wallBefore(l.length)
+	cut, less := wall+rng.Float64()*(l.length-wall), min(share*l.length, l.length-st.bound)
 	st.length = l.length - less
-	for i, s := range l.at {
+	for i, s := range l.at[:st.free] {
 		if s.x > cut {
 			s.x -= less
 		}
@@ -119,7 +120,7 @@ func (st *state) fitting(i, p int32) int32 {
 
 // exchange swaps the places of two copies of the largest quarter that differ.
 func (st *state) exchange(rng *rand.Rand) {
-	n := len(st.at)
+	n := st.free
 	order := make([]int32, n)
 	for i := range order {
 		order[i] = int32(i)

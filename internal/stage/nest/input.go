@@ -20,6 +20,16 @@ type Spec struct {
 	Width  si.Length   `yaml:"width"`  // of the roll
 	Edge   si.Length   `yaml:"edge"`   // least distance of a piece from the edges
 	Pieces []PieceSpec `yaml:"pieces"`
+
+	Turn    []float64    `yaml:"turn"`    // degrees that pieces of cloth may be turned; none: 0 and 180. 90 for balanced cloth only
+	Flip    bool         `yaml:"flip"`    // pieces may lie face down where both faces of the cloth are alike
+	Tilt    si.Angle     `yaml:"tilt"`    // how far a piece may lie askew of its warp
+	Table   si.Length    `yaml:"table"`   // of the cutting table: nothing lies across its end; 0: as long as the roll
+	ByHand  bool         `yaml:"by_hand"` // cut across the roll into blanks first, a ply each
+	SoldBy  si.Length    `yaml:"sold_by"` // cloth is bought in whole lengths of this
+	Stock   []StockSpec  `yaml:"stock"`   // what lies in the shop: used first
+	Shelf   string       `yaml:"shelf"`   // file with more stock, as a plan leaves it
+	Defects []DefectSpec `yaml:"defects"` // on the roll that is used after the stock
 }
 
 // PieceSpec is one line of roll.pieces.
@@ -29,6 +39,35 @@ type PieceSpec struct {
 	Turn    []float64    `yaml:"turn"` // degrees; none means as drawn
 	Flip    bool         `yaml:"flip"` // may lie face down
 	Outline bind.Points2 `yaml:"outline"`
+}
+
+// StockSpec is a roll or a remnant in the shop: outline for a remnant, width and
+// length for a roll.
+type StockSpec struct {
+	Name     string       `yaml:"name"`
+	Material string       `yaml:"material"`
+	Lot      string       `yaml:"lot"`
+	Width    si.Length    `yaml:"width"`
+	Length   si.Length    `yaml:"length"`
+	Outline  bind.Points2 `yaml:"outline"` // x along the warp
+	Defects  []DefectSpec `yaml:"defects"`
+}
+
+// DefectSpec is a place on a roll that nothing is cut from. x runs along the roll
+// from its start, y across it from one edge.
+type DefectSpec struct {
+	Material string       `yaml:"material"` // none: on every roll
+	From     si.Length    `yaml:"from"`     // across the whole width, from here
+	To       si.Length    `yaml:"to"`       // to here
+	Outline  bind.Points2 `yaml:"outline"`
+}
+
+// ring is the outline of a defect.
+func (d DefectSpec) ring() geom.Polygon {
+	if len(d.Outline.P) == 0 {
+		return geom.Rect(float64(d.From), 0, float64(d.To), maxWidth)
+	}
+	return geom.Polygon(d.Outline.P)
 }
 
 // Input is what is to be laid.
@@ -45,6 +84,25 @@ type Roll struct {
 	Pieces   []Piece
 	Search   si.Time // how long to search on the reference machine; see workRate
 	Seed     uint64  // of the search: the same seed gives the same layout
+
+	Tilt    si.Angle       // how far a piece may lie askew of an allowed turn
+	Table   si.Length      // distance of lines that nothing may lie across; 0: none
+	ByHand  bool           // cut into blanks across the roll, a group each
+	SoldBy  si.Length      // the roll is bought in whole lengths of this; 0: cut to measure
+	Stock   []Stock        // used before the roll
+	Defects []geom.Polygon // on the roll, m
+	Remnant string         // what remnants' names begin with
+}
+
+// Stock is a roll or a remnant that is in the shop.
+type Stock struct {
+	Name     string         `json:"name"`
+	Material string         `json:"material"`
+	Lot      string         `json:"lot,omitempty"`
+	Width    si.Length      `json:"width_m,omitempty"`
+	Length   si.Length      `json:"length_m,omitempty"`
+	Outline  [][2]float64   `json:"outline_m,omitempty"` // of a remnant; x along the warp
+	Defects  [][][2]float64 `json:"defects_m,omitempty"`
 }
 
 // Piece is an outline, how often it is needed and how it may lie.
@@ -54,11 +112,13 @@ type Piece struct {
 	Count   int
 	Turns   []si.Angle // allowed; none means as drawn
 	Flip    bool       // may lie face down
+	Group   string     // pieces of one group come from one lot; none: from any
 }
 
 // Input is the spec's pieces as one roll without a material's name.
 func (s Spec) Input(seed uint64) Input {
-	r := Roll{Width: s.Width, Gap: s.Gap, Edge: s.Edge, Search: s.Search, Seed: seed}
+	r := s.Roll("", seed)
+	r.Width, r.Edge, r.Search = s.Width, s.Edge, s.Search
 	for _, p := range s.Pieces {
 		piece := Piece{Name: p.Name, Count: p.Count, Flip: p.Flip, Outline: geom.Polygon(p.Outline.P)}
 		for _, t := range p.Turn {
@@ -67,6 +127,31 @@ func (s Spec) Input(seed uint64) Input {
 		r.Pieces = append(r.Pieces, piece)
 	}
 	return Input{Rolls: []Roll{r}}
+}
+
+// Roll is an empty roll of a material under the rules of the spec, with the stock and
+// the defects that are of that material.
+func (s Spec) Roll(material string, seed uint64) Roll {
+	r := Roll{Material: material, Gap: s.Gap, Seed: seed, Tilt: s.Tilt, Table: s.Table, ByHand: s.ByHand, SoldBy: s.SoldBy}
+	for _, d := range s.Defects {
+		if d.Material == "" || d.Material == material {
+			r.Defects = append(r.Defects, d.ring())
+		}
+	}
+	for _, x := range s.Stock {
+		if x.Material == material {
+			r.Stock = append(r.Stock, x.stock())
+		}
+	}
+	return r
+}
+
+func (s StockSpec) stock() Stock {
+	out := Stock{Name: s.Name, Material: s.Material, Lot: s.Lot, Width: s.Width, Length: s.Length, Outline: pairs(s.Outline.P)}
+	for _, d := range s.Defects {
+		out.Defects = append(out.Defects, pairs(d.ring()))
+	}
+	return out
 }
 
 // Limits of the input.
@@ -90,6 +175,9 @@ func (r Roll) check() (Roll, error) {
 		if c != nil {
 			return r, c
 		}
+	}
+	if err := r.checkRules(); err != nil {
+		return r, err
 	}
 	if len(r.Pieces) == 0 {
 		return r, &fault.Input{Field: "roll.pieces", What: "there is nothing to lay" + r.on(), Do: "give at least one piece"}
@@ -148,7 +236,16 @@ func (p Piece) check(field string) (Piece, error) {
 func (r Roll) checkWidths() error {
 	usable := float64(r.Width - 2*r.Edge)
 	for i, p := range r.Pieces {
-		if !math.IsInf(p.shortest(usable), 1) {
+		shortest := p.shortest(usable)
+		if math.IsInf(shortest, 1) {
+			shortest = r.widestStock(p)
+		}
+		if t := float64(r.Table); t > 0 && !math.IsInf(shortest, 1) && shortest > t-2*hair {
+			return &fault.Input{Field: "roll." + fault.Numbered("pieces", i),
+				What: fmt.Sprintf("%q is %.1f mm long at its shortest allowed turn, and the cutting table %.1f mm", p.Name, 1e3*shortest, 1e3*t),
+				Do:   "take a longer table, allow another turn, or part the piece with a seam"}
+		}
+		if !math.IsInf(shortest, 1) {
 			continue
 		}
 		least := math.Inf(1)
@@ -161,6 +258,16 @@ func (r Roll) checkWidths() error {
 			Do: "take a wider roll, allow another turn, or part the piece with a seam"}
 	}
 	return nil
+}
+
+// widestStock is the least length that the piece takes along a roll of the stock; +Inf
+// where it fits on none.
+func (r Roll) widestStock(p Piece) float64 {
+	least := math.Inf(1)
+	for _, s := range r.Stock {
+		least = min(least, p.shortest(float64(s.Width-2*r.Edge)))
+	}
+	return least
 }
 
 // shortest is the least length that the piece takes along the roll among the

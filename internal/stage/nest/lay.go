@@ -1,30 +1,58 @@
 package nest
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
-	"math/rand/v2"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"laywright/internal/base/fault"
+	"laywright/internal/base/geom"
 	"laywright/internal/base/si"
 )
 
 // Result is where everything lies.
 type Result struct {
 	Rolls    []Laid          `json:"rolls"`
+	Shelf    []Stock         `json:"shelf,omitempty"` // what is in the shop afterwards
 	Findings []fault.Finding `json:"-"`
 }
 
-// Laid is one roll with its pieces.
+// Laid is one roll, or one piece of the stock, with what is cut from it.
 type Laid struct {
 	Material   string      `json:"material"`
+	Stock      string      `json:"stock,omitempty"` // its name, if it was in the shop
+	Lot        string      `json:"lot,omitempty"`
 	Width      si.Length   `json:"width_m"`
 	Length     si.Length   `json:"length_m"` // used, from the start to the last piece
 	Use        float64     `json:"use"`      // area of the pieces / (width × length)
 	Placements []Placement `json:"placements"`
+
+	Bought   si.Length    `json:"bought_m,omitempty"`        // length that is bought for it
+	Rest     si.Length    `json:"rest_m,omitempty"`          // of that, the end that is cut off straight and kept
+	Together *si.Length   `json:"nested_length_m,omitempty"` // cut by hand: the length if all were nested together
+	Blanks   []Blank      `json:"blanks,omitempty"`          // cut by hand: what is cut off first, in order
+	Left     []Remnant    `json:"remnants,omitempty"`        // what is worth keeping
+	Waste    si.Area      `json:"waste_m2"`                  // neither piece, remnant nor rest
+	Outline  [][2]float64 `json:"outline_m,omitempty"`       // of a remnant that pieces are cut from
+
+	Edge    si.Length      `json:"-"` // kept free along both sides
+	Table   si.Length      `json:"-"` // distance of section lines
+	Defects []geom.Polygon `json:"-"`
+}
+
+// Named is the material, and what it is called in the shop if it is there.
+func (l Laid) Named() string {
+	name := cmp.Or(l.Material, "cloth")
+	switch {
+	case l.Stock == "":
+		return name
+	case l.Lot == "":
+		return name + " (" + l.Stock + ")"
+	}
+	return name + " (" + l.Stock + ", lot " + l.Lot + ")"
 }
 
 // Placement is one copy of a piece: its outline flipped about x where Flipped,
@@ -57,7 +85,8 @@ const maxPoses = 4000
 const slip = 1e-9
 
 // Lay finds a place for every copy of every piece of every roll. The layouts
-// keep the gap and the edges, use only allowed turns, and overlap nowhere.
+// keep the gap and the edges, use only allowed turns, overlap nowhere and keep off
+// defects and section lines. Stock goes first, the smallest remnant before the rest.
 // A cancelled context ends the search with the context's error.
 func Lay(ctx context.Context, in Input) (Result, error) {
 	if len(in.Rolls) == 0 {
@@ -76,93 +105,100 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 		if err := verify(r, laid); err != nil {
 			return Result{}, fmt.Errorf("roll%s: %w", r.on(), err)
 		}
-		out.Rolls = append(out.Rolls, laid)
+		kept := 0
+		for i := range laid {
+			out.Findings = append(out.Findings, r.keep(&laid[i], kept)...)
+			kept += len(laid[i].Left)
+		}
+		out.Rolls = append(out.Rolls, laid...)
+		out.Shelf = append(out.Shelf, r.shelf(laid)...)
 		out.Findings = append(out.Findings, r.findings(laid)...)
 	}
 	return out, nil
 }
 
-func (r Roll) lay(ctx context.Context) (Laid, error) {
-	s, err := newStrip(r)
+// lay uses up the stock and then the roll.
+func (r Roll) lay(ctx context.Context) (out []Laid, err error) {
+	k, err := newKit(r)
 	if err != nil {
-		return Laid{}, err
+		return nil, err
 	}
-	st, err := bottomLeft(ctx, s)
+	lanes, err := r.lanes()
 	if err != nil {
-		return Laid{}, err
+		return nil, err
 	}
-	if limit := int64(float64(r.Search) * workRate); len(st.at) <= maxImproved && st.work < limit {
-		t := newTeam(ctx, st, r.Seed, limit)
-		best := t.search(rand.New(rand.NewPCG(r.Seed, math.MaxUint64)))
-		if err := ctx.Err(); err != nil {
-			return Laid{}, err
+	left := r.sets()
+	e := spending{seconds: float64(r.Search), seed: r.Seed}
+	for _, l := range lanes {
+		if len(left) == 0 {
+			break
 		}
-		st = newState(s, best.at, best.length)
-		st.rate()
-	}
-	if err := st.slideLeft(ctx); err != nil {
-		return Laid{}, err
-	}
-	return r.report(st), nil
-}
-
-// newStrip prepares the poses. Lengths are those of the outlines grown by half
-// the gap: the strip starts half a gap before the roll and ends half a gap
-// short of the edge margin.
-func newStrip(r Roll) (*strip, error) {
-	s := &strip{height: float64(r.Width-2*r.Edge+r.Gap) + slip}
-	s.bound = max(r.longest()+float64(r.Gap), r.area()/s.height)
-	for kind, p := range r.Pieces {
-		all, err := poses(kind, p, float64(r.Gap))
-		if err != nil {
-			return nil, fmt.Errorf("piece %q: %w", p.Name, err)
-		}
-		var ways []int32
-		for _, q := range all {
-			s.column = max(s.column, q.hx)
-			if q.fit.Max.Y-q.fit.Min.Y <= s.height {
-				ways = append(ways, int32(len(s.poses)))
-				s.poses = append(s.poses, q)
+		if r.ByHand && l.outline == nil {
+			var laid *Laid
+			if laid, left, err = r.blanks(ctx, l, k, left); err != nil {
+				return nil, err
 			}
+			if laid != nil {
+				out = append(out, *laid)
+			}
+			continue
 		}
-		for range p.Count {
-			s.ways = append(s.ways, ways)
+		st, rest, err := l.use(ctx, k, left, e)
+		if err != nil {
+			return nil, err
+		}
+		left = rest
+		if st != nil {
+			out = append(out, r.report(l, st))
 		}
 	}
-	if len(s.poses) > maxPoses {
-		return nil, fault.Check("roll.pieces", float64(len(s.poses)), 1, maxPoses, " ways", "pieces times the ways they may lie; split the roll")
+	if len(left) > 0 {
+		return nil, r.stuck(left)
 	}
-	s.pairUp()
-	s.link()
-	return s, nil
+	return out, nil
 }
 
-// report turns the layout into placements of the pieces' own outlines, shifted
-// so that the first starts at 0.
-func (r Roll) report(st *state) Laid {
+// stuck says which piece found no place.
+func (r Roll) stuck(left []set) error {
+	kind := left[0].kinds[0]
+	return &fault.Input{Field: "roll." + fault.Numbered("pieces", kind), What: fmt.Sprintf("%q fits nowhere%s beside its defects", r.Pieces[kind].Name, r.on()),
+		Do: "take another roll, or allow another turn"}
+}
+
+// report turns the layout into placements of the pieces' own outlines. On a bare roll
+// the first piece starts at 0.
+func (r Roll) report(l lane, st *state) Laid {
 	start, end := math.Inf(1), math.Inf(-1)
 	half := float64(r.Gap) / 2
-	for _, s := range st.at {
+	for _, s := range st.at[:st.free] {
 		f := st.poses[s.pose].fit
 		start, end = min(start, s.x+f.Min.X+half), max(end, s.x+f.Max.X-half)
 	}
-	out := Laid{Material: r.Material, Width: r.Width, Length: si.Length(end - start)}
-	shift := r2.Vec{X: -start, Y: float64(r.Edge) - half}
-	for _, s := range st.at {
+	if len(st.blocks) > 0 || !math.IsInf(l.length, 1) {
+		start = half
+	}
+	out := Laid{Material: r.Material, Stock: l.name, Lot: l.lot, Width: si.Length(l.width), Length: si.Length(end - start),
+		Edge: si.Length(l.edge), Table: si.Length(l.table), Defects: l.defects, Outline: pairs(l.outline)}
+	shift := r2.Vec{X: -start, Y: l.edge - half}
+	area := 0.0
+	for _, s := range st.at[:st.free] {
 		p := st.poses[s.pose]
 		piece := r.Pieces[p.kind]
 		at := r2.Add(r2.Add(r2.Vec{X: s.x, Y: s.y}, p.origin), shift)
+		area += math.Abs(piece.Outline.Area())
 		out.Placements = append(out.Placements, Placement{Piece: piece.Name,
 			X: si.Length(at.X), Y: si.Length(at.Y), Turn: si.Angle(p.turn), Flipped: p.flipped})
 	}
-	out.Use = r.area() / float64(out.Width*out.Length)
+	out.Use = area / float64(out.Width*out.Length)
+	if l.outline != nil {
+		out.Use = area / math.Abs(l.outline.Area())
+	}
 	return out
 }
 
-// area is what all copies have together.
-func (r Roll) area() (sum float64) {
-	for _, p := range r.Pieces {
-		sum += float64(p.Count) * math.Abs(p.Outline.Area())
+func pairs(p geom.Polygon) (out [][2]float64) {
+	for _, v := range p {
+		out = append(out, [2]float64{v.X, v.Y})
 	}
-	return sum
+	return out
 }

@@ -287,7 +287,7 @@ func TestSpecBecomesInput(t *testing.T) {
 // The keys of plan.json that checks read.
 func TestResultKeys(t *testing.T) {
 	b, err := json.Marshal(Result{Rolls: []Laid{{Width: 1, Length: 2, Use: 0.5, Placements: []Placement{{Piece: "a", Turn: si.Degrees(180)}}}}})
-	want := `{"rolls":[{"material":"","width_m":1,"length_m":2,"use":0.5,"placements":[{"piece":"a","x_m":0,"y_m":0,"turn_deg":180,"flipped":false}]}]}`
+	want := `{"rolls":[{"material":"","width_m":1,"length_m":2,"use":0.5,"placements":[{"piece":"a","x_m":0,"y_m":0,"turn_deg":180,"flipped":false}],"waste_m2":0}]}`
 	if err != nil || string(b) != want {
 		t.Errorf("%s, %v", b, err)
 	}

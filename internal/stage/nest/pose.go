@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"laywright/internal/base/geom"
+	"laywright/internal/base/si"
 )
 
 // pose is a piece in one of the ways it may lie, about the centre of its box.
@@ -56,7 +57,7 @@ func grown(outline geom.Polygon, gap float64) (geom.Polygon, error) {
 }
 
 // poses are the distinct ways in which a piece may lie.
-func poses(kind int, p Piece, gap float64) ([]*pose, error) {
+func poses(kind int, p Piece, gap, tilt float64) ([]*pose, error) {
 	outline, err := grown(p.Outline, gap)
 	if err != nil {
 		return nil, err
@@ -67,11 +68,26 @@ func poses(kind int, p Piece, gap float64) ([]*pose, error) {
 		if flip && !p.Flip {
 			break
 		}
-		for _, turn := range distinct(p.Turns) {
+		for _, turn := range distinct(tilted(p.Turns, tilt)) {
 			out = append(out, newPose(kind, outline, p.Outline, discs, turn, flip, gap))
 		}
 	}
 	return out, nil
+}
+
+// tiltSteps is how many ways askew are tried to either side of a turn.
+const tiltSteps = 2
+
+// tilted is turns with ways up to tilt to either side of each.
+func tilted(turns []si.Angle, tilt float64) (out []float64) {
+	for _, t := range distinct(turns) {
+		out = append(out, t)
+		for k := 1; k <= tiltSteps && tilt > 0; k++ {
+			d := tilt * float64(k) / tiltSteps
+			out = append(out, t-d, t+d)
+		}
+	}
+	return out
 }
 
 // distinct is the list of turns in radians without repeats modulo a full turn.
@@ -125,10 +141,10 @@ func newPose(kind int, grown, own geom.Polygon, discs []disc, turn float64, flip
 }
 
 // pairUp notes which poses lie half a turn from each other.
-func (s *strip) pairUp() {
-	for a, p := range s.poses {
-		for b := a - 1; b >= 0 && s.poses[b].kind == p.kind; b-- {
-			q := s.poses[b]
+func (k *kit) pairUp() {
+	for a, p := range k.poses {
+		for b := a - 1; b >= 0 && k.poses[b].kind == p.kind; b-- {
+			q := k.poses[b]
 			if p.flipped == q.flipped && math.Abs(math.Remainder(p.turn-q.turn-math.Pi, 2*math.Pi)) < 1e-9 {
 				p.twin, q.twin = b, a
 			}

@@ -74,7 +74,7 @@ func (t *team) round() float64 {
 func (st *state) moveAll(rng *rand.Rand) {
 	n := len(st.at)
 	var hit []int32
-	for i := range n {
+	for i := range st.free {
 		if slices.ContainsFunc(st.loss[i*n:i*n+n], func(v float32) bool { return v > 0 }) {
 			hit = append(hit, int32(i))
 		}

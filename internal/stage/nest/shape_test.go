@@ -115,11 +115,11 @@ func stripOf(t *testing.T, width float64, pieces ...Piece) *strip {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := newStrip(r)
+	k, err := newKit(r)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return s
+	return lane{width: width, length: math.Inf(1)}.newStrip(k, kindsOf(r.sets()))
 }
 
 var halfTurns = []si.Angle{0, si.Angle(math.Pi)}

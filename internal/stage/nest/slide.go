@@ -111,7 +111,7 @@ const maxSlides = 30
 
 // byLeft lists the copies by their left ends.
 func (st *state) byLeft() []int32 {
-	order := make([]int32, len(st.at))
+	order := make([]int32, st.free)
 	for i := range order {
 		order[i] = int32(i)
 	}

@@ -28,15 +28,18 @@ const (
 // bottomLeft lays the copies one by one, largest first, each where its far end
 // comes soonest, lowest among equals.
 func bottomLeft(ctx context.Context, s *strip) (*state, error) {
-	n := len(s.ways)
+	n := s.free
 	order := make([]int32, n)
 	for i := range order {
 		order[i] = int32(i)
 	}
 	size := func(i int32) float64 { p := s.poses[s.ways[i][0]]; return p.hull * p.diameter }
 	slices.SortStableFunc(order, func(a, b int32) int { return cmp.Compare(size(b), size(a)) })
-	st := &state{strip: s, at: make([]spot, n), length: math.Inf(1)}
-	var down []int32
+	st := &state{strip: s, at: append(make([]spot, n), s.blocks...), length: math.Inf(1)}
+	var down []int32 // the copies that lie already, blocks first
+	for k := range s.blocks {
+		down = append(down, int32(n+k))
+	}
 	levels, frontier := s.levels(), 0.0
 	for k, i := range order {
 		if err := ctx.Err(); err != nil {
@@ -82,10 +85,10 @@ func (st *state) soonest(i int32, down []int32, from float64, levels int) spot {
 // levels is the number of heights to try.
 func (s *strip) levels() int {
 	var parts, ways float64
-	for _, w := range s.ways {
+	for _, w := range s.ways[:s.free] {
 		parts += float64(len(s.poses[w[0]].parts))
 		ways += float64(len(w))
 	}
-	each := parts * parts / 2 * ways / float64(len(s.ways))
+	each := parts * parts / 2 * ways / float64(s.free)
 	return int(max(leastLevels, min(mostLevels, levelWork/each)))
 }

@@ -3,62 +3,16 @@ package nest
 import (
 	"math"
 	"slices"
-	"sync/atomic"
 )
 
-// strip is what stays while a roll is being laid: the pieces' poses, the tables
-// of their pairs and the height.
+// strip is one task of laying: which copies, on what.
 type strip struct {
+	*kit
 	height float64   // usable, in grown coordinates: from 0 to height
-	poses  []*pose   // all, by number
 	ways   [][]int32 // for each copy: the numbers of its poses
-	pairs  []atomic.Pointer[pair]
-	slot   []int32 // poses × poses: where in pairs, +1; negative for the mirrored shift
-	column float64 // width of a column of the look-up, m
-	bound  float64 // length that no layout undercuts, m
-}
-
-// link numbers the tables that are needed. The shift between b and a is minus
-// that between a and b, and turning both by half a turn mirrors it too, so
-// that up to four pairs of poses share a table.
-func (s *strip) link() {
-	n := len(s.poses)
-	s.slot = make([]int32, n*n)
-	count := int32(0)
-	for a := range n {
-		for b := range n {
-			if s.slot[a*n+b] != 0 {
-				continue
-			}
-			count++
-			s.slot[b*n+a] = -count
-			s.slot[a*n+b] = count
-			if ta, tb := s.poses[a].twin, s.poses[b].twin; ta >= 0 && tb >= 0 {
-				s.slot[ta*n+tb] = -count
-				s.slot[tb*n+ta] = count
-			}
-		}
-	}
-	s.pairs = make([]atomic.Pointer[pair], count)
-}
-
-// pair is the table of poses a and b and the sign that turns their shift into
-// the table's. It is made on first need: two workers may make the same one;
-// either is right and one is kept.
-func (s *strip) pair(a, b int32) (*pair, float64) {
-	k, sign := s.slot[int(a)*len(s.poses)+int(b)], 1.0
-	if k < 0 {
-		k, sign = -k, -1
-	}
-	at := &s.pairs[k-1]
-	if p := at.Load(); p != nil {
-		return p, sign
-	}
-	p := newPair(s.poses[a], s.poses[b], sign)
-	if !at.CompareAndSwap(nil, p) {
-		return at.Load(), sign
-	}
-	return p, sign
+	free   int       // copies that may be moved; those after them are blocks
+	blocks []spot    // where the blocks lie
+	bound  float64   // length that no layout undercuts, m
 }
 
 // spot is a pose at a place.
@@ -174,7 +128,7 @@ func (st *state) put(i int32, s spot) {
 
 // rate measures the overlap of every pair.
 func (st *state) rate() {
-	for i := range st.at {
+	for i := range st.free {
 		st.rateRow(int32(i))
 	}
 }
@@ -315,7 +269,7 @@ func (st *state) clamp(s spot) spot {
 
 // extent is the far end of the pieces.
 func (st *state) extent() (end float64) {
-	for _, s := range st.at {
+	for _, s := range st.at[:st.free] {
 		end = max(end, s.x+st.poses[s.pose].fit.Max.X)
 	}
 	return end

@@ -14,36 +14,130 @@ import (
 // ten times touch, for the rounding of turns and shifts on a long roll.
 const proof = 1e-9
 
-// verify proves a layout on the outlines as given, with polygon Booleans and
-// distances that the search does not use: every copy is there in an allowed
-// turn, within the roll, and keeps the gap to all others.
-func verify(r Roll, l Laid) error {
-	var rings []geom.Polygon
-	left := map[string]int{}
+// verify proves layouts on the outlines as given, with polygon Booleans and
+// distances that the search does not use: every copy is there in an allowed turn,
+// within its roll or remnant, off defects and section lines, in one lot with its group,
+// and keeps the gap to all others.
+func verify(r Roll, of []Laid) error {
 	byName := map[string]Piece{}
 	for _, p := range r.Pieces {
-		left[p.Name], byName[p.Name] = p.Count, p
+		byName[p.Name] = p
 	}
-	for k, at := range l.Placements {
-		p, known := byName[at.Piece]
-		if !known || !allowed(p, at) {
-			return broken(fmt.Sprintf("placement %d turns %q in a way it may not lie", k, at.Piece), 0, 0)
+	if err := r.verifyDemand(byName, of); err != nil {
+		return err
+	}
+	for _, l := range of {
+		rings := r.rings(l)
+		for k, ring := range rings {
+			if err := l.verifyOn(k, ring); err != nil {
+				return err
+			}
+			if err := l.verifyOff(k, ring, float64(r.Gap)); err != nil {
+				return err
+			}
 		}
-		left[at.Piece]--
-		ring := laid(p.Outline, float64(at.Turn), at.Flipped).Shift(r2.Vec{X: float64(at.X), Y: float64(at.Y)})
-		b, edge := ring.Bounds(), float64(r.Edge)
-		out := max(-b.Min.X, b.Max.X-float64(l.Length), edge-b.Min.Y, b.Max.Y-float64(r.Width)+edge)
-		if !(out <= 2*proof) {
-			return broken(fmt.Sprintf("placement %d leaves the roll", k), out, 2*proof)
+		if err := verifyClear(rings, float64(r.Gap)); err != nil {
+			return err
 		}
-		rings = append(rings, ring)
+	}
+	return verifyLots(byName, of)
+}
+
+// verifyDemand proves that every copy is there, as it may lie.
+func (r Roll) verifyDemand(byName map[string]Piece, of []Laid) error {
+	left := map[string]int{}
+	for _, l := range of {
+		for k, at := range l.Placements {
+			p, known := byName[at.Piece]
+			if !known || !r.allowed(p, at) {
+				return broken(fmt.Sprintf("placement %d turns %q in a way it may not lie", k, at.Piece), 0, 0)
+			}
+			left[at.Piece]--
+		}
 	}
 	for _, p := range r.Pieces {
-		if left[p.Name] != 0 {
-			return broken(fmt.Sprintf("%d of %q are missing", left[p.Name], p.Name), float64(left[p.Name]), 0)
+		if n := left[p.Name] + p.Count; n != 0 {
+			return broken(fmt.Sprintf("%d of %q are missing", n, p.Name), float64(n), 0)
 		}
 	}
-	return verifyClear(rings, float64(r.Gap))
+	return nil
+}
+
+// verifyOn proves that a piece lies on the goods and across no section line.
+func (l Laid) verifyOn(k int, ring geom.Polygon) error {
+	b, edge := ring.Bounds(), float64(l.Edge)
+	if out := max(-b.Min.X, b.Max.X-float64(l.Length), edge-b.Min.Y, b.Max.Y-float64(l.Width)+edge); !(out <= 2*proof) {
+		return broken(fmt.Sprintf("placement %d leaves the roll", k), out, 2*proof)
+	}
+	if t := float64(l.Table); t > 0 && len(l.Blanks) == 0 {
+		if over := b.Max.X - t*(math.Floor(b.Min.X/t+proof)+1); !(over <= 2*proof) {
+			return broken(fmt.Sprintf("placement %d lies across a section line", k), over, 2*proof)
+		}
+	}
+	if len(l.Outline) == 0 {
+		return nil
+	}
+	shared, err := geom.IntersectionArea(ring, polygon(l.Outline))
+	if err != nil {
+		return err
+	}
+	if missing, limit := math.Abs(ring.Area())-shared, proof*ring.Perimeter(); !(missing <= limit) {
+		return broken(fmt.Sprintf("placement %d leaves its remnant", k), missing, limit)
+	}
+	return nil
+}
+
+// verifyOff proves that a piece keeps off defects.
+func (l Laid) verifyOff(k int, ring geom.Polygon, gap float64) error {
+	for _, d := range l.Defects {
+		shared, err := geom.IntersectionArea(ring, d)
+		if err != nil {
+			return err
+		}
+		if limit := proof * d.Perimeter(); !(shared <= limit) {
+			return broken(fmt.Sprintf("placement %d lies on a defect", k), shared, limit)
+		}
+		if dist := apartness(ring, d); !(dist >= gap-proof) {
+			return broken(fmt.Sprintf("placement %d is nearer to a defect than the gap", k), gap-dist, proof)
+		}
+	}
+	return nil
+}
+
+// verifyLots proves that whole sets of a group lie on each piece of goods: as many of
+// each of the group's pieces, where it has as many of each.
+func verifyLots(byName map[string]Piece, of []Laid) error {
+	for _, l := range of {
+		here := map[string]int{}
+		for _, at := range l.Placements {
+			here[at.Piece]++
+		}
+		for name, p := range byName {
+			for other, q := range byName {
+				if p.Group == "" || p.Group != q.Group {
+					continue
+				}
+				if here[name]*q.Count != here[other]*p.Count {
+					return broken(fmt.Sprintf("pieces of %s are cut from two lots", p.Group), 0, 0)
+				}
+			}
+		}
+	}
+	return nil
+}
+
+func polygons(rings [][][2]float64) (out []geom.Polygon) {
+	for _, r := range rings {
+		out = append(out, polygon(r))
+	}
+	return out
+}
+
+func polygon(points [][2]float64) (out geom.Polygon) {
+	for _, p := range points {
+		out = append(out, r2.Vec{X: p[0], Y: p[1]})
+	}
+	return out
 }
 
 func broken(what string, residual, limit float64) error {
@@ -51,12 +145,12 @@ func broken(what string, residual, limit float64) error {
 		Do: "change the seed or the gap a little, and report the job"}
 }
 
-func allowed(p Piece, at Placement) bool {
+func (r Roll) allowed(p Piece, at Placement) bool {
 	if at.Flipped && !p.Flip {
 		return false
 	}
 	for _, t := range distinct(p.Turns) {
-		if math.Abs(math.Remainder(float64(at.Turn)-t, 2*math.Pi)) < 1e-9 {
+		if math.Abs(math.Remainder(float64(at.Turn)-t, 2*math.Pi)) < float64(r.Tilt)+1e-9 {
 			return true
 		}
 	}

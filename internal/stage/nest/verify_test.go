@@ -11,7 +11,7 @@ import (
 func TestVerifyCatches(t *testing.T) {
 	r := Roll{Width: 1, Pieces: []Piece{{Name: "a", Count: 3, Turns: halfTurns, Outline: geom.Polygon{{}, {X: 0.3}, {X: 0.2, Y: 0.3}, {Y: 0.3}}}}, Search: 0.05}
 	good := lay(t, r)
-	if err := verify(r, good); err != nil {
+	if err := verify(r, []Laid{good}); err != nil {
 		t.Fatal(err)
 	}
 	for name, c := range map[string]struct {
@@ -31,7 +31,7 @@ func TestVerifyCatches(t *testing.T) {
 		bad := good
 		bad.Placements = append([]Placement(nil), good.Placements...)
 		c.breaks(&bad)
-		if err := verify(r, bad); err == nil || !strings.Contains(err.Error(), c.says) {
+		if err := verify(r, []Laid{bad}); err == nil || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%s: %v, want %q", name, err, c.says)
 		}
 	}
