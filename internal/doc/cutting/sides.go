@@ -74,17 +74,25 @@ func turnAt(p geom.Polygon, i int) float64 {
 	return math.Atan2(r2.Cross(a, b), r2.Dot(a, b))
 }
 
-// fromSharpest is the outline begun at its sharpest corner, so that no side is
-// parted where the drawing happens to begin.
+// fromSharpest is the outline begun at its sharpest corner, or where all are blunt at
+// the end of its longest side, so that no side is parted where the drawing happens to
+// begin.
 func fromSharpest(ring geom.Polygon) geom.Polygon {
 	rough := geom.Simplify(ring, sideTol)
-	best, first := 0.0, 0
-	at := indices(ring, rough)
-	for i := range rough {
-		if turn := math.Abs(turnAt(rough, i)); turn > best {
-			best, first = turn, at[i]
+	sharp, long, corner, end := 0.0, 0.0, 0, 0
+	for i, p := range rough {
+		j := (i + 1) % len(rough)
+		if turn := math.Abs(turnAt(rough, i)); turn > sharp {
+			sharp, corner = turn, i
+		}
+		if length := r2.Norm(r2.Sub(rough[j], p)); length > long {
+			long, end = length, j
 		}
 	}
+	if sharp < sharpTurn {
+		corner = end
+	}
+	first := indices(ring, rough)[corner]
 	return append(ring[first:].Clone(), ring[:first]...)
 }
 

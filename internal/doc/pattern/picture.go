@@ -237,7 +237,7 @@ func nameIn(name string, outline geom.Polygon, size float64) []draw.Item {
 	f := newField(outline, nil)
 	for ; size >= draw.Small; size-- {
 		w, h := blockSize([]string{name}, size)
-		if at, ok := f.free.nearest(w, h, f.spot); ok {
+		if at, ok := f.free.nearest(w+2*size/28, h+size/28, f.spot); ok {
 			return []draw.Item{draw.Text{At: at, String: name, Size: size, Face: draw.Bold, Align: draw.Centre, Rise: draw.MidHeight, Colour: draw.Ink}}
 		}
 	}
