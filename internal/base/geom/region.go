@@ -69,8 +69,11 @@ func Difference(a, b []Region) ([]Region, error) {
 	return binary("difference", geom.Difference, a, b)
 }
 
-// IntersectionArea is the area that a and b share.
+// IntersectionArea is the area that a and b share. Both are seen from the middle of a:
+// far from the origin the library loses sides that nearly touch.
 func IntersectionArea(a, b Polygon) (float64, error) {
+	middle := r2.Scale(-1, a.Bounds().Center())
+	a, b = a.Shift(middle), b.Shift(middle)
 	shared, err := Intersect([]Region{a.Region()}, []Region{b.Region()})
 	var sum float64
 	for _, r := range shared {

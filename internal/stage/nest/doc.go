@@ -20,10 +20,15 @@
 // search proves the layout on the outlines as given (verify.go).
 // Source: [gardeyn2025], [egeblad2007]
 //
+// Goods have rules: defects, section lines of a cutting table and what a remnant
+// lacks of its box are bodies that do not move (lane.go); stock goes first, filled with
+// whole sets of pieces that must come from one lot (sets.go, fill.go); cut by hand each
+// group has a blank of its own (blanks.go); what is left worth keeping is outlined
+// (remnant.go).
+//
 // The search is bounded by work and not by a clock, so that one job gives one
 // layout; the seed is part of the input. (Processor families that fuse a
 // product and a sum into one rounding may come to another layout, as good and
-// as well checked.) It finds good layouts, not the best,
-// and knows no defects in the cloth, no cutting-table sections and no
-// remnants.
+// as well checked.) It finds good layouts, not the best. Turns are the ones listed:
+// none is free.
 package nest

@@ -21,7 +21,7 @@ type Spec struct {
 	Edge   si.Length   `yaml:"edge"`   // least distance of a piece from the edges
 	Pieces []PieceSpec `yaml:"pieces"`
 
-	Turn    []float64    `yaml:"turn"`    // degrees that pieces of cloth may be turned; none: 0 and 180. 90 for balanced cloth only
+	Turn    []float64    `yaml:"turn"`    // degrees that pieces of cloth may be turned; none: 0 and 180. 90 for balanced cloth only. For pieces given here where they say nothing else
 	Flip    bool         `yaml:"flip"`    // pieces may lie face down where both faces of the cloth are alike
 	Tilt    si.Angle     `yaml:"tilt"`    // how far a piece may lie askew of its warp
 	Table   si.Length    `yaml:"table"`   // of the cutting table: nothing lies across its end; 0: as long as the roll
@@ -36,8 +36,9 @@ type Spec struct {
 type PieceSpec struct {
 	Name    string       `yaml:"name"`
 	Count   int          `yaml:"count"`
-	Turn    []float64    `yaml:"turn"` // degrees; none means as drawn
-	Flip    bool         `yaml:"flip"` // may lie face down
+	Turn    []float64    `yaml:"turn"`  // degrees; none means as roll.turn, or as drawn
+	Flip    bool         `yaml:"flip"`  // may lie face down
+	Group   string       `yaml:"group"` // pieces of one group come from one lot
 	Outline bind.Points2 `yaml:"outline"`
 }
 
@@ -65,6 +66,9 @@ type DefectSpec struct {
 // ring is the outline of a defect.
 func (d DefectSpec) ring() geom.Polygon {
 	if len(d.Outline.P) == 0 {
+		if !(d.From >= 0 && d.From < d.To) {
+			return nil // which the check of the roll refuses
+		}
 		return geom.Rect(float64(d.From), 0, float64(d.To), maxWidth)
 	}
 	return geom.Polygon(d.Outline.P)
@@ -120,8 +124,12 @@ func (s Spec) Input(seed uint64) Input {
 	r := s.Roll("", seed)
 	r.Width, r.Edge, r.Search = s.Width, s.Edge, s.Search
 	for _, p := range s.Pieces {
-		piece := Piece{Name: p.Name, Count: p.Count, Flip: p.Flip, Outline: geom.Polygon(p.Outline.P)}
-		for _, t := range p.Turn {
+		piece := Piece{Name: p.Name, Count: p.Count, Flip: p.Flip, Group: p.Group, Outline: geom.Polygon(p.Outline.P)}
+		turn := p.Turn
+		if turn == nil {
+			turn = s.Turn
+		}
+		for _, t := range turn {
 			piece.Turns = append(piece.Turns, si.Degrees(t))
 		}
 		r.Pieces = append(r.Pieces, piece)

@@ -11,6 +11,9 @@ import (
 	"laywright/internal/base/si"
 )
 
+// longestRoll is the longest that goods may be, m: more than a loom winds up.
+const longestRoll = 100
+
 // maxTilt is the most that a piece may lie askew: beyond it the ply has another angle.
 const maxTilt = 10
 
@@ -63,8 +66,8 @@ func (s *Stock) check(field string) error {
 		s.Width, s.Length = si.Length(box.Size().Y), si.Length(box.Size().X)
 	}
 	for _, c := range []error{
-		fault.Check(field+".width", float64(s.Width), 1e-3, maxWidth, " m", "the width of the cloth as it lies there"),
-		fault.Check(field+".length", float64(s.Length), 1e-3, 1000, " m", "how much of it is left; an outline for a remnant"),
+		fault.Check(field+".width", float64(s.Width), 1e-3, maxWidth, " m", "the width of "+s.Name+" as it lies there"),
+		fault.Check(field+".length", float64(s.Length), 1e-3, longestRoll, " m", "how much of "+s.Name+" is left; an outline for a remnant"),
 	} {
 		if c != nil {
 			return c
@@ -87,7 +90,7 @@ func (s Stock) shiftedDefects(by r2.Vec) (out [][][2]float64) {
 
 func checkDefect(field string, d geom.Polygon) error {
 	if err := d.Clean(weld).Valid(); err != nil || len(d) > maxCorner {
-		return &fault.Input{Field: field, What: "is not one simple outline", Do: "write from and to along the roll, or an outline whose border does not cross itself"}
+		return &fault.Input{Field: field, What: "this is no place on the roll", Do: "write from and, farther along, to; or an outline whose border does not cross itself"}
 	}
-	return nil
+	return fault.Check(field, d.Bounds().Max.X, -longestRoll, longestRoll, " m", "where it ends along the roll")
 }

@@ -89,7 +89,11 @@ func (l Laid) verifyOn(k int, ring geom.Polygon) error {
 
 // verifyOff proves that a piece keeps off defects.
 func (l Laid) verifyOff(k int, ring geom.Polygon, gap float64) error {
+	b := ring.Bounds()
 	for _, d := range l.Defects {
+		if apartBy(b, d.Bounds()) >= gap {
+			continue
+		}
 		shared, err := geom.IntersectionArea(ring, d)
 		if err != nil {
 			return err
@@ -165,8 +169,7 @@ func verifyClear(rings []geom.Polygon, gap float64) error {
 	}
 	for i, p := range rings {
 		for k := range i {
-			a, b := boxes[i], boxes[k]
-			if max(a.Min.X-b.Max.X, b.Min.X-a.Max.X, a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y) >= gap {
+			if apartBy(boxes[i], boxes[k]) >= gap {
 				continue
 			}
 			q := rings[k]
@@ -183,6 +186,11 @@ func verifyClear(rings []geom.Polygon, gap float64) error {
 		}
 	}
 	return nil
+}
+
+// apartBy is how far two boxes are apart along an axis; negative where they overlap.
+func apartBy(a, b r2.Box) float64 {
+	return max(a.Min.X-b.Max.X, b.Min.X-a.Max.X, a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y)
 }
 
 // apartness is the distance between two rings that do not cross: it is found
