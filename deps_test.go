@@ -58,6 +58,7 @@ var mayImport = []struct{ from, to string }{
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},
 	{"store/meshfile", "base/geom base/mesh"},
+	{"store/outlines", "base/geom"},
 	{"store/folder", ""},
 	{"cli", "base/* stage/* job doc/* store/*"},
 }

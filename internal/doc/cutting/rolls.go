@@ -65,8 +65,9 @@ func from(r nest.Laid) string {
 // drawn, any other with its outline alone.
 func all(plan job.Plan) map[string]pattern.Piece {
 	out := map[string]pattern.Piece{}
+	holes := plan.Holes()
 	for name, outline := range plan.Outlines() {
-		out[name] = pattern.Piece{Part: PartName(plan), Name: name, Outline: outline, Warp: r2.Vec{X: 1}}
+		out[name] = pattern.Piece{Part: PartName(plan), Name: name, Outline: outline, Holes: holes[name], Warp: r2.Vec{X: 1}}
 	}
 	if plan.Plies == nil {
 		return out
