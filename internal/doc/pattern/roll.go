@@ -223,7 +223,11 @@ func (p Piece) onRoll() *draw.Page {
 		art.Add(draw.Words, t)
 		f.free.block([]draw.Item{t})
 	}
-	p.write(art, f, [][]string{p.facts(), {p.Headline(), p.clothWords()}})
+	says := [][]string{p.facts(), {p.Headline(), p.clothWords()}}
+	if p.Ply == 0 { // of itself it tells its name alone, which stands there already
+		says = [][]string{partLine(p.Part)}
+	}
+	p.write(art, f, says)
 	return art
 }
 
