@@ -26,6 +26,9 @@ func (p Plan) Headlines() (out []Headline) {
 	if p.Laminate != nil {
 		add("wall", "%s thick", si.Show(p.Laminate.Thickness, system, 3))
 	}
+	if p.Search != nil && len(p.Search.Best) > 0 {
+		add("stack", "%s", p.Search.Best[0].Stack)
+	}
 	if p.Strength != nil {
 		margin := "not known"
 		if p.Strength.Margin != nil {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
@@ -45,6 +46,17 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 
 	run.stage("duty", l.dutyLacks(), func() (err error) { p.Duty, err = with(duty.Compute)(l.duty()); return })
 	run.stage("mould", l.mouldLacks(), func() (err error) { p.Mould, err = with(mould.Work)(l.mould()); return })
+	if len(run.errs) == 0 && l.open() {
+		if in.Watch != nil {
+			in.Watch("laminate")
+		}
+		stack, search, err := l.choose(ctx)
+		if err != nil {
+			return p, fmt.Errorf("laminate: %w", err)
+		}
+		l.spec.Laminate = l.with(stack).spec.Laminate
+		p.Search, p.Spec = search, l.spec
+	}
 	run.stage("laminate", l.laminateLacks(), func() (err error) { p.Laminate, err = with(laminate.Design)(l.laminate()); return })
 	run.stage("plies", l.pliesLacks(), func() (err error) { p.Plies, err = within(ctx, plies.Lay)(l.plies()); return })
 	run.stage("strength", l.strengthLacks(), func() (err error) { p.Strength, err = within(ctx, strength.Check)(l.strength()); return })
@@ -64,7 +76,7 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 	p.total()
 	p.cloth()
 	p.stood()
-	p.check(append(append(append(left, more...), p.price(l)...), f.toleranceNote()...))
+	p.check(slices.Concat(left, more, p.Search.findings(), p.price(l), f.toleranceNote()))
 	p.say()
 	return p, nil
 }

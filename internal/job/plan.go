@@ -29,6 +29,7 @@ type Plan struct {
 	Duty     *duty.Result     `json:"duty,omitempty"`
 	Mould    *mould.Result    `json:"mould,omitempty"`
 	Laminate *laminate.Result `json:"laminate,omitempty"`
+	Search   *Search          `json:"stack_search,omitempty"`
 	Plies    *plies.Result    `json:"plies,omitempty"`
 	Strength *strength.Result `json:"strength,omitempty"`
 	Roll     *nest.Result     `json:"roll,omitempty"`

@@ -31,7 +31,7 @@ const (
 	numbersRoom  = 70 // most that the table of numbers takes
 )
 
-// Page draws the summary: always one page, and those of the heater behind it.
+// Page draws the summary: always one page, and those of the search for a stack and of the heater behind it.
 func Page(p job.Plan, sheet draw.Sheet) []draw.Page {
 	f := draw.NewFlow(sheet, "Plan, not an approval. Numbers come from plan.json; full-size patterns lie in patterns/.")
 	f.Title(cropped(name(p), draw.Bold, draw.Title, f), cropped(strings.Join(compact(p.Job.Aircraft, "part "+p.Job.Part, "revision "+p.Job.Revision), " · "), draw.Regular, draw.Shop, f))
@@ -39,6 +39,7 @@ func Page(p job.Plan, sheet draw.Sheet) []draw.Page {
 	says := sayings(p)
 	pictures(f, allPictures(p), min(height(f, says), findingsRoom))
 	findings(f, says)
+	stacks(f, p)
 	dutydraw.Write(f, p)
 	return f.Pages()
 }

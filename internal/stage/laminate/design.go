@@ -35,6 +35,9 @@ func Design(in Input) (Result, error) {
 }
 
 func check(s Spec) error {
+	if err := s.Choice.Check(s.Stack.Given); err != nil {
+		return err
+	}
 	if s.Method != "" && s.Method != HalpinTsai && s.Method != Chamis {
 		return &fault.Input{Field: "laminate.micromechanics", What: fmt.Sprintf("%q is no method known here", s.Method), Do: "write halpin-tsai or chamis"}
 	}

@@ -243,16 +243,6 @@ func TestOpenStack(t *testing.T) {
 	if err != nil || len(r.Layers) != 4 || !has(r, "stack-by-rule") || has(r, "stack-not-symmetric") {
 		t.Errorf("%v %d layers, %v", err, len(r.Layers), r.Findings)
 	}
-	for n, lines := range Candidates("x", 8) {
-		if len(lines) != n+1 {
-			t.Errorf("candidate %d has %d plies", n, len(lines))
-		}
-		for i := range lines {
-			if lines[i].Angle != lines[n-i].Angle {
-				t.Errorf("candidate %d is not symmetric", n)
-			}
-		}
-	}
 }
 
 func TestRefusals(t *testing.T) {

@@ -25,9 +25,9 @@ func (r *Result) find(s fault.Severity, code, what, why, do string) *fault.Findi
 // note gathers what the person should mind.
 func (r *Result) note(s Spec) {
 	if !s.Stack.Given {
-		r.find(fault.Note, "stack-by-rule", fmt.Sprintf("The stack is %d plies of %s at 0/45/45/0.", len(r.Layers), autoFabric),
-			"No stack is written, and none was searched for against the loads here.",
-			"Write the stack, or compare its margins in strength.")
+		r.find(fault.Note, "stack-by-rule", "The stack is taken as "+Short(s.Lines())+".",
+			"No stack is written, and there is no load with a mould to choose one by.",
+			"Write the stack, or give duty.loads and the mould.")
 	}
 	r.noteFractions()
 	r.noteMissing(s)

@@ -24,6 +24,7 @@ type Spec struct {
 	FibreFraction *si.Fraction      `yaml:"fibre_fraction"` // by volume, cured
 	ResinRatio    *si.Fraction      `yaml:"resin_ratio"`    // mass of resin to mass of cloth
 	Stack         bind.Auto[[]Line] `yaml:"stack"`
+	Choice        Choice            `yaml:"choose"` // for stack: auto
 	Load          *Load             `yaml:"load"`
 	Method        Method            `yaml:"micromechanics"`
 }
