@@ -42,15 +42,18 @@ func (o *occupancy) findSquare(outlines []geom.Polygon) (at r2.Vec, side float64
 	return at, 0, false
 }
 
+// inInches is what a rule of inches shows of a check square's side: true to 0.02 mm.
+var inInches = map[float64]string{checkSide: "(3 15/16 in)", 50: "(1 31/32 in)", 25: "(63/64 in)"}
+
 // checkSquare draws the square by which a print is measured, from its lower
 // left corner.
 func checkSquare(at r2.Vec, side float64) []draw.Item {
 	box := r2.Box{Min: at, Max: r2.Add(at, r2.Vec{X: side, Y: side})}
 	items := []draw.Item{draw.Rect(box, draw.InkPen(draw.Medium), 0)}
-	says := []string{fmt.Sprintf("%.0f mm check square", side), "Measure both ways before cutting.", fmt.Sprintf("Not %.0f mm? Print again at 100 %%.", side)}
+	says := []string{fmt.Sprintf("%.0f mm check square", side), inInches[side], "Measure both ways before cutting.", fmt.Sprintf("Not %.0f mm? Print again at 100 %%.", side)}
 	size := draw.Shop
 	if side < checkSide {
-		says, size = says[:1], draw.Small
+		says, size = says[:2], draw.Small
 	}
 	var words []string
 	for _, s := range says {
@@ -83,6 +86,6 @@ func checkCorner(high float64) []draw.Item {
 		draw.Line(pen, below, at, right),
 		draw.Line(pen, r2.Vec{X: right.X, Y: right.Y - tick}, r2.Vec{X: right.X, Y: right.Y + tick}),
 		draw.Line(pen, r2.Vec{X: below.X - tick, Y: below.Y}, r2.Vec{X: below.X + tick, Y: below.Y}),
-		draw.Text{At: r2.Vec{X: right.X + 2, Y: right.Y}, String: "two sides of a 100 mm check square: measure both", Size: draw.Small, Rise: draw.MidHeight, Colour: draw.Ink},
+		draw.Text{At: r2.Vec{X: right.X + 2, Y: right.Y}, String: "two sides of a 100 mm (3 15/16 in) check square: measure both", Size: draw.Small, Rise: draw.MidHeight, Colour: draw.Ink},
 	}
 }
