@@ -45,7 +45,7 @@ func readDXF(r io.Reader, o Options) (d drawn, err error) {
 			return d, err
 		}
 	}
-	x := &dxfReader{blocks: map[string]block{}, out: &d}
+	x := &dxfReader{blocks: map[string]block{}, hidden: map[string]bool{}, out: &d}
 	top := x.sections(groups)
 	return d, x.draw(top, scale(unit, unit), "", 0)
 }
@@ -109,10 +109,12 @@ func insUnit(groups []group) (float64, error) {
 
 type dxfReader struct {
 	blocks map[string]block
+	hidden map[string]bool // layers that are off or frozen, in small letters
 	out    *drawn
 }
 
-// sections keeps the blocks and returns what is drawn outside them.
+// sections keeps the blocks and the hidden layers and returns what is drawn outside
+// blocks.
 func (x *dxfReader) sections(groups []group) (top []entity) {
 	section, in := "", ""
 	for i := 0; i < len(groups); {
@@ -129,6 +131,8 @@ func (x *dxfReader) sections(groups []group) (top []entity) {
 			section = e.text(2, "")
 		case g.value == "ENDSEC":
 			section = ""
+		case section == "TABLES" && g.value == "LAYER":
+			x.hidden[strings.ToLower(e.text(2, ""))] = e.number(62, 7) < 0 || e.int(70)&1 != 0
 		case section == "BLOCKS" && g.value == "BLOCK":
 			in = e.text(2, "")
 			x.blocks[in] = block{baseX: e.number(10, 0), baseY: e.number(20, 0)}

@@ -3,6 +3,7 @@ package outlines
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -82,8 +83,12 @@ func (e entity) ocs() affine {
 
 // line draws one thing as a line.
 func (x *dxfReader) line(e entity, vertices []entity, m affine, layer string) error {
-	if e.int(67) == 1 {
+	switch {
+	case e.int(67) == 1:
 		x.out.leave("thing on the sheet's frame")
+		return nil
+	case x.hidden[strings.ToLower(layer)], e.int(60) == 1:
+		x.out.leave("hidden thing")
 		return nil
 	}
 	l := line{layer: layer, place: e.place()}

@@ -155,6 +155,10 @@ func TestLayersAndWhatIsLeftOut(t *testing.T) {
 	if d := mustRead(t, "a.dxf", source, Options{Layer: "Mark"}); len(d.Outlines) != 1 || d.Outlines[0].Name != "mark" {
 		t.Errorf("%+v", d)
 	}
+	hidden := strings.Replace(source, "0\nSECTION\n2\nENTITIES", "0\nSECTION\n2\nTABLES\n0\nLAYER\n2\nMARK\n62\n-3\n0\nENDSEC\n0\nSECTION\n2\nENTITIES", 1)
+	if d := mustRead(t, "a.dxf", hidden, Options{}); d.Left["hidden thing"] != 1 {
+		t.Errorf("%+v", d)
+	}
 	svg := svgHead + `<g id="cut"><rect width="100" height="50"/></g><g id="text"><rect width="10" height="5"/></g><defs><rect width="7" height="7"/></defs><g style="display: none"><rect x="200" width="9" height="9"/></g></svg>`
 	if d := mustRead(t, "a.svg", svg, Options{}); len(d.Outlines) != 1 || len(d.Outlines[0].Holes) != 0 {
 		t.Errorf("%+v", d)
