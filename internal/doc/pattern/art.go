@@ -192,19 +192,40 @@ func (f *field) threads(dir r2.Vec) (items []draw.Item, mid r2.Vec) {
 	return items, mid
 }
 
-// clearOf returns the place nearest to a point at which a thread figure along the x
-// axis touches no other mark, shortened as far as it must.
+// clearOf returns a place near a point at which a thread figure touches no other mark,
+// shortened as far as it must: along the x axis the nearest one, else the point itself
+// or the roomiest place.
 func (f *field) clearOf(length float64, dir, near r2.Vec) (mid r2.Vec, long float64, ok bool) {
-	if math.Abs(dir.Y) > 1e-9 {
-		return mid, 0, false
-	}
 	for _, share := range [...]float64{1, 0.8, 0.6, 0.45, 0.3} {
 		long = share * length
-		if mid, ok = f.free.nearest(long+2, min(weftLength, long/4)+2, near); ok {
-			return mid, long, true
+		weft := min(weftLength, long/4) + 2
+		if math.Abs(dir.Y) <= 1e-9 {
+			if mid, ok = f.free.nearest(long+2, weft, near); ok {
+				return mid, long, true
+			}
+			continue
+		}
+		for _, mid = range [...]r2.Vec{near, f.spot} {
+			if f.clearAlong(mid, r2.Scale(long/2+1, dir), weft) {
+				return mid, long, true
+			}
 		}
 	}
 	return mid, 0, false
+}
+
+// clearAlong tells whether a band about a line through a place is free: half is the way
+// to its end.
+func (f *field) clearAlong(mid, half r2.Vec, wide float64) bool {
+	n := math.Ceil(r2.Norm(half) / (wide / 2))
+	for k := -n; k <= n; k++ {
+		at := r2.Add(mid, r2.Scale(k/n, half))
+		d := r2.Vec{X: wide / 2, Y: wide / 2}
+		if !f.free.empty(r2.Box{Min: r2.Sub(at, d), Max: r2.Add(at, d)}) {
+			return false
+		}
+	}
+	return true
 }
 
 // warpWord writes "warp" along the thread, never upside down.

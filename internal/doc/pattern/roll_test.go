@@ -177,3 +177,45 @@ func TestPiecesOnTheRoll(t *testing.T) {
 		t.Errorf("the slit begins at %v", got)
 	}
 }
+
+// No word on the roll lies on a cut, a slit, a thread figure or another word, and each
+// stands upright within its own piece, however the pieces lie.
+func TestRollWordsAreReadable(t *testing.T) {
+	r := Roll{Part: "DN-1 Box", Material: "cloth", Width: 1.2, Length: 2}
+	for i, turn := range []float64{0, 180, 90, 37} {
+		a, b := lapped(), flower(0.6)
+		a.Name, b.Name, b.Marks = string(rune('A'+i)), string(rune('P'+i)), nil
+		r.Pieces = append(r.Pieces, Placed{Piece: a, At: r2.Vec{X: 0.35 + 0.5*float64(i), Y: 0.3}, Turn: si.Degrees(turn), Flipped: i%2 == 1},
+			Placed{Piece: b, At: r2.Vec{X: 0.35 + 0.5*float64(i), Y: 0.9}, Turn: si.Degrees(turn)})
+	}
+	art := r.art()
+	var words []draw.Text
+	for _, it := range art.Layer(draw.Words) {
+		words = append(words, it.(draw.Text))
+	}
+	named := map[string]bool{}
+	for i, w := range words {
+		named[w.String] = true
+		b := w.Bounds()
+		for _, layer := range []string{draw.Cut, KnifeLayer, draw.Warp} {
+			for _, it := range art.Layer(layer) {
+				if len(it.Clipped(b)) > 0 {
+					t.Errorf("%q lies on layer %s", w.String, layer)
+				}
+			}
+		}
+		for _, o := range words[:i] {
+			if len(o.Clipped(b)) > 0 && o.Bounds().Max.Y-b.Min.Y > 0.5 && b.Max.Y-o.Bounds().Min.Y > 0.5 {
+				t.Errorf("%q lies on %q", w.String, o.String)
+			}
+		}
+		if w.Angle != 0 {
+			t.Errorf("%q stands at %g", w.String, w.Angle)
+		}
+	}
+	for _, p := range r.Pieces {
+		if !named[p.Piece.Name] {
+			t.Errorf("piece %s has no name on it", p.Piece.Name)
+		}
+	}
+}
