@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dressdraw"
 	"laywright/internal/doc/pattern"
 	"laywright/internal/job"
@@ -10,7 +9,7 @@ import (
 
 // dressFiles are the full-size pieces of the sheets that lie over the cloth, and the rolls
 // that they are cut from.
-func dressFiles(plan job.Plan, sheet draw.Sheet) (files []folder.File, err error) {
+func dressFiles(plan job.Plan, on paper) (files []folder.File, err error) {
 	if plan.Dress == nil {
 		return nil, nil
 	}
@@ -19,8 +18,8 @@ func dressFiles(plan job.Plan, sheet draw.Sheet) (files []folder.File, err error
 		if err != nil {
 			return nil, err
 		}
-		files = append(files, drawn("patterns/"+p.Name, page)...)
-		tiles, printable, err := pattern.BoardTiles(p, sheet)
+		files = append(files, cut("patterns/"+p.Name, page)...)
+		tiles, printable, err := pattern.BoardTiles(p, on.patterns)
 		if err != nil {
 			return nil, err
 		}
@@ -29,7 +28,7 @@ func dressFiles(plan job.Plan, sheet draw.Sheet) (files []folder.File, err error
 		}
 	}
 	for _, r := range plan.Dress.Rolls {
-		files = append(files, drawn("patterns/dress-"+r.Material, dressdraw.RollPage(plan, r))...)
+		files = append(files, cut("patterns/dress-"+r.Material, dressdraw.RollPage(plan, r))...)
 	}
 	return files, nil
 }
