@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"laywright/internal/doc/cutting"
 	"laywright/internal/doc/dressdraw"
 	"laywright/internal/doc/pattern"
 	"laywright/internal/job"
@@ -13,7 +14,7 @@ func dressFiles(plan job.Plan, on paper) (files []folder.File, err error) {
 	if plan.Dress == nil {
 		return nil, nil
 	}
-	for _, p := range dressdraw.Pieces(plan, partName(plan)) {
+	for _, p := range dressdraw.Pieces(plan, cutting.PartName(plan)) {
 		page, err := pattern.BoardSheet(p)
 		if err != nil {
 			return nil, err
