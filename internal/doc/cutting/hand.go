@@ -55,7 +55,7 @@ func (h *hand) howTo() {
 func (h *hand) roll(r pattern.Roll) {
 	order := onBlanks(r)
 	h.Heading(r.Title())
-	h.Lead(fmt.Sprintf("%s from a roll %s wide; %s used.%s", fault.Count(len(order), "piece", "pieces"), h.rule.with(float64(r.Width)), h.rule.with(float64(r.Length)), h.margin(r)))
+	h.Lead(fmt.Sprintf("%s from %s wide; %s used.%s", fault.Count(len(order), "piece", "pieces"), "cloth "+h.rule.with(float64(r.Width)), h.rule.with(float64(r.Length)), h.margin(r)))
 	h.Draw(pattern.RollPicture(r, h.Room(rollHigh))...)
 	h.blanks(r)
 	h.list(order)
@@ -103,7 +103,7 @@ func onBlanks(r pattern.Roll) (out []onBlank) {
 // margin says what of the cloth is not cut from.
 func (h *hand) margin(r pattern.Roll) (s string) {
 	if len(r.Outline) > 2 {
-		s += " It is a remnant: measure from the lower left corner of the box round it, as it is drawn, with its warp along."
+		s += " It is a remnant: measure from the corner of the box round it where along and across are 0."
 	} else if r.Edge > 0 {
 		s += fmt.Sprintf(" Leave %s along each selvedge.", h.rule.with(float64(r.Edge)))
 	}

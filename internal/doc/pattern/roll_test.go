@@ -219,3 +219,19 @@ func TestRollWordsAreReadable(t *testing.T) {
 		}
 	}
 }
+
+// A picture that stands upright counts the width from where the pieces' own begins.
+func TestUprightPictureCountsFromTheNearSelvedge(t *testing.T) {
+	r := layout()
+	r.Length, r.Pieces = 0.7, r.Pieces[:1] // its middle is 0.35 m from the near selvedge of 1.27
+	at := map[string]float64{}
+	for _, it := range RollPicture(r, r2.NewBox(0, 0, 100, 60)) {
+		if w, ok := it.(draw.Text); ok {
+			at[w.String] = w.At.X
+		}
+	}
+	zero, far, piece := at["0 mm"], at["1270 mm"], at["3A"]
+	if share := (piece - zero) / (far - zero); math.Abs(share-0.35/1.27) > 0.1 {
+		t.Errorf("the piece stands at %.2f of the way from 0 to 1270 mm", share)
+	}
+}
