@@ -43,7 +43,7 @@ func (h *hand) howTo() {
 	step := h.rule.with(h.rule.step())
 	for i, s := range []string{
 		"Roll the cloth out flat, this side up as it lies on the roll, and square its start: pull one weft thread and cut along the gap.",
-		"“Along” is from that start, “across” from the near selvedge, both in " + h.rule.units() + ". The weft runs straight across; the warp runs along the roll, as the arrows show.",
+		"“Along” is from that start, “across” from the near selvedge (the lower one in the roll's picture, the right one where the picture stands upright), both in " + h.rule.units() + ". The weft runs straight across; the warp runs along the roll, as the arrows show.",
 		"Mark the corners, join them as the list says, and cut in the order of the list. Cut what is inside a piece before its outline.",
 		"Straight: a straight edge from this corner to the next. Curve: lay the straight edge the same way, mark every " + step + " along it from this corner (or as often as the list says), and from each mark the distance given, square to it: away from the piece, or into it where there is a minus. Cut through the marks.",
 	} {
