@@ -97,6 +97,7 @@ func TestRollPlotPaper(t *testing.T) {
 		{0.4, 1.27, 609.6, 1}, // across the paper
 		{4.2, 1.27, 914.4, 3}, // two lanes: a lane of 24 in does not hold half the roll
 		{12, 0.5, 609.6, 4},   // three lengths
+		{10.2, 0.5, 609.6, 4}, // two would be longer than a page may be
 		{12, 1.524, 914.4, 7}, // both
 	} {
 		pages, err := RollPlot(Roll{Material: "cloth", Width: si.Length(c.wide), Length: si.Length(c.long), Pieces: []Placed{{Piece: plate(c.long-0.01, c.wide-0.01)}}}, draw.A4())
