@@ -129,6 +129,10 @@ func TestHand(t *testing.T) {
 	if !d.Outlines[0].Ring.Contains(r2.Vec{X: 0.09, Y: -0.05}) || d.Outlines[0].Ring.Contains(r2.Vec{X: 0.02, Y: -0.05}) {
 		t.Error("the flag is mirrored")
 	}
+	below := mustRead(t, "a.dxf", dxf(4, "0 CIRCLE|8 p|10 30|20 40|40 5|230 -1"), Options{}).Outlines[0].Ring
+	if !below.Contains(r2.Vec{X: -0.03, Y: 0.04}) { // its own x axis points the other way
+		t.Errorf("a circle seen from below lies at %v", below.Centroid())
+	}
 }
 
 // A ring in a ring is its hole, one in the hole a piece again; a ring drawn twice is
