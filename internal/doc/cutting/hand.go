@@ -43,7 +43,7 @@ func (h *hand) howTo() {
 	step := h.rule.with(h.rule.step())
 	for i, s := range []string{
 		"Roll the cloth out flat, this side up as it lies on the roll, and square its start: pull one weft thread and cut along the gap.",
-		"“Along” is from that start, “across” from the near selvedge, both in " + h.rule.units() + ". The weft runs straight across; the warp runs along the roll, as the arrows show.",
+		"“Along” is from that start, “across” from the near selvedge (the lower one in the roll's picture, the right one where the picture stands upright), both in " + h.rule.units() + ". The weft runs straight across; the warp runs along the roll, as the arrows show.",
 		"Mark the corners, join them as the list says, and cut in the order of the list. Cut what is inside a piece before its outline.",
 		"Straight: a straight edge from this corner to the next. Curve: lay the straight edge the same way, mark every " + step + " along it from this corner (or as often as the list says), and from each mark the distance given, square to it: away from the piece, or into it where there is a minus. Cut through the marks.",
 	} {
@@ -53,9 +53,9 @@ func (h *hand) howTo() {
 }
 
 func (h *hand) roll(r pattern.Roll) {
-	order := cuttingOrder(r.Pieces)
+	order := onBlanks(r)
 	h.Heading(r.Title())
-	h.Lead(fmt.Sprintf("%s from a roll %s wide; %s used.%s", fault.Count(len(order), "piece", "pieces"), h.rule.with(float64(r.Width)), h.rule.with(float64(r.Length)), h.margin(r)))
+	h.Lead(fmt.Sprintf("%s from %s wide; %s used.%s", fault.Count(len(order), "piece", "pieces"), "cloth "+h.rule.with(float64(r.Width)), h.rule.with(float64(r.Length)), h.margin(r)))
 	h.Draw(pattern.RollPicture(r, h.Room(rollHigh))...)
 	h.blanks(r)
 	h.list(order)
@@ -68,9 +68,43 @@ func (h *hand) roll(r pattern.Roll) {
 	}
 }
 
+// onBlank is a piece where it lies on its blank, or on the roll where there are none.
+type onBlank struct {
+	pattern.Placed
+	blank int // from 1; 0: none
+}
+
+// title names the piece, and the blank that it is cut from.
+func (x onBlank) title() string {
+	if x.blank == 0 {
+		return x.Piece.Headline()
+	}
+	return fmt.Sprintf("%s · blank %d", x.Piece.Headline(), x.blank)
+}
+
+// onBlanks is the pieces in the order of cutting, each measured from what it is cut
+// from: a blank's own first edge, since that is cut off before.
+func onBlanks(r pattern.Roll) (out []onBlank) {
+	const slip = 1e-6 // m, of rounding
+	for _, p := range cuttingOrder(r.Pieces) {
+		x, box := onBlank{Placed: p}, p.Outline().Bounds()
+		for i, b := range r.Blanks {
+			if float64(b.From)-slip <= box.Min.X && box.Max.X <= float64(b.To)+slip {
+				x.blank = i + 1
+				x.At.X -= float64(b.From)
+				break
+			}
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
 // margin says what of the cloth is not cut from.
 func (h *hand) margin(r pattern.Roll) (s string) {
-	if r.Edge > 0 {
+	if len(r.Outline) > 2 {
+		s += " It is a remnant: measure from the corner of the box round it where along and across are 0."
+	} else if r.Edge > 0 {
 		s += fmt.Sprintf(" Leave %s along each selvedge.", h.rule.with(float64(r.Edge)))
 	}
 	if len(r.Defects) > 0 {
@@ -103,7 +137,7 @@ func (h *hand) blanks(r pattern.Roll) {
 	if len(r.Blanks) == 0 {
 		return
 	}
-	h.Lead("First cut the roll straight across into blanks, then the pieces from each:")
+	h.Lead("First cut the roll straight across into blanks, then the pieces from each; “along” is then from the blank's own first edge:")
 	t := draw.Table{Columns: []draw.Column{{Head: "Blank", Share: 1}, {Head: "from, along", Share: 1.5, Align: draw.End}, {Head: "to, along", Share: 1.5, Align: draw.End}, {Head: "pieces", Share: 6}}}
 	for i, b := range r.Blanks {
 		t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), h.rule.text(float64(b.From)), h.rule.text(float64(b.To)), strings.Join(b.Pieces, ", ")})
@@ -112,12 +146,12 @@ func (h *hand) blanks(r pattern.Roll) {
 }
 
 // list is the order of cutting, to be ticked off.
-func (h *hand) list(order []pattern.Placed) {
+func (h *hand) list(order []onBlank) {
 	t := draw.Table{Columns: []draw.Column{{Head: "", Share: 0.6}, {Head: "No.", Share: 0.7}, {Head: "piece", Share: 3.6}, {Head: "along", Share: 2.2}, {Head: "across", Share: 2.2}, {Head: "lies", Share: 2.6}}}
 	for i, x := range order {
 		b := x.Outline().Bounds()
-		t.Rows = append(t.Rows, []string{draw.Tick, fmt.Sprint(i + 1), x.Piece.Headline(),
-			h.rule.text(b.Min.X) + " to " + h.rule.text(b.Max.X), h.rule.text(b.Min.Y) + " to " + h.rule.text(b.Max.Y), lies(x)})
+		t.Rows = append(t.Rows, []string{draw.Tick, fmt.Sprint(i + 1), x.title(),
+			h.rule.text(b.Min.X) + " to " + h.rule.text(b.Max.X), h.rule.text(b.Min.Y) + " to " + h.rule.text(b.Max.Y), lies(x.Placed)})
 	}
 	h.Table(t)
 }
@@ -137,15 +171,15 @@ func lies(x pattern.Placed) string {
 }
 
 // piece is one piece with its picture and its measures.
-func (h *hand) piece(number int, x pattern.Placed) {
+func (h *hand) piece(number int, x onBlank) {
 	laid := x.Laid()
 	sides := sidesOf(laid.Outline, h.rule.step())
-	h.Heading(fmt.Sprintf("%d. %s", number, x.Piece.Headline()))
+	h.Heading(fmt.Sprintf("%d. %s", number, x.title()))
 	box := h.Room(pieceHigh)
 	picture := box
 	picture.Max.X = box.Min.X + 0.66*box.Size().X
 	h.Draw(pieceDrawing(laid, sides, picture)...)
-	h.facts(laid, x, r2.Box{Min: r2.Vec{X: picture.Max.X + 5, Y: box.Min.Y}, Max: box.Max})
+	h.facts(laid, x.Placed, r2.Box{Min: r2.Vec{X: picture.Max.X + 5, Y: box.Min.Y}, Max: box.Max})
 	h.Table(h.corners(sides, ""))
 	h.inside(laid)
 }

@@ -130,7 +130,7 @@ func wordsOf(pages []draw.Page) string {
 }
 
 // The sheet of one roll, written for a person: pieces from the roll's start, corners
-// in the roll's axes, slits with the place to stop, a round hole by its middle, and
+// from their blank's first edge, slits with the place to stop, a round hole by its middle, and
 // the blanks that it is first cut into.
 func TestHandSheet(t *testing.T) {
 	hole := make(geom.Polygon, 90)
@@ -143,12 +143,12 @@ func TestHandSheet(t *testing.T) {
 	r := pattern.Roll{Material: "cloth", Width: 1, Length: 0.8, Pieces: []pattern.Placed{
 		{Piece: pattern.Piece{Name: "late", Warp: r2.Vec{X: 1}, Outline: geom.Rect(0, 0, 0.1, 0.1)}, At: r2.Vec{X: 0.5, Y: 0.3}},
 		{Piece: p, At: r2.Vec{X: 0.01, Y: 0.02}}},
-		Blanks: []pattern.Blank{{From: 0, To: 0.45, Pieces: []string{"P07"}}}}
+		Blanks: []pattern.Blank{{From: 0, To: 0.45, Pieces: []string{"P07"}}, {From: 0.45, To: 0.7, Pieces: []string{"late"}}}}
 	h := &hand{Flow: draw.NewFlow(draw.A4(), ""), rule: ruleOf(si.Metric)}
 	h.roll(r)
 	words := wordsOf(h.Pages())
-	for _, want := range []string{"1. Ply 7 · piece P07", "2. Piece late", "10 to 310", "20 to 220", "straight, 300", "straight, 200",
-		"round, this is its middle; diameter 40", "60\n70", "at the round, 4 wide: no further", "210\n120", "450", "500 to 600"} {
+	for _, want := range []string{"1. Ply 7 · piece P07 · blank 1", "2. Piece late · blank 2", "10 to 310", "20 to 220", "straight, 300", "straight, 200",
+		"round, this is its middle; diameter 40", "60\n70", "at the round, 4 wide: no further", "210\n120", "450\n700", "50 to 150"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("the sheet does not say %q:\n%s", want, words)
 		}

@@ -139,7 +139,7 @@ func TestJoinedPagesKeepLengths(t *testing.T) {
 	for _, sheet := range []draw.Sheet{draw.A4(), draw.A3(), draw.Letter(), draw.Tabloid()} {
 		tl := bestTiling(p.plot(), sheet)
 		tl.findUsed()
-		keepsLengths(t, tl, outline, dpi)
+		keepsLengths(t, tl, outline, 100)
 	}
 }
 

@@ -78,10 +78,20 @@ func (o *occupancy) empty(b r2.Box) bool {
 
 // fill fills the cells whose middle lies inside the ring, or outside it.
 func (o *occupancy) fill(ring geom.Polygon, inside bool) {
+	b := ring.Bounds()
 	for j := range o.ny {
-		xs := crossings(ring, o.box.Min.Y+(float64(j)+0.5)*o.cell)
+		y := o.box.Min.Y + (float64(j)+0.5)*o.cell
+		if inside && (y < b.Min.Y || y > b.Max.Y) {
+			continue
+		}
+		xs := crossings(ring, y)
+		from, to := 0, o.nx
+		if inside && len(xs) > 0 { // a piece is small on a roll
+			from = max(0, int((xs[0]-o.box.Min.X)/o.cell))
+			to = min(o.nx, int((xs[len(xs)-1]-o.box.Min.X)/o.cell)+1)
+		}
 		k := 0
-		for i := range o.nx {
+		for i := from; i < to; i++ {
 			x := o.box.Min.X + (float64(i)+0.5)*o.cell
 			for k < len(xs) && xs[k] <= x {
 				k++

@@ -137,7 +137,8 @@ func uprightScale(size, room r2.Vec) float64 {
 	return min((room.X-rollBeside)/size.Y, (room.Y-rollAbove-rollBelow)/size.X)
 }
 
-// upright draws the roll with its length upwards and its width to the right.
+// upright draws the roll with its length upwards; its width counts from the right,
+// since a turn keeps the hand.
 func (r Roll) upright(k float64, box r2.Box) []draw.Item {
 	strip := r.strip()
 	fit := draw.Turn(math.Pi / 2).Then(draw.Scale(k)).Then(draw.Move(r2.Vec{
@@ -146,8 +147,8 @@ func (r Roll) upright(k float64, box r2.Box) []draw.Item {
 	low, right := fit.Do(r2.Vec{Y: strip.Max.Y}), fit.Do(r2.Vec{})
 	top := fit.Do(r2.Vec{X: strip.Max.X})
 	items = append(items,
-		r.endMark(r2.Vec{X: low.X, Y: low.Y - 1.5}, 0, draw.Start, draw.Below),
-		r.endMark(r2.Vec{X: right.X, Y: right.Y - 1.5}, strip.Max.Y, draw.End, draw.Below),
+		r.endMark(r2.Vec{X: low.X, Y: low.Y - 1.5}, strip.Max.Y, draw.Start, draw.Below),
+		r.endMark(r2.Vec{X: right.X, Y: right.Y - 1.5}, 0, draw.End, draw.Below),
 		r.endMark(r2.Vec{X: top.X + 1.5, Y: top.Y}, strip.Max.X, draw.Start, draw.Below))
 	length := min(threadsLong, k*strip.Max.X-6)
 	if length < 8 {

@@ -97,6 +97,7 @@ func TestRollPlotPaper(t *testing.T) {
 		{0.4, 1.27, 609.6, 1}, // across the paper
 		{4.2, 1.27, 914.4, 3}, // two lanes: a lane of 24 in does not hold half the roll
 		{12, 0.5, 609.6, 4},   // three lengths
+		{10.2, 0.5, 609.6, 4}, // two would be longer than a page may be
 		{12, 1.524, 914.4, 7}, // both
 	} {
 		pages, err := RollPlot(Roll{Material: "cloth", Width: si.Length(c.wide), Length: si.Length(c.long), Pieces: []Placed{{Piece: plate(c.long-0.01, c.wide-0.01)}}}, draw.A4())
@@ -217,5 +218,21 @@ func TestRollWordsAreReadable(t *testing.T) {
 		if !named[p.Piece.Name] {
 			t.Errorf("piece %s has no name on it", p.Piece.Name)
 		}
+	}
+}
+
+// A picture that stands upright counts the width from where the pieces' own begins.
+func TestUprightPictureCountsFromTheNearSelvedge(t *testing.T) {
+	r := layout()
+	r.Length, r.Pieces = 0.7, r.Pieces[:1] // its middle is 0.35 m from the near selvedge of 1.27
+	at := map[string]float64{}
+	for _, it := range RollPicture(r, r2.NewBox(0, 0, 100, 60)) {
+		if w, ok := it.(draw.Text); ok {
+			at[w.String] = w.At.X
+		}
+	}
+	zero, far, piece := at["0 mm"], at["1270 mm"], at["3A"]
+	if share := (piece - zero) / (far - zero); math.Abs(share-0.35/1.27) > 0.1 {
+		t.Errorf("the piece stands at %.2f of the way from 0 to 1270 mm", share)
 	}
 }

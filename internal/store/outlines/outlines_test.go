@@ -65,6 +65,10 @@ func TestAreas(t *testing.T) {
 		{"matrix", "a.svg", svgHead + `<circle r="10" transform="matrix(2 1 -1 3 5 6)"/></svg>`, math.Pi * 100 * 7},
 		{"view box in inches", "a.svg", `<svg width="4in" height="3in" viewBox="0 0 400 300"><rect width="200" height="100"/></svg>`, 50.8 * 25.4},
 		{"bare pixels", "a.svg", `<svg width="400" height="300"><rect width="96" height="96"/></svg>`, 25.4 * 25.4},
+		// three quarters of a disc and half a square; and a triangle less a segment, whose
+		// arc runs clockwise as it is seen
+		{"larger arc", "a.svg", svgHead + `<path d="M0 0A50 50 0 1 1 50 50z"/></svg>`, (0.75*math.Pi + 0.5) * 2500},
+		{"smaller arc, clockwise", "a.svg", svgHead + `<path d="M0 0A50 50 0 0 1 50 50L100 0z"/></svg>`, (1.5 - math.Pi/4) * 2500},
 		{"radii too short", "a.svg", svgHead + `<path d="M0 0 A1 1 0 0 1 100 0Z"/></svg>`, math.Pi * 50 * 50 / 2},
 	} {
 		d, err := Read(strings.NewReader(c.source), c.name, Options{})
@@ -124,6 +128,10 @@ func TestHand(t *testing.T) {
 	}
 	if !d.Outlines[0].Ring.Contains(r2.Vec{X: 0.09, Y: -0.05}) || d.Outlines[0].Ring.Contains(r2.Vec{X: 0.02, Y: -0.05}) {
 		t.Error("the flag is mirrored")
+	}
+	below := mustRead(t, "a.dxf", dxf(4, "0 CIRCLE|8 p|10 30|20 40|40 5|230 -1"), Options{}).Outlines[0].Ring
+	if !below.Contains(r2.Vec{X: -0.03, Y: 0.04}) { // its own x axis points the other way
+		t.Errorf("a circle seen from below lies at %v", below.Centroid())
 	}
 }
 
