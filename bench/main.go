@@ -26,6 +26,7 @@ var floor = map[string]map[float64]float64{
 func main() {
 	search := flag.Float64("search", 60, "seconds of search on each set")
 	folder := flag.String("sets", ".", "folder of the published sets, NAME.json")
+	seed := flag.Uint64("seed", 1, "of the search")
 	program := flag.String("library", "", "the built library.cpp; empty: not compared")
 	flag.Parse()
 	if flag.NArg() == 0 {
@@ -33,7 +34,7 @@ func main() {
 		os.Exit(2)
 	}
 	for _, name := range flag.Args() {
-		if err := one(name, *folder, *program, *search); err != nil {
+		if err := one(name, *folder, *program, *search, *seed); err != nil {
 			fmt.Fprintln(os.Stderr, name+":", err)
 			os.Exit(1)
 		}
@@ -42,7 +43,7 @@ func main() {
 }
 
 // one prints the line of one set.
-func one(name, folder, program string, search float64) error {
+func one(name, folder, program string, search float64, seed uint64) error {
 	r, ours := sets.Own(name)
 	if !ours {
 		var err error
@@ -50,7 +51,7 @@ func one(name, folder, program string, search float64) error {
 			return err
 		}
 	}
-	r.Search = si.Time(search)
+	r.Search, r.Seed = si.Time(search), seed
 	fmt.Printf("%-11s", name)
 	use, err := course(r, program != "")
 	if err != nil {

@@ -8,11 +8,12 @@ import (
 // strip is one task of laying: which copies, on what.
 type strip struct {
 	*kit
-	height float64   // usable, in grown coordinates: from 0 to height
-	ways   [][]int32 // for each copy: the numbers of its poses
-	free   int       // copies that may be moved; those after them are blocks
-	blocks []spot    // where the blocks lie
-	bound  float64   // length that no layout undercuts, m
+	height float64         // usable, in grown coordinates: from 0 to height
+	ways   [][]int32       // for each copy: the numbers of its poses
+	free   int             // copies that may be moved; those after them are blocks
+	alike  map[int][]int32 // copies of each kind
+	blocks []spot          // where the blocks lie
+	bound  float64         // length that no layout undercuts, m
 }
 
 // spot is a pose at a place.

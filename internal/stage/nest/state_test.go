@@ -189,3 +189,44 @@ func BenchmarkPairTests(b *testing.B) {
 		}
 	}
 }
+
+// A place that echoes another lies on the roll, and beside some copy just as two
+// copies like them lie beside each other, perhaps half a turn round.
+func TestEchoRepeatsNeighbours(t *testing.T) {
+	st, rng := randomState(t, 24)
+	kind := func(p int32) int { return st.poses[p].kind }
+	like := func(i int32, s spot) bool {
+		for a, p := range st.at {
+			for b, q := range st.at {
+				for c, o := range st.at {
+					if a == b || int32(b) == i || a == c || int32(c) == i || kind(q.pose) != kind(s.pose) || kind(o.pose) != kind(p.pose) {
+						continue
+					}
+					sign := 1.0
+					if o.pose != p.pose {
+						sign = -1
+					}
+					if math.Abs(s.x-o.x-sign*(q.x-p.x)) < 1e-12 && math.Abs(s.y-o.y-sign*(q.y-p.y)) < 1e-12 && (sign > 0) == (s.pose == q.pose) {
+						return true
+					}
+				}
+			}
+		}
+		return false
+	}
+	found := 0
+	for k := range 4000 {
+		i := int32(k % len(st.at))
+		s, ok := st.echo(i, rng)
+		if !ok {
+			continue
+		}
+		found++
+		if s != st.clamp(s) || kind(s.pose) != kind(st.at[i].pose) || !like(i, s) {
+			t.Fatalf("copy %d would lie at %v, like no other", i, s)
+		}
+	}
+	if found < 50 {
+		t.Errorf("only %d places were found", found)
+	}
+}
