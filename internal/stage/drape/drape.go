@@ -101,7 +101,10 @@ func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
 	if in.Film {
 		err = out.layFilm(ctx, s)
 	} else {
-		err = out.layCloth(ctx, s, newCloth(in.Locking), o)
+		sh := newCloth(in.Locking)
+		if err = out.layCloth(ctx, s, sh, o); err == nil {
+			out, err = out.loosened(ctx, s, sh, o)
+		}
 	}
 	if err != nil {
 		return nil, err

@@ -111,6 +111,7 @@ func (m *mending) mend(b *Bed, c *country, at Place, n int, tip bool) {
 		if r, ok := m.p.better(m.all[n], b, at, tip); ok {
 			m.all[n], m.changed, m.done[n] = r, true, true
 		}
+	case n < 0 && !m.add && m.deepen(b, at):
 	case (b.closesIn(at) || m.add) && len(m.all) < len(m.l.cuts)+mostSlits:
 		for i, r := range m.p.routesFrom(c, hotspot{at: b.middle(at, c.rim)}, nil) {
 			if i == 0 {
@@ -120,6 +121,26 @@ func (m *mending) mend(b *Bed, c *country, at Place, n int, tip bool) {
 			m.all, m.changed = append(m.all, r), true
 		}
 	}
+}
+
+// deepen lengthens the slits whose tips lie between a locked place and the yarns
+// through the seed, if there are any: what is left of the curvature before a tip is
+// enclosed there.
+func (m *mending) deepen(b *Bed, at Place) (any bool) {
+	q := b.Flat[at.At]
+	for _, s := range b.Slits {
+		if !s.Tip() || m.all[s.Route].rims {
+			continue
+		}
+		if tip := b.Flat[s.Left[0]]; tip.X*q.X < 0 || tip.Y*q.Y < 0 || math.Abs(tip.X) > math.Abs(q.X) || math.Abs(tip.Y) > math.Abs(q.Y) {
+			continue
+		}
+		if r, ok := m.p.better(m.all[s.Route], b, at, true); ok && !m.done[s.Route] {
+			m.all[s.Route], m.changed, m.done[s.Route] = r, true, true
+		}
+		any = true
+	}
+	return any
 }
 
 // lobeShare is how far between the limit and the worst shear the places are told
