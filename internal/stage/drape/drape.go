@@ -101,10 +101,7 @@ func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
 	if in.Film {
 		err = out.layFilm(ctx, s)
 	} else {
-		sh := newCloth(in.Locking)
-		if err = out.layCloth(ctx, s, sh, o); err == nil {
-			out, err = out.loosened(ctx, s, sh, o)
-		}
+		out, err = out.layWoven(ctx, s, newCloth(in.Locking), o)
 	}
 	if err != nil {
 		return nil, err

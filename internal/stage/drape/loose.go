@@ -6,46 +6,67 @@ import (
 	"slices"
 )
 
-// Cloth that locks on more than a trifling share of the surface where the net has it
-// lies there, and is laid once more loose from the net; so it stays if it then locks on
-// less than half as much. What is gained by less the triangles' own errors could give.
-const (
-	trifling = 1e-5
-	worth    = 0.5
-)
+// trifling is the share of a surface up to which cloth may lock without being laid
+// another way too.
+const trifling = 1e-5
 
-// loosened lays cloth that locks once more, and returns the better of both. Behind a
-// place that holds curvature the net has no choice: all its yarns are sheared by what
-// they enclose. Cloth that gives by a little, by less than the net's stretch at the
-// places that lock costs, can lie there almost unsheared, but no descent from the net comes to that:
-// the net's places are held, and what triangles show against it is taken for their
-// error. So nothing is known of the net then but the two yarns through the seed, and
-// the descent begins with the sheet as it lies if it does not shear at all.
-func (r *Result) loosened(ctx context.Context, s *surface, sh cloth, o start) (*Result, error) {
-	before := s.locked(r.Shear, sh)
-	if before <= trifling*s.whole {
-		return r, nil
-	}
+// worth is by how much less the cloth must lock that is laid loose to be preferred:
+// smaller gains are within what the triangles' own errors give.
+const worth = 0.5
+
+// layWoven lays cloth as the net has it, and loose from the net if it locks so; where the net
+// itself locks, loose first.
+//
+// Behind a place that holds curvature the net has no choice: all its yarns are sheared
+// by what they enclose. Cloth that gives a little there may lie beyond it almost
+// unsheared. No descent that begins with the net comes to that, since the net's places
+// are held, and what triangles show against them is taken for their error.
+func (r *Result) layWoven(ctx context.Context, s *surface, sh cloth, o start) (*Result, error) {
 	loose := &Result{Net: r.Net, Flat: slices.Clone(r.Flat), Covered: r.Covered}
-	if err := loose.stiffen(ctx, s); err != nil {
-		return nil, err
+	lies := func(one *Result) bool { return s.locked(one.Shear, sh) <= trifling*s.whole }
+	early := s.locked(o.shearTold(), sh) > trifling*s.whole
+	if early {
+		if err := loose.layLoose(ctx, s, sh, o); err != nil || lies(loose) {
+			return loose, err
+		}
 	}
-	loose.Steps = 0 // those that only find a start do not count
-	if err := loose.layCloth(ctx, s, sh, o.forgotten()); err != nil {
-		return nil, err
+	if err := r.layCloth(ctx, s, sh, o); err != nil || lies(r) {
+		return r, err
+	}
+	if !early {
+		copy(loose.Flat, r.Flat)
+		if err := loose.layLoose(ctx, s, sh, o); err != nil {
+			return nil, err
+		}
 	}
 	all := r.Steps + loose.Steps
-	if s.locked(loose.Shear, sh) < worth*before {
+	if s.locked(loose.Shear, sh) < worth*s.locked(r.Shear, sh) {
 		r = loose
 	}
 	r.Steps = all
 	return r, nil
 }
 
-// forgotten is a start that knows nothing of the net.
-func (o start) forgotten() start {
+// layLoose lays cloth that knows nothing of the net but the two yarns through the seed:
+// it begins as a sheet lies that does not shear.
+func (r *Result) layLoose(ctx context.Context, s *surface, sh cloth, o start) error {
+	if err := r.stiffen(ctx, s); err != nil {
+		return err
+	}
+	r.Steps = 0 // those that only find a start do not count
 	o.rank = slices.Repeat([]int8{unknown}, len(o.rank))
-	return o
+	return r.layCloth(ctx, s, sh, o)
+}
+
+// shearTold is the net's shear at the vertices where it tells it, 0 at the others.
+func (o start) shearTold() []float64 {
+	out := slices.Clone(o.shear)
+	for v := range out {
+		if !o.told(int32(v)) {
+			out[v] = 0
+		}
+	}
+	return out
 }
 
 // locked is the area on which shear is over the locking angle, m².
