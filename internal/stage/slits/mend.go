@@ -123,26 +123,6 @@ func (m *mending) mend(b *Bed, c *country, at Place, n int, tip bool) {
 	}
 }
 
-// deepen lengthens the slits whose tips lie between a locked place and the yarns
-// through the seed, if there are any: what is left of the curvature before a tip is
-// enclosed there.
-func (m *mending) deepen(b *Bed, at Place) (any bool) {
-	q := b.Flat[at.At]
-	for _, s := range b.Slits {
-		if !s.Tip() || m.all[s.Route].rims {
-			continue
-		}
-		if tip := b.Flat[s.Left[0]]; tip.X*q.X < 0 || tip.Y*q.Y < 0 || math.Abs(tip.X) > math.Abs(q.X) || math.Abs(tip.Y) > math.Abs(q.Y) {
-			continue
-		}
-		if r, ok := m.p.better(m.all[s.Route], b, at, true); ok && !m.done[s.Route] {
-			m.all[s.Route], m.changed, m.done[s.Route] = r, true, true
-		}
-		any = true
-	}
-	return any
-}
-
 // lobeShare is how far between the limit and the worst shear the places are told
 // apart that grow together at the limit.
 const lobeShare = 0.4
