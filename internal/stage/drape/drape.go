@@ -106,7 +106,7 @@ func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
 	if in.Film {
 		err = out.layFilm(ctx, s)
 	} else {
-		err = out.layCloth(ctx, s, newCloth(in.Locking), o)
+		out, err = out.layWoven(ctx, s, newCloth(in.Locking), o)
 	}
 	if err != nil {
 		return nil, err

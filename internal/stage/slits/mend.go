@@ -111,6 +111,7 @@ func (m *mending) mend(b *Bed, c *country, at Place, n int, tip bool) {
 		if r, ok := m.p.better(m.all[n], b, at, tip); ok {
 			m.all[n], m.changed, m.done[n] = r, true, true
 		}
+	case n < 0 && !m.add && !m.k.Film && m.deepen(b, at):
 	case (m.closesIn(b, at) || m.add && !m.k.Film) && len(m.all) < len(m.l.cuts)+mostSlits:
 		for i, r := range m.p.routesFrom(c, hotspot{at: b.middle(at, c.rim)}, nil) {
 			if i == 0 {

@@ -59,6 +59,7 @@ type planner struct {
 	spent int             // steps of the solver, times vertices
 
 	unparted *layout  // the best found in one piece
+	longer   *layout  // the best found before slits were shortened
 	middles  []r3.Vec // where pieces are laid down that have one of these places
 }
 
