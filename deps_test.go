@@ -54,11 +54,13 @@ var mayImport = []struct{ from, to string }{
 	{"doc/dressdraw", "base/* stage/* job doc/draw doc/pattern"},
 	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw doc/dressdraw"},
 	{"doc/dutydraw", "base/* stage/* job doc/draw doc/plydraw"},
-	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern doc/plydraw doc/dutydraw"},
+	{"doc/cutting", "base/* stage/* job doc/draw doc/pattern"},
+	{"doc/onepage", "base/* stage/* job doc/draw doc/cutting doc/pattern doc/plydraw doc/dutydraw"},
 	{"doc/mouldbook", "base/* stage/* stage/mould/* job doc/draw doc/pattern"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},
 	{"store/meshfile", "base/geom base/mesh"},
+	{"store/outlines", "base/geom"},
 	{"store/folder", ""},
 	{"cli", "base/* stage/* job doc/* store/*"},
 }

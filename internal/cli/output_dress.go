@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"laywright/internal/doc/draw"
+	"laywright/internal/doc/cutting"
 	"laywright/internal/doc/dressdraw"
 	"laywright/internal/doc/pattern"
 	"laywright/internal/job"
@@ -10,17 +10,17 @@ import (
 
 // dressFiles are the full-size pieces of the sheets that lie over the cloth, and the rolls
 // that they are cut from.
-func dressFiles(plan job.Plan, sheet draw.Sheet) (files []folder.File, err error) {
+func dressFiles(plan job.Plan, on paper) (files []folder.File, err error) {
 	if plan.Dress == nil {
 		return nil, nil
 	}
-	for _, p := range dressdraw.Pieces(plan, partName(plan)) {
+	for _, p := range dressdraw.Pieces(plan, cutting.PartName(plan)) {
 		page, err := pattern.BoardSheet(p)
 		if err != nil {
 			return nil, err
 		}
-		files = append(files, drawn("patterns/"+p.Name, page)...)
-		tiles, printable, err := pattern.BoardTiles(p, sheet)
+		files = append(files, cut("patterns/"+p.Name, page)...)
+		tiles, printable, err := pattern.BoardTiles(p, on.patterns)
 		if err != nil {
 			return nil, err
 		}
@@ -29,7 +29,7 @@ func dressFiles(plan job.Plan, sheet draw.Sheet) (files []folder.File, err error
 		}
 	}
 	for _, r := range plan.Dress.Rolls {
-		files = append(files, drawn("patterns/dress-"+r.Material, dressdraw.RollPage(plan, r))...)
+		files = append(files, cut("patterns/dress-"+r.Material, dressdraw.RollPage(plan, r))...)
 	}
 	return files, nil
 }

@@ -48,7 +48,8 @@ type Plan struct {
 
 	Spec Spec `json:"-"`
 
-	records material.Set // that the plan was made with
+	records material.Set              // that the plan was made with
+	holes   map[string][]geom.Polygon // in pieces that a drawing gave
 }
 
 // Stage says whether a stage ran, and if not, what it lacked.

@@ -202,8 +202,9 @@ func (d Datum) lines(box r2.Box) []draw.Item {
 
 // Size of the number on a board, points, and of the words at its datum lines.
 const (
-	numberSize = 64.0
-	datumSize  = 9
+	numberSize  = 64.0
+	leastNumber = 16.0 // as large as the words
+	datumSize   = 9
 )
 
 // write puts number, grain and words where there is room.
@@ -230,7 +231,7 @@ func (b Board) write(pg *draw.Page) {
 		}
 	}
 	near := f.free.roomiest(outline.Centroid())
-	if t, ok := f.number(b.Number, near); ok {
+	if t, ok := f.number(b.Number, near, leastNumber); ok {
 		pg.Add(draw.Words, t)
 		f.free.block([]draw.Item{t})
 	}
@@ -243,12 +244,12 @@ func (b Board) write(pg *draw.Page) {
 	}
 }
 
-// number writes a number as large as there is room, at least as large as the words.
-func (f *field) number(s string, near r2.Vec) (draw.Text, bool) {
+// number writes a number or a name as large as there is room, down to a least size.
+func (f *field) number(s string, near r2.Vec, least float64) (draw.Text, bool) {
 	if s == "" {
 		return draw.Text{}, false
 	}
-	for size := numberSize; size >= 16; size *= 0.8 {
+	for size := numberSize; size >= least; size *= 0.8 {
 		w, h := blockSize([]string{s}, size)
 		if at, ok := f.free.nearest(w+3, h+3, near); ok {
 			return draw.Text{At: at, String: s, Size: size, Face: draw.Bold, Align: draw.Centre, Rise: draw.MidHeight, Colour: draw.Ink}, true

@@ -26,7 +26,7 @@ const cutTo = 1e-3
 // blanks lays each group on a blank of its own, one after another along the lane, and
 // returns the sets that it has no room for. For comparison the same pieces are nested
 // together too.
-func (r Roll) blanks(ctx context.Context, l lane, k *kit, sets []set) (*Laid, []set, error) {
+func (r Roll) blanks(ctx context.Context, l lane, k *kit, sets []set, e spending) (*Laid, []set, error) {
 	var out *Laid
 	var left []set
 	var laid []int
@@ -35,8 +35,9 @@ func (r Roll) blanks(ctx context.Context, l lane, k *kit, sets []set) (*Laid, []
 	all := k.area(kindsOf(sets))
 	for _, s := range joined(sets) {
 		here := l.from(start)
-		e := spending{seconds: float64(r.Search) * s.area / all, seed: r.Seed}
-		st, err := here.lay(ctx, k, s.kinds, e)
+		one := e
+		one.seconds *= s.area / all
+		st, err := here.lay(ctx, k, s.kinds, one)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -65,7 +66,7 @@ func (r Roll) blanks(ctx context.Context, l lane, k *kit, sets []set) (*Laid, []
 		return nil, left, nil
 	}
 	out.Use = k.area(laid) / float64(out.Width*out.Length)
-	st, err := l.lay(ctx, k, laid, spending{seconds: float64(r.Search), seed: r.Seed})
+	st, err := l.lay(ctx, k, laid, e)
 	if st != nil {
 		together := r.report(l, st).Length
 		out.Together = &together

@@ -151,6 +151,45 @@ const touch = 1e-10
 // plane is one side of a convex ring: points with n·d < c lie within.
 type plane struct{ nx, ny, c float64 }
 
+// part is a convex part of a piece.
+type part struct {
+	ring  geom.Polygon
+	sides []plane
+	box   r2.Box
+}
+
+func newPart(ring geom.Polygon) part {
+	p := part{ring: ring, box: ring.Bounds()}
+	for i, a := range ring {
+		e := r2.Sub(ring[(i+1)%len(ring)], a)
+		if l := r2.Norm(e); l > 0 {
+			n := r2.Scale(1/l, r2.Vec{X: e.Y, Y: -e.X})
+			p.sides = append(p.sides, plane{n.X, n.Y, reach(ring, n)})
+		}
+	}
+	return p
+}
+
+// meets reports whether part v shifted by (dx, dy) overlaps part u: whether no
+// side of either parts them.
+func (u *part) meets(v *part, dx, dy float64) bool {
+	if u.box.Min.X-v.box.Max.X >= dx || v.box.Min.X-u.box.Max.X >= -dx ||
+		u.box.Min.Y-v.box.Max.Y >= dy || v.box.Min.Y-u.box.Max.Y >= -dy {
+		return false
+	}
+	for _, h := range u.sides {
+		if h.nx*dx+h.ny*dy >= h.c+reach(v.ring, r2.Vec{X: -h.nx, Y: -h.ny})-touch {
+			return false
+		}
+	}
+	for _, h := range v.sides {
+		if -h.nx*dx-h.ny*dy >= h.c+reach(u.ring, r2.Vec{X: -h.nx, Y: -h.ny})-touch {
+			return false
+		}
+	}
+	return true
+}
+
 // sum is the set of shifts at which one convex part of a piece overlaps one of
 // another: the ring A ⊕ (−B), as its sides.
 type sum struct {
@@ -158,25 +197,23 @@ type sum struct {
 	box   r2.Box
 }
 
-// newSum is {d : part v shifted by d overlaps part u} = u ⊕ (−v). Its sides run
-// along the sides of both; each lies as far out as the two reach together.
-func newSum(u, v geom.Polygon) sum {
-	bu, bv := u.Bounds(), v.Bounds()
-	s := sum{box: r2.Box{Min: r2.Sub(bu.Min, bv.Max), Max: r2.Sub(bu.Max, bv.Min)}}
-	add := func(ring geom.Polygon, sign float64) {
-		for i, a := range ring {
-			e := r2.Sub(ring[(i+1)%len(ring)], a)
-			l := r2.Norm(e)
-			if l == 0 {
-				continue
-			}
-			n := r2.Scale(sign/l, r2.Vec{X: e.Y, Y: -e.X})
-			s.sides = append(s.sides, plane{n.X, n.Y, reach(u, n) + reach(v, r2.Scale(-1, n))})
-		}
+// sumBox is the box of the sum of two parts.
+func sumBox(u, v *part) r2.Box {
+	return r2.Box{Min: r2.Sub(u.box.Min, v.box.Max), Max: r2.Sub(u.box.Max, v.box.Min)}
+}
+
+// set makes s the sum {d : part v shifted by d overlaps part u} = u ⊕ (−v). Its
+// sides run along the sides of both; each lies as far out as the two reach
+// together.
+func (s *sum) set(u, v *part) {
+	s.box = sumBox(u, v)
+	s.sides = s.sides[:0]
+	for _, h := range u.sides {
+		s.sides = append(s.sides, plane{h.nx, h.ny, h.c + reach(v.ring, r2.Vec{X: -h.nx, Y: -h.ny})})
 	}
-	add(u, 1)
-	add(v, -1)
-	return s
+	for _, h := range v.sides {
+		s.sides = append(s.sides, plane{-h.nx, -h.ny, h.c + reach(u.ring, r2.Vec{X: -h.nx, Y: -h.ny})})
+	}
 }
 
 // reach is how far a ring goes along n.

@@ -31,33 +31,27 @@ type misfit struct {
 	loss float64
 }
 
-// search improves a layout without overlap and returns the shortest found.
-func (t *team) search(rng *rand.Rand) layout {
-	shortest := layout{slices.Clone(t.crew[0].at), t.crew[0].extent()}
-	if t.atBound(shortest.length) {
-		return shortest
-	}
+// search shortens the layout in crew[0], which has no overlap, and leaves the
+// shortest found in t.shortest.
+func (t *team) search(rng *rand.Rand) {
 	start := t.done()
-	shortest = t.explore(shortest, start+int64(exploreShare*float64(t.limit-start)), rng)
-	return t.squeeze(shortest, rng)
+	t.explore(start+int64(exploreShare*float64(t.limit-start)), rng)
+	t.squeeze(rng)
 }
 
 // explore takes a little off the length again and again. Where the pieces
 // can't be separated, it starts anew from one of the least bad outcomes with
 // two large pieces exchanged.
-func (t *team) explore(shortest layout, limit int64, rng *rand.Rand) layout {
+func (t *team) explore(limit int64, rng *rand.Rand) {
 	var pool []misfit
-	t.shorten(shortest, exploreStep, rng)
-	for !t.over(limit) {
+	t.shorten(exploreStep, rng)
+	for !t.over(limit) && !t.atBound() {
 		loss := t.separate(effort{exploreStrikes, explorePatience}, limit)
 		st := t.crew[0]
-		if loss == 0 && t.atBound(st.extent()) {
-			return layout{slices.Clone(st.at), st.extent()}
-		}
 		if loss == 0 {
-			shortest = layout{slices.Clone(st.at), st.extent()}
+			t.keep(st)
 			pool = pool[:0]
-			t.shorten(shortest, exploreStep, rng)
+			t.shorten(exploreStep, rng)
 			continue
 		}
 		m := misfit{slices.Clone(st.at), loss}
@@ -70,26 +64,24 @@ func (t *team) explore(shortest layout, limit int64, rng *rand.Rand) layout {
 		st.refile()
 		st.rate()
 	}
-	return shortest
 }
 
 // squeeze takes ever less off the length, always from the shortest layout.
-func (t *team) squeeze(shortest layout, rng *rand.Rand) layout {
+func (t *team) squeeze(rng *rand.Rand) {
 	start := t.done()
-	for !t.over(t.limit) && !t.atBound(shortest.length) {
+	for !t.over(t.limit) && !t.atBound() {
 		done := float64(t.done()-start) / float64(t.limit-start)
-		t.shorten(shortest, squeezeFrom+(squeezeTo-squeezeFrom)*done, rng)
+		t.shorten(squeezeFrom+(squeezeTo-squeezeFrom)*done, rng)
 		if t.separate(effort{squeezeStrikes, squeezePatience}, t.limit) == 0 {
-			shortest = layout{slices.Clone(t.crew[0].at), t.crew[0].extent()}
+			t.keep(t.crew[0])
 		}
 	}
-	return shortest
 }
 
-// shorten takes the layout with a share of its length cut out at a place drawn
-// by lot: what lies beyond moves up.
-func (t *team) shorten(l layout, share float64, rng *rand.Rand) {
-	st := t.crew[0]
+// shorten takes the shortest layout with a share of its length cut out at a
+// place drawn by lot: what lies beyond moves up.
+func (t *team) shorten(share float64, rng *rand.Rand) {
+	l, st := t.shortest, t.crew[0]
 	wall := st.wallBefore(l.length)
 	cut, less := wall+rng.Float64()*(l.length-wall), min(share*l.length, l.length-st.bound)
 	st.length = l.length - less
@@ -106,7 +98,7 @@ func (t *team) shorten(l layout, share float64, rng *rand.Rand) {
 }
 
 // atBound reports whether no layout can be shorter.
-func (t *team) atBound(length float64) bool { return length <= t.crew[0].bound*(1+1e-12) }
+func (t *team) atBound() bool { return t.shortest.length <= t.crew[0].bound*(1+1e-12) }
 
 // fitting is the pose itself, or the first of copy i's that the length holds.
 func (st *state) fitting(i, p int32) int32 {

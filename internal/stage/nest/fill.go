@@ -19,26 +19,31 @@ func (l lane) lay(ctx context.Context, k *kit, kinds []int, e spending) (*state,
 		return nil, err
 	}
 	limit := int64(e.seconds * workRate)
+	e.watch.begin(l, k, kinds, limit)
 	if len(st.at) <= maxImproved && st.work < limit {
-		t := newTeam(ctx, st, e.seed, limit)
+		t := newTeam(ctx, st, e, limit)
 		rng := rand.New(rand.NewPCG(e.seed, math.MaxUint64))
-		best, ok := t.within(l.length, rng)
+		ok := t.within(l.length, rng)
 		if err := ctx.Err(); err != nil || !ok {
 			return nil, err
 		}
 		if !e.first {
-			best = t.search(rng)
+			t.search(rng)
 		}
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		st = newState(st.strip, best.at, best.length)
+		st = newState(st.strip, t.shortest.at, t.shortest.length)
 		st.rate()
 	}
 	if st.extent() > l.length+k.gap+slip {
 		return nil, nil
 	}
-	return st, st.slideLeft(ctx)
+	if err := st.slideLeft(ctx); err != nil {
+		return nil, err
+	}
+	e.watch.better(st.extent(), limit)
+	return st, nil
 }
 
 // spending says how long to search.
@@ -46,6 +51,7 @@ type spending struct {
 	seconds float64 // on the reference machine; see workRate
 	seed    uint64
 	first   bool // the first layout that the lane holds will do
+	watch   *watch
 }
 
 // start is the bottom-left layout of copies on the lane, with as many section lines
@@ -71,14 +77,14 @@ func (l lane) start(ctx context.Context, k *kit, kinds []int) (*state, error) {
 
 // within brings the layout within a length, overlapping for the moment; false where
 // the pieces can't be freed there.
-func (t *team) within(length float64, rng *rand.Rand) (layout, bool) {
+func (t *team) within(length float64, rng *rand.Rand) bool {
 	st := t.crew[0]
 	length += st.gap + slip
 	if st.extent() <= length {
-		return layout{append([]spot(nil), st.at...), st.extent()}, true
+		return true
 	}
 	if st.bound > length {
-		return layout{}, false
+		return false
 	}
 	at := append([]spot(nil), st.at...)
 	st.length = length
@@ -91,10 +97,10 @@ func (t *team) within(length float64, rng *rand.Rand) (layout, bool) {
 	}
 	st.reset(at, length)
 	if t.separate(effort{exploreStrikes, exploreStrikes * squeezePatience}, t.limit) > 0 {
-		return layout{}, false
+		return false
 	}
-	st = t.crew[0]
-	return layout{append([]spot(nil), st.at...), st.extent()}, true
+	t.keep(t.crew[0])
+	return true
 }
 
 // use lays all sets on the lane where it holds them, else as many as it can, and returns

@@ -40,6 +40,9 @@ type PieceSpec struct {
 	Flip    bool         `yaml:"flip"`  // may lie face down
 	Group   string       `yaml:"group"` // pieces of one group come from one lot
 	Outline bind.Points2 `yaml:"outline"`
+	File    string       `yaml:"file"`  // a drawing, DXF or SVG, whose closed outlines are pieces like this
+	Unit    string       `yaml:"unit"`  // of the drawing, where it says none or a wrong one
+	Layer   string       `yaml:"layer"` // of the drawing; none: cut where there is one, else all
 }
 
 // StockSpec is a roll or a remnant in the shop: outline for a remnant, width and
@@ -77,6 +80,7 @@ func (d DefectSpec) ring() geom.Polygon {
 // Input is what is to be laid.
 type Input struct {
 	Rolls []Roll
+	Watch func(Progress) bool // told of progress; false ends the search there; nil: not told
 }
 
 // Roll is one kind of roll goods and the pieces that are cut from it.

@@ -18,6 +18,9 @@ type kit struct {
 	pairs  []atomic.Pointer[pair]
 	slot   []int32 // poses × poses: where in pairs, +1; negative for the mirrored shift
 	column float64 // width of a column of the look-up, m
+
+	direct   bool  // without tables, which would be too large
+	testWork int64 // work of a pair test
 }
 
 // newKit prepares the poses of a roll's pieces.
@@ -77,7 +80,7 @@ func (k *kit) area(kinds []int) (sum float64) {
 // that between a and b, and turning both by half a turn mirrors it too, so
 // that up to four pairs of poses share a table.
 func (k *kit) link() {
-	n := len(k.poses)
+	n, bytes := len(k.poses), 0.0
 	k.slot = make([]int32, n*n)
 	count := int32(0)
 	for a := range n {
@@ -86,6 +89,7 @@ func (k *kit) link() {
 				continue
 			}
 			count++
+			bytes += tableSize(k.poses[a], k.poses[b])
 			k.slot[b*n+a] = -count
 			k.slot[a*n+b] = count
 			if ta, tb := k.poses[a].twin, k.poses[b].twin; ta >= 0 && tb >= 0 {
@@ -93,6 +97,11 @@ func (k *kit) link() {
 				k.slot[tb*n+ta] = count
 			}
 		}
+	}
+	k.direct, k.testWork = bytes > tablesMost, 1
+	if k.direct {
+		k.slot, k.pairs, k.testWork = nil, nil, directWork
+		return
 	}
 	k.pairs = make([]atomic.Pointer[pair], count)
 }

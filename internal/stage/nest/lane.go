@@ -103,9 +103,10 @@ func (l lane) section() float64 {
 // those of the outlines grown by half the gap: the strip starts half a gap before
 // the lane and ends half a gap short of the edge margin.
 func (l lane) newStrip(k *kit, kinds []int) *strip {
-	s := &strip{height: l.width - 2*l.edge + k.gap + slip, free: len(kinds)}
+	s := &strip{height: l.width - 2*l.edge + k.gap + slip, free: len(kinds), alike: map[int][]int32{}}
 	longest := 0.0
-	for _, kind := range kinds {
+	for i, kind := range kinds {
+		s.alike[kind] = append(s.alike[kind], int32(i))
 		ways := k.ways(kind, s.height, l.section()+k.gap+slip)
 		shortest := math.Inf(1)
 		for _, p := range ways {

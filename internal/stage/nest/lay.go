@@ -65,13 +65,13 @@ type Placement struct {
 	Flipped bool      `json:"flipped"`
 }
 
-// workRate is how much work, in pair tests, both workers together get through
-// in a second. Measured on two cores of a server processor: a core does about
-// 10 million a second (processor time over work, mean of three published sets
-// of 48 to 99 pieces), and the two wait for each other two fifths of the time.
+// workRate is how much work, in pair tests, one core of a server processor gets
+// through in a second: 16 to 18 million on published sets of 24 to 99 pieces
+// (processor time over work), 12 million where pieces have hundreds of corners.
 // It turns the seconds of the job file into a number of steps, so that the
-// layout does not depend on the machine; a slower one takes longer.
-const workRate = 12e6
+// layout does not depend on the machine. Two idle cores share the steps and
+// take a little over half the time; a slower machine takes longer.
+const workRate = 16e6
 
 // maxImproved is the number of copies up to which a layout is improved: the
 // weights of all pairs are kept, n² numbers.
@@ -87,18 +87,20 @@ const slip = 1e-9
 // Lay finds a place for every copy of every piece of every roll. The layouts
 // keep the gap and the edges, use only allowed turns, overlap nowhere and keep off
 // defects and section lines. Stock goes first, the smallest remnant before the rest.
-// A cancelled context ends the search with the context's error.
+// A cancelled context ends the search with the context's error; a watcher that has
+// seen enough ends it with the best layout so far.
 func Lay(ctx context.Context, in Input) (Result, error) {
 	if len(in.Rolls) == 0 {
 		return Result{}, &fault.Input{Field: "roll.pieces", What: "there is nothing to lay", Do: "give at least one piece"}
 	}
 	var out Result
+	w := watch{tell: in.Watch}
 	for _, r := range in.Rolls {
 		r, err := r.check()
 		if err != nil {
 			return Result{}, err
 		}
-		laid, err := r.lay(ctx)
+		laid, err := r.lay(ctx, &w)
 		if err != nil {
 			return Result{}, fmt.Errorf("roll%s: %w", r.on(), err)
 		}
@@ -118,7 +120,7 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 }
 
 // lay uses up the stock and then the roll.
-func (r Roll) lay(ctx context.Context) (out []Laid, err error) {
+func (r Roll) lay(ctx context.Context, w *watch) (out []Laid, err error) {
 	k, err := newKit(r)
 	if err != nil {
 		return nil, err
@@ -128,14 +130,15 @@ func (r Roll) lay(ctx context.Context) (out []Laid, err error) {
 		return nil, err
 	}
 	left := r.sets()
-	e := spending{seconds: float64(r.Search), seed: r.Seed}
+	w.material = r.Material
+	e := spending{seconds: float64(r.Search), seed: r.Seed, watch: w}
 	for _, l := range lanes {
 		if len(left) == 0 {
 			break
 		}
 		if r.ByHand && l.outline == nil {
 			var laid *Laid
-			if laid, left, err = r.blanks(ctx, l, k, left); err != nil {
+			if laid, left, err = r.blanks(ctx, l, k, left, e); err != nil {
 				return nil, err
 			}
 			if laid != nil {

@@ -39,9 +39,12 @@ func newPair(a, b *pose, sign float64) *pair {
 	}
 	p := &pair{a: a, b: b, hx: a.hx + b.hx, hy: a.hy + b.hy}
 	p.px, p.py = cells/(2*p.hx), cells/(2*p.hy)
-	for _, u := range a.parts {
-		for _, v := range b.parts {
-			p.sums = append(p.sums, newSum(u, v))
+	p.sums = make([]sum, 0, len(a.parts)*len(b.parts))
+	for i := range a.parts {
+		for k := range b.parts {
+			s := sum{sides: make([]plane, 0, len(a.parts[i].sides)+len(b.parts[k].sides))}
+			s.set(&a.parts[i], &b.parts[k])
+			p.sums = append(p.sums, s)
 		}
 	}
 	p.node = make([]atomic.Uint32, (cells+1)*(cells+1))

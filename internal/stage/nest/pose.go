@@ -16,11 +16,11 @@ type pose struct {
 	kind     int     // index of the piece
 	turn     float64 // rad
 	flipped  bool
-	twin     int            // number of the pose half a turn away; −1: none
-	origin   r2.Vec         // the piece's own origin seen from the box centre
-	hx, hy   float64        // half the box of the grown outline
-	fit      r2.Box         // box that must stay on the roll
-	parts    []geom.Polygon // convex parts of the grown outline
+	twin     int     // number of the pose half a turn away; −1: none
+	origin   r2.Vec  // the piece's own origin seen from the box centre
+	hx, hy   float64 // half the box of the grown outline
+	fit      r2.Box  // box that must stay on the roll
+	parts    []part  // convex parts of the grown outline
 	discs    []disc
 	diameter float64
 	weight   float64 // √ of the hull area
@@ -124,7 +124,9 @@ func newPose(kind int, grown, own geom.Polygon, discs []disc, turn float64, flip
 	p.fit = laid(own, turn, flipped).Shift(toCentre).Bounds()
 	half := r2.Vec{X: gap / 2, Y: gap / 2}
 	p.fit.Min, p.fit.Max = r2.Sub(p.fit.Min, half), r2.Add(p.fit.Max, half)
-	p.parts = convexParts(ring.Shift(toCentre))
+	for _, c := range convexParts(ring.Shift(toCentre)) {
+		p.parts = append(p.parts, newPart(c))
+	}
 	for _, d := range discs {
 		c := laid(geom.Polygon{d.c}, turn, flipped)[0]
 		p.discs = append(p.discs, disc{r2.Add(c, toCentre), d.r})

@@ -69,6 +69,11 @@ func (st *state) seek(i int32, rng *rand.Rand) try {
 	far := apart * st.poses[here.pose].small
 	var b best
 	b.offer(try{here, st.weigh(i, here, math.Inf(1))}, far)
+	consider := func(s spot) {
+		if loss := st.weigh(i, s, b.limit()); loss < b.limit() {
+			b.offer(try{s, loss}, far)
+		}
+	}
 	ways := st.ways[i]
 	for k := range nearTries + wideTries {
 		p := ways[rng.IntN(len(ways))]
@@ -81,9 +86,11 @@ func (st *state) seek(i int32, rng *rand.Rand) try {
 			x0, x1 = around(here.x, h.hx, x0, x1)
 			y0, y1 = around(here.y, h.hy, y0, y1)
 		}
-		s := spot{p, x0 + (x1-x0)*rng.Float64(), y0 + (y1-y0)*rng.Float64()}
-		if loss := st.weigh(i, s, b.limit()); loss < b.limit() {
-			b.offer(try{s, loss}, far)
+		consider(spot{p, x0 + (x1-x0)*rng.Float64(), y0 + (y1-y0)*rng.Float64()})
+	}
+	for range st.echoes() {
+		if s, ok := st.echo(i, rng); ok {
+			consider(s)
 		}
 	}
 	found := b.kept[0]

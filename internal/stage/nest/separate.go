@@ -18,18 +18,22 @@ type team struct {
 	crew  [workers]*state
 	rngs  [workers]*rand.Rand
 	limit int64 // work after which the search ends
+
+	shortest layout // found so far, without overlap
+	watch    *watch
 }
 
-func newTeam(ctx context.Context, st *state, seed uint64, limit int64) *team {
-	t := &team{ctx: ctx, limit: limit}
+func newTeam(ctx context.Context, st *state, e spending, limit int64) *team {
+	t := &team{ctx: ctx, limit: limit, watch: e.watch}
 	for k := range t.crew {
 		t.crew[k] = st
 		if k > 0 {
 			t.crew[k] = newState(st.strip, st.at, st.length)
 			t.crew[k].copyFrom(st)
 		}
-		t.rngs[k] = rand.New(rand.NewPCG(seed, uint64(k)))
+		t.rngs[k] = rand.New(rand.NewPCG(e.seed, uint64(k)))
 	}
+	t.keep(st)
 	return t
 }
 
@@ -43,7 +47,15 @@ func (t *team) done() (sum int64) {
 
 // over reports whether the search must end, by the call of the person or
 // because the work is done.
-func (t *team) over(limit int64) bool { return t.ctx.Err() != nil || t.done() >= limit }
+func (t *team) over(limit int64) bool {
+	return t.ctx.Err() != nil || t.watch.stopped || t.done() >= limit
+}
+
+// keep notes a layout without overlap as the shortest.
+func (t *team) keep(st *state) {
+	t.shortest = layout{slices.Clone(st.at), st.extent()}
+	t.watch.better(t.shortest.length, t.done())
+}
 
 // round lets every worker move each copy that overlaps once, keeps the state
 // with the least weighted overlap in crew[0] and returns its plain overlap.
@@ -54,10 +66,12 @@ func (t *team) round() float64 {
 			t.crew[k].copyFrom(t.crew[0])
 		}
 	}
-	for k := range t.crew {
+	for k := 1; k < workers; k++ {
 		wg.Go(func() { t.crew[k].moveAll(t.rngs[k]) })
 	}
+	t.crew[0].moveAll(t.rngs[0])
 	wg.Wait()
+	t.watch.tick(t.done())
 	win, loss := 0, 0.0
 	var plain float64
 	for k, st := range t.crew {

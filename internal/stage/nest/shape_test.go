@@ -108,7 +108,7 @@ func TestGrownKeepsTheGap(t *testing.T) {
 	}
 }
 
-func stripOf(t *testing.T, width float64, pieces ...Piece) *strip {
+func stripOf(t testing.TB, width float64, pieces ...Piece) *strip {
 	t.Helper()
 	r := Roll{Width: si.Length(width), Pieces: pieces}
 	r, err := r.check()
@@ -173,17 +173,40 @@ func TestPairAgreesWithBooleans(t *testing.T) {
 	}
 }
 
+// Without tables the same shifts are free, to within touching, and overlaps
+// grow alike.
+func TestDirectAgreesWithTables(t *testing.T) {
+	s := stripOf(t, 1, stars(8, 4, 1)...)
+	rng := rand.New(rand.NewPCG(9, 10))
+	for range 3000 {
+		a, b := int32(rng.IntN(len(s.poses))), int32(rng.IntN(len(s.poses)))
+		p, q := s.poses[a], s.poses[b]
+		dx, dy := (2*rng.Float64()-1)*(p.hx+q.hx), (2*rng.Float64()-1)*(p.hy+q.hy)
+		st := &state{strip: s}
+		v, d := st.between(a, b, dx, dy), overlapAt(p, q, dx, dy)
+		if (v == 0) != (d == 0) {
+			t.Fatalf("poses %d and %d at (%g, %g): %g with a table, %g without", a, b, dx, dy, v, d)
+		}
+		near(t, "overlap without a table", d, v, 0.3*v) // the table is interpolated
+	}
+}
+
 // The sum of two convex rings has area A + B + 2·V(A, B); for two rectangles it
 // is the rectangle of the summed sides, for a square and its quarter-turned
 // self the planes touch all corners.
 func TestSumOfRectangles(t *testing.T) {
-	s := newSum(geom.Rect(0, 0, 0.3, 0.1), geom.Rect(-0.1, 0, 0.1, 0.4))
+	u, v := newPart(geom.Rect(0, 0, 0.3, 0.1)), newPart(geom.Rect(-0.1, 0, 0.1, 0.4))
+	var s sum
+	s.set(&u, &v)
 	for _, c := range []struct {
 		x, y float64
 		in   bool
 	}{{0.1, -0.1, true}, {0.399, -0.1, true}, {0.401, -0.1, false}, {-0.099, 0.099, true}, {0, 0.101, false}, {0, -0.401, false}, {0, -0.399, true}} {
 		if s.holds(c.x, c.y) != c.in {
 			t.Errorf("shift (%g, %g) overlaps: %v, want %v", c.x, c.y, !c.in, c.in)
+		}
+		if u.meets(&v, c.x, c.y) != c.in {
+			t.Errorf("at (%g, %g) the parts meet: %v, want %v", c.x, c.y, !c.in, c.in)
 		}
 	}
 	lo, hi := s.blocked(0)

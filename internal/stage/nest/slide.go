@@ -36,26 +36,20 @@ func (st *state) leftmost(i, p int32, y, lo float64, others []int32) float64 {
 }
 
 // appendBlocked adds the ranges of x that the copy at o blocks for pose p at y.
-// The table's shift is d = sign · (o − place).
+// The sums' shift is d = sign · (o − place).
 func (st *state) appendBlocked(shut []stretch, p int32, o spot, y float64) []stretch {
-	t, sign := st.pair(p, o.pose)
-	dy := sign * (o.y - y)
 	from := len(shut)
-	for k := range t.sums {
-		s := &t.sums[k]
-		if dy <= s.box.Min.Y || dy >= s.box.Max.Y {
-			continue
-		}
+	st.sumsAt(p, o.pose, o.y-y, func(s *sum, sign float64) {
 		st.work++
-		lo, hi := s.blocked(dy)
+		lo, hi := s.blocked(sign * (o.y - y))
 		if hi-lo <= touch {
-			continue
+			return
 		}
 		if sign > 0 {
 			lo, hi = -hi, -lo
 		}
 		shut = merge(shut, from, stretch{o.x + lo, o.x + hi})
-	}
+	})
 	return shut
 }
 

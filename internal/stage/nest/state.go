@@ -8,11 +8,12 @@ import (
 // strip is one task of laying: which copies, on what.
 type strip struct {
 	*kit
-	height float64   // usable, in grown coordinates: from 0 to height
-	ways   [][]int32 // for each copy: the numbers of its poses
-	free   int       // copies that may be moved; those after them are blocks
-	blocks []spot    // where the blocks lie
-	bound  float64   // length that no layout undercuts, m
+	height float64         // usable, in grown coordinates: from 0 to height
+	ways   [][]int32       // for each copy: the numbers of its poses
+	free   int             // copies that may be moved; those after them are blocks
+	alike  map[int][]int32 // copies of each kind
+	blocks []spot          // where the blocks lie
+	bound  float64         // length that no layout undercuts, m
 }
 
 // spot is a pose at a place.
@@ -32,14 +33,15 @@ type body struct {
 // only the places are kept.
 type state struct {
 	*strip
-	length float64
-	at     []spot
-	body   []body    // the same places, ready for the inner loop
-	loss   []float32 // n × n, symmetric: overlap of each pair
-	heavy  []float32 // n × n, symmetric: weight of each pair
-	cols   [][]int32 // copies in each column along the roll
-	span   [][2]int32
-	work   int64 // pair tests and the like done so far
+	length  float64
+	at      []spot
+	body    []body    // the same places, ready for the inner loop
+	loss    []float32 // n × n, symmetric: overlap of each pair
+	heavy   []float32 // n × n, symmetric: weight of each pair
+	cols    [][]int32 // copies in each column along the roll
+	span    [][2]int32
+	work    int64 // pair tests and the like done so far
+	scratch sum
 }
 
 func newState(s *strip, at []spot, length float64) *state {
@@ -165,7 +167,7 @@ func (st *state) each(i int32, s spot, f func(c int32, overlap float64) bool) {
 			if math.Abs(dx) >= p.hx+o.hx || math.Abs(dy) >= p.hy+o.hy {
 				continue
 			}
-			st.work++
+			st.work += st.testWork
 			if v := st.between(s.pose, o.pose, dx, dy); v > 0 && !f(c, v) {
 				return
 			}
@@ -175,6 +177,9 @@ func (st *state) each(i int32, s spot, f func(c int32, overlap float64) bool) {
 
 // between is the overlap of pose a with pose b shifted by (dx, dy) from it.
 func (st *state) between(a, b int32, dx, dy float64) float64 {
+	if st.direct {
+		return overlapAt(st.poses[a], st.poses[b], dx, dy)
+	}
 	p, sign := st.pair(a, b)
 	return p.overlap(sign*dx, sign*dy)
 }
@@ -198,7 +203,7 @@ func (st *state) weigh(i int32, s spot, limit float64) float64 {
 			if math.Abs(dx) >= p.hx+o.hx || math.Abs(dy) >= p.hy+o.hy {
 				continue
 			}
-			st.work++
+			st.work += st.testWork
 			sum += float64(row[c]) * st.between(s.pose, o.pose, dx, dy)
 			if sum >= limit {
 				return sum

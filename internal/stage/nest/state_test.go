@@ -2,6 +2,7 @@ package nest
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -10,7 +11,11 @@ import (
 )
 
 func randomState(t *testing.T, seed uint64) (*state, *rand.Rand) {
-	s := stripOf(t, 1, stars(seed, 5, 4)...)
+	return scattered(stripOf(t, 1, stars(seed, 5, 4)...), seed)
+}
+
+// scattered throws all copies of a strip onto 1.2 m by lot.
+func scattered(s *strip, seed uint64) (*state, *rand.Rand) {
 	rng := rand.New(rand.NewPCG(seed, 1))
 	at := make([]spot, len(s.ways))
 	st := newState(s, at, 1.2)
@@ -154,5 +159,74 @@ func TestSlideLeft(t *testing.T) {
 		if x := st.leftmost(int32(i), s.pose, s.y, x0, all); x < s.x-1e-9 {
 			t.Errorf("copy %d could still slide by %g", i, s.x-x)
 		}
+	}
+}
+
+// BenchmarkPairTests tells what a pair test takes, with tables and without, on
+// pieces of 12 and of 60 corners in a crowded layout. workRate and directWork
+// rest on it.
+func BenchmarkPairTests(b *testing.B) {
+	for _, corners := range []int{12, 60} {
+		for _, direct := range []bool{false, true} {
+			b.Run(fmt.Sprintf("%d corners, direct %v", corners, direct), func(b *testing.B) {
+				rng := rand.New(rand.NewPCG(61, uint64(corners)))
+				var pieces []Piece
+				for i := range 12 {
+					pieces = append(pieces, Piece{Name: fmt.Sprint(i), Count: 4, Turns: halfTurns, Outline: star(rng, corners, 0.05, 0.15)})
+				}
+				s := stripOf(b, 1, pieces...)
+				s.direct, s.testWork = direct, 1
+				st, rng := scattered(s, 61)
+				for k := range 4 * len(st.at) { // makes the tables
+					st.seek(int32(k%len(st.at)), rng)
+				}
+				work := st.work
+				for k := 0; b.Loop(); k++ {
+					st.seek(int32(k%len(st.at)), rng)
+				}
+				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(st.work-work), "ns/test")
+			})
+		}
+	}
+}
+
+// A place that echoes another lies on the roll, and beside some copy just as two
+// copies like them lie beside each other, perhaps half a turn round.
+func TestEchoRepeatsNeighbours(t *testing.T) {
+	st, rng := randomState(t, 24)
+	kind := func(p int32) int { return st.poses[p].kind }
+	like := func(i int32, s spot) bool {
+		for a, p := range st.at {
+			for b, q := range st.at {
+				for c, o := range st.at {
+					if a == b || int32(b) == i || a == c || int32(c) == i || kind(q.pose) != kind(s.pose) || kind(o.pose) != kind(p.pose) {
+						continue
+					}
+					sign := 1.0
+					if o.pose != p.pose {
+						sign = -1
+					}
+					if math.Abs(s.x-o.x-sign*(q.x-p.x)) < 1e-12 && math.Abs(s.y-o.y-sign*(q.y-p.y)) < 1e-12 && (sign > 0) == (s.pose == q.pose) {
+						return true
+					}
+				}
+			}
+		}
+		return false
+	}
+	found := 0
+	for k := range 4000 {
+		i := int32(k % len(st.at))
+		s, ok := st.echo(i, rng)
+		if !ok {
+			continue
+		}
+		found++
+		if s != st.clamp(s) || kind(s.pose) != kind(st.at[i].pose) || !like(i, s) {
+			t.Fatalf("copy %d would lie at %v, like no other", i, s)
+		}
+	}
+	if found < 50 {
+		t.Errorf("only %d places were found", found)
 	}
 }
