@@ -5,6 +5,8 @@ package dressdraw
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -72,30 +74,30 @@ func legend(p flat.Piece) []string {
 	for _, m := range p.Marks {
 		kinds[m.Kind] = true
 	}
-	out := []string{"Full line: cut. Dashed line: edge of the finished part."}
-	add := func(is bool, s string) {
+	lines := [3]string{"Full line: cut. Dashed line: edge of the finished part."} // few, for the page map's sake
+	add := func(line int, is bool, words string) {
 		if is {
-			out = append(out, s)
+			lines[line] = strings.TrimSpace(lines[line] + " " + words)
 		}
 	}
-	add(len(p.Knife) > 0, "Long dashes: slit.")
-	add(len(p.Stops) > 0, "Circle: the end of a slit; cut no further.")
-	add(p.Lap > 0 && kinds[flat.LapLine], "Dots: the edge of the side below comes here. Dash and dot: the edge of the side above.")
-	add(kinds[flat.Match], "Marks with the same letter and number meet.")
-	add(kinds[flat.Alignment], "x and y: lines pencilled on the mould, in mm.")
-	return out
+	add(0, len(p.Knife) > 0, "Long dashes: slit.")
+	add(0, len(p.Stops) > 0, "Circle: the end of a slit.")
+	add(1, p.Lap > 0 && kinds[flat.LapLine], "Dots: the edge of the side below comes here. Dash and dot: the edge of the side above.")
+	add(2, kinds[flat.Match], "Marks with the same letter and number meet.")
+	add(2, kinds[flat.Alignment], "x and y: lines pencilled on the mould, in mm.")
+	return slices.DeleteFunc(lines[:], func(s string) bool { return s == "" })
 }
 
 // notes say how many are cut, and which way they may lie on the roll.
 func notes(plan job.Plan, s dress.Laid) []string {
-	out := []string{"On its roll the piece may be turned by quarter turns."}
+	out := "On its roll the piece may be turned by quarter turns."
 	if n := s.Layers * plan.Spec.Copies(); n > 1 {
-		out = append(out, fmt.Sprintf("Cut %d.", n))
+		out += fmt.Sprintf(" Cut %d.", n)
 	}
 	if plan.Spec.Part != nil && plan.Spec.Part.Mirrored != "" {
-		out = append(out, "The mirrored part takes half of them, turned over.")
+		out += " The mirrored part takes half of them, turned over."
 	}
-	return out
+	return []string{out}
 }
 
 func lines(of [][][2]float64) (out [][]r2.Vec) {

@@ -24,7 +24,7 @@ func (r *Result) layFilm(ctx context.Context, s *surface) error {
 // where cloth would, by steps that hold each triangle's turn, which go down from
 // anywhere, then faster.
 func (r *Result) stiffen(ctx context.Context, s *surface) error {
-	p := newProblem(s, pinned(r.Net.s.Triangles[r.seed.Face], r.Flat))
+	p := newProblem(s, pinned(r.Net.s.Triangles[r.Net.home.Face], r.Flat))
 	if err := r.open(ctx, p, cloth{math.Pi}); err != nil {
 		return err
 	}
@@ -48,8 +48,8 @@ func (r *Result) stiffen(ctx context.Context, s *surface) error {
 func (r *Result) straighten() {
 	r.align()
 	var at r2.Vec
-	for k, v := range r.Net.s.Triangles[r.seed.Face] {
-		at = r2.Add(at, r2.Scale(r.seed.Bary[k], r.Flat[v]))
+	for k, v := range r.Net.s.Triangles[r.Net.home.Face] {
+		at = r2.Add(at, r2.Scale(r.Net.home.Bary[k], r.Flat[v]))
 	}
 	for v, q := range r.Flat {
 		r.Flat[v] = r2.Sub(q, at)

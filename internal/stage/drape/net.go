@@ -25,6 +25,7 @@ type Net struct {
 
 	s      *surface
 	tracer *mesh.Tracer
+	home   mesh.Point // of the seed, on the part itself: the first node may lie in the strip along its rim
 	at     grid
 	limit  int
 	ends   looseEnds

@@ -121,7 +121,8 @@ type Result struct {
 	Findings []fault.Finding
 }
 
-// Lay lays all sheets and cuts their pieces.
+// Lay lays all sheets and cuts their pieces. A sheet for which there is no way has none,
+// and a finding says why.
 func Lay(ctx context.Context, in Input) (out Result, err error) {
 	fine, err := slits.WithRoom(in.Surface)
 	if err != nil {
@@ -132,18 +133,34 @@ func Lay(ctx context.Context, in Input) (out Result, err error) {
 		return out, err
 	}
 	for _, s := range in.Sheets {
-		beds, err := w.beds(ctx, s.kind())
+		laid, findings, err := w.lay(ctx, s)
+		if ctx.Err() != nil {
+			return Result{}, ctx.Err()
+		}
 		if err != nil {
-			return out, fmt.Errorf("%s: %w", s.Use, err)
+			laid, findings = s.blank(), []fault.Finding{s.lost(err)}
 		}
-		laid := s.cut(beds)
-		if err := w.putBack(ctx, s, beds, &laid); err != nil {
-			return out, fmt.Errorf("%s: %w", s.Use, err)
-		}
-		out.Sheets = append(out.Sheets, laid)
-		out.Findings = append(out.Findings, s.findings(laid, w.area)...)
+		out.Sheets, out.Findings = append(out.Sheets, laid), append(out.Findings, findings...)
 	}
 	return out, nil
+}
+
+// lay lays one sheet, cuts its pieces and puts them back.
+func (w *work) lay(ctx context.Context, s Sheet) (Laid, []fault.Finding, error) {
+	beds, err := w.beds(ctx, s.kind())
+	if err != nil {
+		return Laid{}, nil, err
+	}
+	laid := s.cut(beds)
+	if err := w.putBack(ctx, s, beds, &laid); err != nil {
+		return Laid{}, nil, err
+	}
+	return laid, s.findings(laid, w.area), nil
+}
+
+// blank is the sheet without pieces.
+func (s Sheet) blank() Laid {
+	return Laid{Use: s.Use, Material: s.Material, Layers: s.Layers, Pieces: []flat.Piece{}, Expected: s.Expected, Margin: s.Margin}
 }
 
 // work is one call of [Lay].
@@ -249,7 +266,7 @@ func letter(beds []bed) {
 
 // cut draws the pieces of one layer: PP1, PP2, ...
 func (s Sheet) cut(beds []bed) Laid {
-	out := Laid{Use: s.Use, Material: s.Material, Layers: s.Layers, Expected: s.Expected, Margin: s.Margin}
+	out := s.blank()
 	for i, b := range beds {
 		name := fmt.Sprintf("%s%d", s.Letters, i+1)
 		c := flat.Cloth{Lap: float64(s.Lap), Butted: s.Lap == 0, Allowance: float64(s.Margin),
@@ -326,7 +343,8 @@ func (s Sheet) Rectangle(long, wide si.Length) Laid {
 		strips = int(math.Ceil(float64((wide-s.Lap)/(s.Width-s.Lap)) - rounding))
 	}
 	each := (float64(wide) + float64(strips-1)*float64(s.Lap)) / float64(strips)
-	out := Laid{Use: s.Use, Material: s.Material, Layers: s.Layers, Expected: s.Expected, Seams: si.Length(strips-1) * long, Coverage: 1}
+	out := s.blank()
+	out.Seams, out.Coverage = si.Length(strips-1)*long, 1
 	for i := range strips {
 		outline := [][2]float64{}
 		for _, p := range geom.Rect(0, 0, float64(long), each) {

@@ -249,6 +249,35 @@ func TestRectangle(t *testing.T) {
 	}
 }
 
+// A band with one twist has no outside: whatever can't be laid on it is told, and no error.
+func TestSheetThatCannotBeLaid(t *testing.T) {
+	for _, s := range shapes.Corpus() {
+		if s.Name != "moebius" {
+			continue
+		}
+		m := s.Make()
+		r := lay(t, m, m.Vertices[0])
+		lost := 0
+		for _, f := range r.Findings {
+			if f.Code == "sheet-not-drawn" {
+				lost++
+			}
+		}
+		empty := 0
+		for _, l := range r.Sheets {
+			if l.Pieces == nil {
+				t.Errorf("%s: pieces are nil, which JSON shows as null", l.Use)
+			}
+			if len(l.Pieces) == 0 {
+				empty++
+			}
+		}
+		if lost == 0 || lost != empty {
+			t.Errorf("%d sheets without pieces, %d findings", empty, lost)
+		}
+	}
+}
+
 // A closed ball has no edge, and no sheet lies on it; a stopped plan stops here too.
 func TestRefuses(t *testing.T) {
 	if _, err := Lay(t.Context(), Input{Surface: shapes.Sphere(0.1, 2), Warp: r3.Vec{X: 1}, Sheets: three()}); err == nil {

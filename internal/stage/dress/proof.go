@@ -69,6 +69,12 @@ func (s Sheet) findings(l Laid, part float64) (out []fault.Finding) {
 	return append(out, s.uncuttable(l)...)
 }
 
+// lost tells of a sheet for which no pieces were found.
+func (s Sheet) lost(err error) fault.Finding {
+	return fault.Finding{Stage: "bag", Severity: fault.Note, Code: "sheet-not-drawn", What: fmt.Sprintf("The %s is not drawn.", s.Use),
+		Why: err.Error(), Do: "Cut it on the mould by hand, from pieces that lap."}
+}
+
 // uncuttable tells of pieces that no roll gives.
 func (s Sheet) uncuttable(l Laid) (out []fault.Finding) {
 	for _, p := range l.Pieces {

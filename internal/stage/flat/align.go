@@ -33,7 +33,7 @@ func SeedPlanes(seed, normal r3.Vec) []Plane {
 	var out []Plane
 	for i, a := range axes {
 		if i != flattest {
-			a.Label = fmt.Sprintf("%s %.0f", a.Label, 1000*a.Off+0)
+			a.Label = fmt.Sprintf("%s %.0f", a.Label, math.Round(1000*a.Off)+0)
 			out = append(out, a)
 		}
 	}
