@@ -42,6 +42,7 @@ var mayImport = []struct{ from, to string }{
 	{"stage/mould", "base/* stage/mould/*"},
 	{"stage/mould/*", "base/* stage/mould/*"},
 	{"stage/relay", "base/* stage/flat"},
+	{"stage/dress", "base/* stage/seed stage/slits stage/flat stage/relay"},
 	{"stage/*", "base/*"}, // stages are strangers: job introduces them
 	{"job/jobtest", "base/mesh job store/catalogue"}, // plans that tests share
 	{"job", "base/* stage/* stage/mould/release"},
@@ -50,13 +51,16 @@ var mayImport = []struct{ from, to string }{
 	{"doc/dxfread", ""}, // reads a pattern back in tests
 	{"doc/plydraw", "base/* stage/* job doc/draw"},
 	{"doc/moulddraw", "base/* stage/* stage/mould/* job doc/draw doc/plydraw"},
-	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw"},
+	{"doc/dressdraw", "base/* stage/* job doc/draw doc/pattern"},
+	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw doc/dressdraw"},
 	{"doc/dutydraw", "base/* stage/* job doc/draw doc/plydraw"},
-	{"doc/onepage", "base/* stage/* job doc/draw doc/pattern doc/plydraw doc/dutydraw"},
+	{"doc/cutting", "base/* stage/* job doc/draw doc/pattern"},
+	{"doc/onepage", "base/* stage/* job doc/draw doc/cutting doc/pattern doc/plydraw doc/dutydraw"},
 	{"doc/mouldbook", "base/* stage/* stage/mould/* job doc/draw doc/pattern"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},
 	{"store/meshfile", "base/geom base/mesh"},
+	{"store/outlines", "base/geom"},
 	{"store/folder", ""},
 	{"cli", "base/* stage/* job doc/* store/*"},
 }

@@ -8,6 +8,7 @@ require (
 	github.com/hpinc/go3mf v0.24.2
 	github.com/invopop/jsonschema v0.14.0
 	github.com/peterstace/simplefeatures v0.50.0
+	github.com/piglig/go-qr v1.1.0
 	github.com/spf13/cobra v1.10.2
 	github.com/vbauerster/mpb/v8 v8.16.2
 	go.yaml.in/yaml/v4 v4.0.0
@@ -37,7 +38,7 @@ require (
 	github.com/pb33f/ordered-map/v2 v2.3.1 // indirect
 	github.com/qmuntal/opc v0.7.10 // indirect
 	github.com/rivo/uniseg v0.4.7 // indirect
-	github.com/rogpeppe/go-internal v1.16.0 // indirect
+	github.com/rogpeppe/go-internal v1.16.0
 	github.com/spf13/pflag v1.0.9 // indirect
 	github.com/vbauerster/cupwriter v0.0.5 // indirect
 	github.com/xo/terminfo v0.0.0-20220910002029-abceb7e1c41e // indirect

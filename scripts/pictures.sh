@@ -56,6 +56,7 @@ picture "$work/demo/documents/plan.pdf" 1 $demo 90 300000
 picture "$work/demo/documents/plan.pdf" 2 heater 80 150000
 picture "$work/demo/documents/mould.pdf" 2 mould-stack 70 150000
 picture "$work/demo/documents/mould.pdf" 3 mould-stations 70 150000
+picture "$work/demo/patterns/RF1.pdf" 1 dress-film 60 150000
 theory dome "on the mould" dome 74
 theory box-whole "on the mould" box-locks 80
 theory box "on the mould" box-slit 80

@@ -1,13 +1,20 @@
 #!/bin/sh
 # Brings the Debian packages that some tests use, where it may; else says what
 # lacks. A test that needs a missing program skips and says so.
-need() { # program package
-	command -v "$1" >/dev/null 2>&1 && return
+need() { # package, and the command that shows it is there
+	package=$1
+	shift
+	"$@" >/dev/null 2>&1 && return
 	if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1; then
-		echo "installing $2 for the tests"
-		{ apt-get install -y -qq "$2" || { apt-get update -qq && apt-get install -y -qq "$2"; }; } >/dev/null 2>&1 && return
+		echo "installing $package for the tests"
+		{ apt-get install -y -qq "$package" || { apt-get update -qq && apt-get install -y -qq "$package"; }; } >/dev/null 2>&1 && return
 	fi
-	echo "$2 is missing: tests that need $1 will be skipped"
+	echo "$package is missing: tests that need it will be skipped"
 }
-need pdftoppm poppler-utils
+ezdxf() { python3 -c 'import ezdxf' || /usr/bin/python3 -c 'import ezdxf'; }
+need poppler-utils command -v pdftoppm
+need hp2xx command -v hp2xx
+need librsvg2-bin command -v rsvg-convert
+need zbar-tools command -v zbarimg
+need python3-ezdxf ezdxf
 exit 0

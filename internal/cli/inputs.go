@@ -25,7 +25,7 @@ import (
 
 // readInputs reads the files that a job names, from the job's own folder.
 func readInputs(s job.Spec, dir string) (in job.Inputs, err error) {
-	var errMesh, errTrace, errShelf error
+	var errMesh, errTrace, errShelf, errDrawn error
 	if s.Mould != nil && s.Mould.File != "" {
 		in.Mesh, errMesh = readMesh(beside(dir, s.Mould.File), s.Mould.Unit)
 	}
@@ -35,7 +35,10 @@ func readInputs(s job.Spec, dir string) (in job.Inputs, err error) {
 	if s.Roll != nil && s.Roll.Shelf != "" {
 		in.Shelf, errShelf = readShelf(beside(dir, s.Roll.Shelf))
 	}
-	return in, errors.Join(errMesh, errTrace, errShelf)
+	if s.Roll != nil {
+		in.Drawn, errDrawn = readDrawings(s.Roll.Pieces, dir)
+	}
+	return in, errors.Join(errMesh, errTrace, errShelf, errDrawn)
 }
 
 // readShelf reads the stock that an earlier plan left.

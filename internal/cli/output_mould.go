@@ -2,21 +2,17 @@ package cli
 
 import (
 	"fmt"
-	"io"
 
-	"laywright/internal/doc/draw"
-	"laywright/internal/doc/dxf"
 	"laywright/internal/doc/mouldbook"
 	"laywright/internal/doc/moulddraw"
 	"laywright/internal/doc/pattern"
-	"laywright/internal/doc/svg"
 	"laywright/internal/job"
 	"laywright/internal/store/folder"
 )
 
 // mouldFiles are the book of the mould and the full-size pieces to saw for it.
-func mouldFiles(plan job.Plan, sheet draw.Sheet) (files []folder.File, err error) {
-	if pages := append(mouldbook.Pages(plan, sheet), moulddraw.Pages(plan)...); len(pages) > 0 {
+func mouldFiles(plan job.Plan, on paper) (files []folder.File, err error) {
+	if pages := append(mouldbook.Pages(plan, on.documents), moulddraw.Pages(plan)...); len(pages) > 0 {
 		files = append(files, document("documents/mould.pdf", plan, pages))
 	}
 	for _, p := range mouldbook.Pieces(plan) {
@@ -25,7 +21,7 @@ func mouldFiles(plan job.Plan, sheet draw.Sheet) (files []folder.File, err error
 			return nil, err
 		}
 		files = append(files, drawn("patterns/"+p.File, page)...)
-		tiles, printable, err := pattern.BoardTiles(p.Board, sheet)
+		tiles, printable, err := pattern.BoardTiles(p.Board, on.patterns)
 		if err != nil {
 			return nil, err
 		}
@@ -39,11 +35,4 @@ func mouldFiles(plan job.Plan, sheet draw.Sheet) (files []folder.File, err error
 		}
 	}
 	return files, nil
-}
-
-// drawn is a full-size page as a cutter and as a browser read it.
-func drawn(stem string, page draw.Page) []folder.File {
-	return []folder.File{
-		{Path: stem + ".dxf", Write: func(w io.Writer) error { return dxf.Write(w, page) }},
-		{Path: stem + ".svg", Write: func(w io.Writer) error { return svg.Write(w, page) }}}
 }

@@ -9,7 +9,6 @@ import (
 	"strings"
 	"testing"
 
-	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dxfread"
 	"laywright/internal/job"
 	"laywright/internal/job/jobtest"
@@ -35,9 +34,9 @@ func ballPlan(t *testing.T) job.Plan {
 }
 
 // mouldOf are the files of a plan that belong to its mould, by path.
-func mouldOf(t *testing.T, plan job.Plan, sheet draw.Sheet) map[string][]byte {
+func mouldOf(t *testing.T, plan job.Plan, on paper) map[string][]byte {
 	t.Helper()
-	files, err := mouldFiles(plan, sheet)
+	files, err := mouldFiles(plan, on)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -48,7 +47,7 @@ func mouldOf(t *testing.T, plan job.Plan, sheet draw.Sheet) map[string][]byte {
 // plate less half a disc; the lines to carve to are circles; each carries its number.
 func TestMouldDrawingsReadBack(t *testing.T) {
 	plan := ballPlan(t)
-	files := mouldOf(t, plan, draw.A4())
+	files := mouldOf(t, plan, papers[0])
 	const pitch, board, saw, R = 0.0182, 0.018, 0.001, ballRadius
 	for k := range 4 { // below the cylinder
 		name := fmt.Sprintf("patterns/board-%02d.dxf", k+1)
@@ -124,8 +123,8 @@ func TestMouldBookAndPrintedTemplate(t *testing.T) {
 		t.Skip("needs pdftoppm and pdftotext of the Debian package poppler-utils")
 	}
 	plan := ballPlan(t)
-	for _, sheet := range []draw.Sheet{draw.A4(), draw.Letter()} {
-		files, paper := mouldOf(t, plan, sheet), sheet.Name
+	for _, on := range []paper{papers[0], papers[2]} {
+		files, paper := mouldOf(t, plan, on), on.name
 		name := ""
 		for _, c := range plan.Mould.Build.Templates {
 			if c.At == 0.05 {

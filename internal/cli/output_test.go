@@ -63,7 +63,7 @@ func vault() *mesh.Mesh {
 func vaultFiles(t *testing.T) map[string][]byte {
 	t.Helper()
 	plan := jobtest.Plan(t, vaultJob, vault())
-	files, err := outputs(plan, nil, "a4")
+	files, err := outputs(plan, nil, papers[0])
 	if err != nil {
 		t.Fatal(err)
 	}

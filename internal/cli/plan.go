@@ -26,8 +26,9 @@ func planCommand(t terminal) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "plan JOB.job.yaml",
 		Short: "Work a job out: plan.json, full-size patterns, traveller",
-		Long: `Works a job out and writes a folder with plan.json, patterns/ (DXF, SVG and PDF at
-full size), documents/ (traveller, a summary with the heater behind it, how to build the mould) and meshes/.
+		Long: `Works a job out and writes a folder with plan.json, patterns/ (DXF, SVG, HPGL and PDF at
+full size), documents/ (traveller, a summary with the heater behind it, the cutting sheet, labels, how to build the
+mould) and meshes/.
 
 Exit status: 0 a plan was made, 1 the job was refused, 2 the command was not understood.
 Findings and progress go to standard error.`,
@@ -45,13 +46,14 @@ Findings and progress go to standard error.`,
 	c.Flags().BoolVar(&o.times, "times", false, "tell on standard error how long each stage took")
 	c.Flags().BoolVar(&o.notes, "notes", false, "tell the reason and remedy of notes too")
 	c.Flags().StringVar(&o.library, "library", "", "your own library file, laid over the built-in one")
-	c.Flags().StringVar(&o.paper, "paper", "a4", "sheets of the tiled patterns: a4 or letter")
+	c.Flags().StringVar(&o.paper, "paper", "a4", "sheets of the tiled patterns: "+paperNames())
 	return c
 }
 
 func runPlan(ctx context.Context, t terminal, name string, o planOptions) error {
-	if o.paper != "a4" && o.paper != "letter" {
-		return fmt.Errorf("--paper is %q; write a4 or letter", o.paper)
+	on, err := paperNamed(o.paper)
+	if err != nil {
+		return err
 	}
 	library, err := materials(o.library)
 	if err != nil {
@@ -84,7 +86,7 @@ func runPlan(ctx context.Context, t terminal, name string, o planOptions) error 
 		return refuse(t, listProblems(name, f.Locate(err)))
 	}
 	showFindings(t.err, plan.Findings, f.Spec.Show, o.notes)
-	return writePlan(ctx, t, name, o, plan)
+	return writePlan(ctx, t, o, on, plan)
 }
 
 func makePlan(ctx context.Context, f job.File, library material.Set, dir string, watch *progress) (job.Plan, error) {
@@ -111,13 +113,13 @@ func makePlan(ctx context.Context, f job.File, library material.Set, dir string,
 }
 
 // writePlan prints plan.json or writes the folder, or both.
-func writePlan(ctx context.Context, t terminal, name string, o planOptions, plan job.Plan) error {
+func writePlan(ctx context.Context, t terminal, o planOptions, on paper, plan job.Plan) error {
 	text, err := encode(plan)
 	if err != nil {
 		return refuse(t, err.Error())
 	}
 	if o.out != "" {
-		files, err := outputs(plan, text, o.paper)
+		files, err := outputs(plan, text, on)
 		if err == nil {
 			err = folder.Put(ctx, o.out, files)
 		}

@@ -82,6 +82,9 @@ func summary(w io.Writer, dir string, plan job.Plan) error {
 		fmt.Fprintf(&b, "patterns, full size    %s/patterns/\n", dir)
 	}
 	fmt.Fprintf(&b, "documents              %s/documents/traveller.pdf, %s/documents/plan.pdf\n", dir, dir)
+	if plan.Roll != nil && len(plan.Roll.Rolls) > 0 {
+		fmt.Fprintf(&b, "at the cutting table   %s/documents/cutting.pdf, %s/documents/labels.pdf\n", dir, dir)
+	}
 	if built {
 		fmt.Fprintf(&b, "to build the mould     %s/documents/mould.pdf\n", dir)
 	}

@@ -50,6 +50,9 @@ func (p *Plan) check(more []fault.Finding) {
 	if p.Bag != nil {
 		add(p.Bag.Findings)
 	}
+	if p.Dress != nil {
+		add(p.Dress.Findings)
+	}
 	if p.Cure != nil {
 		add(p.Cure.Findings)
 	}

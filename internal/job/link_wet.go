@@ -90,7 +90,8 @@ func (l link) wetout() (wetout.Input, error) {
 	if l.bagged() && errPeel == nil {
 		in.Absorbers = []wetout.Absorber{{Name: "peel ply", Uptake: peel.Uptake.Or(0)}}
 	}
-	return in, errors.Join(err, errPeel)
+	_, errFilm := l.consumable(material.Carrier)
+	return in, errors.Join(err, errPeel, errFilm)
 }
 
 // bagged says whether the part goes under a bag: the job says how, or it is a
@@ -101,25 +102,35 @@ func (l link) bagged() bool {
 
 // consumable returns the record that the job names for a use, or the usual one.
 func (l link) consumable(use material.Use) (material.Consumable, error) {
+	c, _, err := l.named(use)
+	return c, err
+}
+
+// named is [link.consumable] with what the library calls it.
+func (l link) named(use material.Use) (c material.Consumable, name string, err error) {
 	var spec bag.Spec
 	if l.spec.Bag != nil {
 		spec = *l.spec.Bag
 	}
+	film := ""
+	if l.spec.Wetout != nil {
+		film = l.spec.Wetout.Film
+	}
 	choice := map[material.Use]struct{ named, usual, key string }{
-		material.PeelPly:     {spec.PeelPly, "peel-ply-80", "peel_ply"},
-		material.ReleaseFilm: {spec.Film, "release-film-perforated", "film"},
-		material.Bleeder:     {spec.Bleeder, "bleeder-150", "bleeder"},
-		material.BagFilm:     {spec.BagFilm, "bag-film-nylon-50", "bag_film"},
+		material.PeelPly:     {spec.PeelPly, "peel-ply-80", "bag.peel_ply"},
+		material.ReleaseFilm: {spec.Film, "release-film-perforated", "bag.film"},
+		material.Bleeder:     {spec.Bleeder, "bleeder-150", "bag.bleeder"},
+		material.BagFilm:     {spec.BagFilm, "bag-film-nylon-50", "bag.bag_film"},
+		material.Carrier:     {film, "carrier-film-50", "wetout.carrier_film"},
 	}[use]
-	name := choice.named
-	if name == "" {
+	if name = choice.named; name == "" {
 		name = choice.usual
 	}
-	c, err := material.Pick(l.records.Consumables, string(use), "bag."+choice.key, name)
+	c, err = material.Pick(l.records.Consumables, string(use), choice.key, name)
 	if err == nil && c.Use != use {
-		err = &fault.Input{Field: "bag." + choice.key, What: name + " is a " + string(c.Use), Do: "name a " + string(use)}
+		err = &fault.Input{Field: choice.key, What: name + " is a " + string(c.Use), Do: "name a " + string(use)}
 	}
-	return c, err
+	return c, name, err
 }
 
 func (l link) bagLacks() []string {

@@ -28,15 +28,19 @@ type Inputs struct {
 	Mesh    *mesh.Mesh        // of mould.file, in metres
 	Trace   cure.Curve        // of cure.trace
 	Shelf   []nest.StockSpec  // of roll.shelf
+	Drawn   map[int]Drawn     // of roll.pieces' files, by their line
 	Watch   func(name string) // told when a stage begins; may be nil
 }
 
 // Make works a job out. Data flows down this function and nowhere else. An
 // error means that some stage has no answer; it names the field that is at fault.
 func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
-	s := f.Spec
+	s, holes, left, err := f.Spec.withDrawn(in.Drawn)
+	if err != nil {
+		return p, fmt.Errorf("roll: %w", err)
+	}
 	p = Plan{Job: s.Job, Spec: s, Versions: Versions{Job: 1, Plan: 1}, Findings: []fault.Finding{}}
-	p.records = in.Library.Over(s.Materials)
+	p.records, p.holes = in.Library.Over(s.Materials), holes
 	l := link{spec: s, records: p.records, inputs: in, plan: &p}
 	run := runner{ctx: ctx, plan: &p, watch: in.Watch}
 
@@ -69,10 +73,15 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 		return p, fmt.Errorf("mould: %w", err)
 	}
 	p.Sheets = sheets
+	dressed, err := l.dress(ctx)
+	if err != nil {
+		return p, fmt.Errorf("bag: %w", err)
+	}
+	p.Dress = dressed
 	p.total()
 	p.cloth()
 	p.stood()
-	p.check(slices.Concat(more, p.Search.findings(), p.price(l), f.toleranceNote()))
+	p.check(slices.Concat(left, more, p.Search.findings(), p.price(l), f.toleranceNote()))
 	p.say()
 	return p, nil
 }

@@ -40,6 +40,7 @@ type Plan struct {
 	Bench    *bench.Result    `json:"bench,omitempty"`
 	Stood    *mould.Stood     `json:"mould_in_cure,omitempty"` // how the mould comes through bag and cure
 	Sheets   *Sheets          `json:"sheets,omitempty"`        // the mould's boards on the sheets they are sawn from
+	Dress    *Dress           `json:"dress,omitempty"`         // what lies over the cloth, and the films it is wetted out between
 
 	Findings []fault.Finding `json:"findings"`
 	Stages   []Stage         `json:"stages"`
@@ -47,7 +48,8 @@ type Plan struct {
 
 	Spec Spec `json:"-"`
 
-	records material.Set // that the plan was made with
+	records material.Set              // that the plan was made with
+	holes   map[string][]geom.Polygon // in pieces that a drawing gave
 }
 
 // Stage says whether a stage ran, and if not, what it lacked.

@@ -325,7 +325,7 @@ type Consumable struct {
 	RollLength Datum[si.Length]            `yaml:"roll_length"`
 	Uptake     Datum[si.ArealMass]         `yaml:"resin_uptake"` // resin it holds when full, under vacuum
 	Locking    Datum[si.Angle]             `yaml:"locking"`
-	Stretch    Datum[si.Fraction]          `yaml:"stretch"` // strain a film takes without a pleat
+	Stretch    Datum[si.Fraction]          `yaml:"stretch"` // strain that a film or a felt takes without a pleat
 	Resistance Datum[si.ThermalResistance] `yaml:"thermal_resistance"`
 	Limit      Datum[si.Temperature]       `yaml:"limit"`
 	CostPerM2  float64                     `yaml:"cost_per_m2"`

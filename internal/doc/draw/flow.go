@@ -19,6 +19,12 @@ func A4() Sheet { return Sheet{Name: "A4", W: 210, H: 297, Margin: 16} }
 // Letter is 8 1/2 x 11 in. Source: [ansi-y14.1].
 func Letter() Sheet { return Sheet{Name: "US Letter", W: 215.9, H: 279.4, Margin: 16} }
 
+// A3 is 297 x 420 mm. Source: [iso216].
+func A3() Sheet { return Sheet{Name: "A3", W: 297, H: 420, Margin: 16} }
+
+// Tabloid is 11 x 17 in. Source: [ansi-y14.1].
+func Tabloid() Sheet { return Sheet{Name: "US Tabloid", W: 279.4, H: 431.8, Margin: 16} }
+
 // Turned lays the sheet on its side.
 func (s Sheet) Turned() Sheet {
 	s.W, s.H = s.H, s.W

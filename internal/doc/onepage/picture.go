@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"laywright/internal/base/si"
+	"laywright/internal/doc/cutting"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dutydraw"
 	"laywright/internal/doc/pattern"
@@ -93,13 +94,7 @@ func rollPicture(p job.Plan) picture {
 			best = i
 		}
 	}
-	roll := p.Roll.Rolls[best]
-	outlines := p.Outlines()
-	laid := pattern.Roll{Part: p.Job.Name, Material: roll.Material, Width: roll.Width, Length: roll.Length, Use: roll.Use}
-	for _, x := range roll.Placements {
-		laid.Pieces = append(laid.Pieces, pattern.Placed{Name: x.Piece,
-			Outline: pattern.Place(outlines[x.Piece], r2.Vec{X: float64(x.X), Y: float64(x.Y)}, x.Turn, x.Flipped)})
-	}
+	laid := cutting.Rolls(p)[best]
 	caption := "On the roll"
 	if n := len(p.Roll.Rolls); n > 1 {
 		caption = fmt.Sprintf("On the roll, %d of %d", best+1, n)

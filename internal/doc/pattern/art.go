@@ -5,7 +5,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"laywright/internal/base/geom"
 	"laywright/internal/doc/draw"
 )
 
@@ -28,6 +27,9 @@ func lapToPen() draw.Pen {
 
 func carrierPen() draw.Pen { return draw.Pen{Width: 0.2, Colour: draw.Soft, Dash: []float64{12, 3}} }
 
+// blankPen draws rough cuts across the roll.
+func blankPen() draw.Pen { return draw.Pen{Width: 0.35, Colour: draw.Ink, Dash: []float64{1, 2.5}} }
+
 // Layers of a pattern beside those of package draw.
 const (
 	KnifeLayer   = "knife"   // slits and snips: cut, but not round the piece
@@ -37,13 +39,20 @@ const (
 
 // art draws the piece alone, full size, in millimetres about its own origin.
 func (p Piece) art() *draw.Page {
+	pg := p.lines()
+	p.write(pg, p.field(pg), [][]string{p.facts(), {p.Headline(), p.clothWords()}, {p.Name}})
+	return pg
+}
+
+// lines draws all lines of the piece but its threads. What is cut inside it comes
+// before the line round it, as a knife takes them.
+func (p Piece) lines() *draw.Page {
 	full := draw.FromMetres()
-	pg := draw.NewPage(p.headline(), 0, 0)
-	outline := geom.Polygon(full.All(p.Outline))
-	pg.Add(draw.Cut, draw.Ring(cutPen(), outline))
+	pg := draw.NewPage(p.Headline(), 0, 0)
 	for _, h := range p.Holes {
 		pg.Add(draw.Cut, draw.Ring(cutPen(), full.All(h)))
 	}
+	pg.Add(draw.Cut, draw.Ring(cutPen(), full.All(p.Outline)))
 	for _, k := range p.Knife {
 		pg.Add(KnifeLayer, draw.Line(knifePen(), full.All(k)...))
 	}
@@ -63,22 +72,36 @@ func (p Piece) art() *draw.Page {
 		layer, pen := m.Kind.drawn()
 		pg.Add(layer, draw.Line(pen, full.All(m.Points)...))
 	}
+	return pg
+}
+
+// field is the room that the piece's lines leave, holes left out.
+func (p Piece) field(lines *draw.Page) *field {
 	var drawn []draw.Item
-	for _, l := range pg.Layers {
+	for _, l := range lines.Layers {
 		drawn = append(drawn, l.Items...)
 	}
-	f := newField(outline, drawn)
+	full := draw.FromMetres()
+	f := newField(full.All(p.Outline), drawn)
+	for _, h := range p.Holes {
+		f.free.fill(full.All(h), true)
+	}
+	return f
+}
+
+// write adds threads and words where there is room: of several choices of words the
+// first that fits.
+func (p Piece) write(pg *draw.Page, f *field, choices [][]string) {
 	for _, m := range p.Marks {
 		if m.Kind == Plain || m.Kind == Seam {
-			pg.Add(draw.Words, f.beside(full.All(m.Points), m.Label)...)
+			pg.Add(draw.Words, f.beside(draw.FromMetres().All(m.Points), m.Label)...)
 		}
 	}
-	f.spot = f.free.roomiest(outline.Centroid()) // off the words too
+	f.spot = f.free.roomiest(f.outline.Centroid()) // off the words too
 	warp, at := f.threads(r2.Unit(p.Warp))
 	pg.Add(draw.Warp, warp...)
 	f.free.block(warp)
-	pg.Add(draw.Words, f.label([][]string{p.facts(), {p.headline(), p.Fabric + ", " + degrees(p.Angle)}, {p.Name}}, at)...)
-	return pg
+	pg.Add(draw.Words, f.label(choices, at)...)
 }
 
 // drawn returns the layer and the pen of a mark.
@@ -169,19 +192,40 @@ func (f *field) threads(dir r2.Vec) (items []draw.Item, mid r2.Vec) {
 	return items, mid
 }
 
-// clearOf returns the place nearest to a point at which a thread figure along the x
-// axis touches no other mark, shortened as far as it must.
+// clearOf returns a place near a point at which a thread figure touches no other mark,
+// shortened as far as it must: along the x axis the nearest one, else the point itself
+// or the roomiest place.
 func (f *field) clearOf(length float64, dir, near r2.Vec) (mid r2.Vec, long float64, ok bool) {
-	if math.Abs(dir.Y) > 1e-9 {
-		return mid, 0, false
-	}
 	for _, share := range [...]float64{1, 0.8, 0.6, 0.45, 0.3} {
 		long = share * length
-		if mid, ok = f.free.nearest(long+2, min(weftLength, long/4)+2, near); ok {
-			return mid, long, true
+		weft := min(weftLength, long/4) + 2
+		if math.Abs(dir.Y) <= 1e-9 {
+			if mid, ok = f.free.nearest(long+2, weft, near); ok {
+				return mid, long, true
+			}
+			continue
+		}
+		for _, mid = range [...]r2.Vec{near, f.spot} {
+			if f.clearAlong(mid, r2.Scale(long/2+1, dir), weft) {
+				return mid, long, true
+			}
 		}
 	}
 	return mid, 0, false
+}
+
+// clearAlong tells whether a band about a line through a place is free: half is the way
+// to its end.
+func (f *field) clearAlong(mid, half r2.Vec, wide float64) bool {
+	n := math.Ceil(r2.Norm(half) / (wide / 2))
+	for k := -n; k <= n; k++ {
+		at := r2.Add(mid, r2.Scale(k/n, half))
+		d := r2.Vec{X: wide / 2, Y: wide / 2}
+		if !f.free.empty(r2.Box{Min: r2.Sub(at, d), Max: r2.Add(at, d)}) {
+			return false
+		}
+	}
+	return true
 }
 
 // warpWord writes "warp" along the thread, never upside down.

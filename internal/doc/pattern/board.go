@@ -1,6 +1,7 @@
 package pattern
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -11,16 +12,18 @@ import (
 	"laywright/internal/doc/draw"
 )
 
-// Board is a flat piece sawn from board, or a template or gauge: its saw line, what
-// is marked on it and what is drilled. Metres, y up, seen from above or, for what
-// stands upright, from the side that it says.
+// Board is a flat piece sawn from board, a template or gauge, or a piece of a sheet that
+// has no warp: its saw or knife line, what is marked on it and what is drilled. Metres, y
+// up, seen from above or, for what stands upright, from the side that it says.
 type Board struct {
 	Part   string
 	Name   string // "03"
 	Head   string // "Board 03 of 04"
 	Number string // written large on it; may be empty
 	Facts  []string
+	Goods  string // what is cut; empty: "board"
 	Saw    []geom.Region
+	Knife  [][]r2.Vec // cut inside it
 	Marks  []BoardLine
 	Drill  []Drill
 	Grain  r2.Vec // zero: none
@@ -41,12 +44,14 @@ type BoardLine struct {
 type BoardKind uint8
 
 // Upper is the shape at the board's upper face, Lower at its lower one, Inner at a
-// height between; Shape is the finished shape over a former.
+// height between; Shape is the finished shape over a former, or the part's edge on a
+// sheet; Meets meets the mark of the same label.
 const (
 	Upper BoardKind = iota
 	Lower
 	Inner
 	Shape
+	Meets
 )
 
 // Drill is a hole.
@@ -85,6 +90,8 @@ func (k BoardKind) pen() draw.Pen {
 		return lowerPen()
 	case Inner:
 		return innerPen()
+	case Meets:
+		return markPen()
 	}
 	return netPen()
 }
@@ -131,7 +138,7 @@ func BoardTiles(b Board, paper draw.Sheet) ([]draw.Page, bool, error) {
 }
 
 func (b Board) plot() plot {
-	p := plot{art: b.art(), field: "pattern." + b.Name, head: b.Head, part: b.Part, facts: b.words(), legend: b.Legend, notes: b.Notes, goods: "board"}
+	p := plot{art: b.art(), field: "pattern." + b.Name, head: b.Head, part: b.Part, facts: b.words(), legend: b.Legend, notes: b.Notes, goods: cmp.Or(b.Goods, "board")}
 	for _, r := range b.Saw {
 		p.outlines = append(p.outlines, draw.FromMetres().All(r.Outer))
 	}
@@ -155,6 +162,9 @@ func (b Board) art() *draw.Page {
 		for _, ring := range append([]geom.Polygon{r.Outer}, r.Holes...) {
 			pg.Add(draw.Cut, draw.Ring(cutPen(), full.All(ring)))
 		}
+	}
+	for _, k := range b.Knife {
+		pg.Add(KnifeLayer, draw.Line(knifePen(), full.All(k)...))
 	}
 	for _, m := range b.Marks {
 		pg.Add(draw.Mark, draw.Path{Points: full.All(m.Points), Closed: m.Closed, Pen: m.Kind.pen()})
@@ -192,8 +202,9 @@ func (d Datum) lines(box r2.Box) []draw.Item {
 
 // Size of the number on a board, points, and of the words at its datum lines.
 const (
-	numberSize = 64.0
-	datumSize  = 9
+	numberSize  = 64.0
+	leastNumber = 16.0 // as large as the words
+	datumSize   = 9
 )
 
 // write puts number, grain and words where there is room.
@@ -220,7 +231,7 @@ func (b Board) write(pg *draw.Page) {
 		}
 	}
 	near := f.free.roomiest(outline.Centroid())
-	if t, ok := f.number(b.Number, near); ok {
+	if t, ok := f.number(b.Number, near, leastNumber); ok {
 		pg.Add(draw.Words, t)
 		f.free.block([]draw.Item{t})
 	}
@@ -233,12 +244,12 @@ func (b Board) write(pg *draw.Page) {
 	}
 }
 
-// number writes a number as large as there is room, at least as large as the words.
-func (f *field) number(s string, near r2.Vec) (draw.Text, bool) {
+// number writes a number or a name as large as there is room, down to a least size.
+func (f *field) number(s string, near r2.Vec, least float64) (draw.Text, bool) {
 	if s == "" {
 		return draw.Text{}, false
 	}
-	for size := numberSize; size >= 16; size *= 0.8 {
+	for size := numberSize; size >= least; size *= 0.8 {
 		w, h := blockSize([]string{s}, size)
 		if at, ok := f.free.nearest(w+3, h+3, near); ok {
 			return draw.Text{At: at, String: s, Size: size, Face: draw.Bold, Align: draw.Centre, Rise: draw.MidHeight, Colour: draw.Ink}, true

@@ -18,9 +18,9 @@ func howTo(goods string) []string {
 }
 
 // mapPage is the first page: what the piece is, how the pages lie, how they are
-// joined, and the check square.
-func (t *tiling) mapPage() draw.Page {
-	pg := draw.NewPage("map", t.paper.W, t.paper.H)
+// joined, and the check square. It is drawn on a sheet of its own size.
+func (t *tiling) mapPage(sheet draw.Sheet) draw.Page {
+	pg := draw.NewPage("map", sheet.W, sheet.H)
 	area := draw.Inset(pg.Box(), tileMargin+4)
 	y := area.Max.Y
 	put := func(s string, face draw.Face, size, gap float64) {
@@ -47,7 +47,7 @@ func (t *tiling) mapPage() draw.Page {
 	for _, s := range t.notes {
 		put(s, draw.Bold, draw.Shop, 0.6)
 	}
-	pg.Add(draw.Words, checkSquare(area.Min)...)
+	pg.Add(draw.Words, checkSquare(area.Min, checkSide)...)
 	room := r2.Box{Min: r2.Vec{X: area.Min.X, Y: area.Min.Y + checkSide + 6}, Max: r2.Vec{X: area.Max.X, Y: y - 3}}
 	beside := r2.Box{Min: r2.Vec{X: area.Min.X + checkSide + 8, Y: area.Min.Y}, Max: room.Max}
 	if draw.Fit(t.whole(), beside).Scale() > draw.Fit(t.whole(), room).Scale() {

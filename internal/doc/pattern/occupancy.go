@@ -78,18 +78,20 @@ func (o *occupancy) empty(b r2.Box) bool {
 
 // fill fills the cells whose middle lies inside the ring, or outside it.
 func (o *occupancy) fill(ring geom.Polygon, inside bool) {
+	b := ring.Bounds()
 	for j := range o.ny {
 		y := o.box.Min.Y + (float64(j)+0.5)*o.cell
-		var xs []float64 // where the row enters and leaves the ring
-		for i, a := range ring {
-			b := ring[(i+1)%len(ring)]
-			if (a.Y <= y) != (b.Y <= y) {
-				xs = append(xs, a.X+(y-a.Y)/(b.Y-a.Y)*(b.X-a.X))
-			}
+		if inside && (y < b.Min.Y || y > b.Max.Y) {
+			continue
 		}
-		slices.Sort(xs)
+		xs := crossings(ring, y)
+		from, to := 0, o.nx
+		if inside && len(xs) > 0 { // a piece is small on a roll
+			from = max(0, int((xs[0]-o.box.Min.X)/o.cell))
+			to = min(o.nx, int((xs[len(xs)-1]-o.box.Min.X)/o.cell)+1)
+		}
 		k := 0
-		for i := range o.nx {
+		for i := from; i < to; i++ {
 			x := o.box.Min.X + (float64(i)+0.5)*o.cell
 			for k < len(xs) && xs[k] <= x {
 				k++
@@ -101,23 +103,16 @@ func (o *occupancy) fill(ring geom.Polygon, inside bool) {
 	}
 }
 
-// squareClear is kept free round the check square in mm.
-const squareClear = 4
-
-// findSquare returns where the check square can stand: off the piece where
-// there is room, since a square on the piece might be cut by mistake, else on it.
-func (o *occupancy) findSquare(outlines []geom.Polygon) (r2.Vec, bool) {
-	const side = checkSide + 2*squareClear
-	off := *o
-	off.full = slices.Clone(o.full)
-	for _, o := range outlines {
-		off.fill(o, true)
+// crossings are the places where a level line enters and leaves a ring, in order.
+func crossings(ring geom.Polygon, y float64) (xs []float64) {
+	for i, a := range ring {
+		b := ring[(i+1)%len(ring)]
+		if (a.Y <= y) != (b.Y <= y) {
+			xs = append(xs, a.X+(y-a.Y)/(b.Y-a.Y)*(b.X-a.X))
+		}
 	}
-	spot, ok := off.find(side, side)
-	if !ok {
-		spot, ok = o.find(side, side)
-	}
-	return r2.Add(spot, r2.Vec{X: squareClear, Y: squareClear}), ok
+	slices.Sort(xs)
+	return xs
 }
 
 // find returns the lower left corner of an empty place of w by h mm, the lowest

@@ -108,9 +108,20 @@ func (p Piece) check() error {
 // count is how many to cut.
 func (p Piece) count() int { return max(p.Count, 1) }
 
-// headline names the piece: "Ply 3 · piece 3B".
-func (p Piece) headline() string {
+// Headline names the piece: "Ply 3 · piece 3B"; one of no ply has its name alone.
+func (p Piece) Headline() string {
+	if p.Ply == 0 {
+		return "Piece " + p.Name
+	}
 	return fmt.Sprintf("Ply %d · piece %s", p.Ply, p.Name)
+}
+
+// clothWords is the cloth with its angle: "glass twill, 45°".
+func (p Piece) clothWords() string {
+	if p.Fabric == "" {
+		return degrees(p.Angle)
+	}
+	return p.Fabric + ", " + degrees(p.Angle)
 }
 
 // degrees writes an angle without needless decimals: "45°", "−30.5°".
@@ -118,10 +129,7 @@ func degrees(a si.Angle) string { return draw.Short(math.Round(a.Degrees()*10)/1
 
 // facts are the lines that stand on the piece.
 func (p Piece) facts() []string {
-	out := slices.Clone(p.Words)
-	if len(out) == 0 {
-		out = []string{p.headline(), p.Fabric + ", warp at " + degrees(p.Angle), "this side up: away from the mould"}
-	}
+	out := p.Says()
 	if p.Part != "" {
 		out = append([]string{p.Part}, out...)
 	}
@@ -129,4 +137,15 @@ func (p Piece) facts() []string {
 		out = append(out, "cut "+strconv.Itoa(p.count()))
 	}
 	return out
+}
+
+// Says is what the piece tells of itself.
+func (p Piece) Says() []string {
+	switch {
+	case len(p.Words) > 0:
+		return slices.Clone(p.Words)
+	case p.Ply == 0:
+		return []string{p.Headline()}
+	}
+	return []string{p.Headline(), p.Fabric + ", warp at " + degrees(p.Angle), sideUp + ": away from the mould"}
 }

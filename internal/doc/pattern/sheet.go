@@ -10,9 +10,6 @@ import (
 	"laywright/internal/doc/draw"
 )
 
-// checkSide is the side of the check square in mm.
-const checkSide = 100
-
 // sheetMargin parts the piece from the border of its sheet, in mm.
 const sheetMargin = 15
 
@@ -48,7 +45,7 @@ func (p plot) sheet() draw.Page {
 	for _, l := range p.art.Layers {
 		pg.Add(l.Name, draw.MoveAll(shift, l.Items)...)
 	}
-	pg.Add(draw.Words, checkSquare(r2.Vec{X: sheetMargin, Y: sheetMargin + high - checkSide})...)
+	pg.Add(draw.Words, checkSquare(r2.Vec{X: sheetMargin, Y: sheetMargin + high - checkSide}, checkSide)...)
 	pg.Add(draw.Words, lines(words, legendSize, r2.Vec{X: 2*sheetMargin + checkSide, Y: sheetMargin + high}, draw.Start)...)
 	return *pg
 }
@@ -58,7 +55,7 @@ const legendSize = 11
 
 // words is what stands beside the check square, wrapped to a width in mm.
 func (p plot) words(width float64) (out []string) {
-	all := append(append([]string(nil), p.facts...), "Full size; all lengths in millimetres.")
+	all := append(append([]string(nil), p.facts...), "Full size; a length without a unit is in millimetres.")
 	for _, s := range append(append(all, p.legend...), p.notes...) {
 		out = append(out, draw.Wrap(s, draw.Bold, legendSize, width)...)
 	}
@@ -95,19 +92,41 @@ func carrierWord(film []r2.Vec) []draw.Item {
 		Size: legendSize, Rise: draw.Below, Colour: draw.Soft}}
 }
 
-// checkSquare draws the square by which a print is measured, from its lower
-// left corner.
-func checkSquare(at r2.Vec) []draw.Item {
-	side := r2.Vec{X: checkSide, Y: checkSide}
-	box := r2.Box{Min: at, Max: r2.Add(at, side)}
-	mid := box.Center()
-	items := []draw.Item{draw.Rect(box, draw.InkPen(draw.Medium), 0)}
-	for i, s := range []string{"100 mm check square", "Measure both ways before cutting.", "Not 100 mm? Print again at 100 %."} {
-		t := draw.Text{At: r2.Vec{X: mid.X, Y: mid.Y + 6 - 6*float64(i)}, String: s, Size: draw.Shop, Align: draw.Centre, Rise: draw.MidHeight, Colour: draw.Ink}
-		if i == 0 {
-			t.Face = draw.Bold
+// plot is one piece drawn at full size, with what stands beside it: what sheets and
+// tiled pages need, whatever it is cut from.
+type plot struct {
+	art      *draw.Page     // mm, about the piece's own origin
+	outlines []geom.Polygon // mm; inside them is the piece
+	field    string         // in the job file
+	head     string         // its name
+	part     string
+	facts    []string // that stand on it, the head among them
+	legend   []string // what its lines mean
+	notes    []string
+	goods    string // what is cut: "cloth"
+}
+
+// holds tells whether a place lies on the piece.
+func (p plot) holds(q r2.Vec) bool {
+	for _, o := range p.outlines {
+		if o.Contains(q) {
+			return true
 		}
-		items = append(items, t)
 	}
-	return items
+	return false
+}
+
+// size is that of the piece, mm.
+func (p plot) size() r2.Vec {
+	var all geom.Polygon
+	for _, o := range p.outlines {
+		all = append(all, o...)
+	}
+	return all.Bounds().Size()
+}
+
+// plot is the piece of cloth as sheets and pages see it.
+func (p Piece) plot() plot {
+	return plot{art: p.art(), outlines: []geom.Polygon{draw.FromMetres().All(p.Outline)}, field: "pattern." + p.Name, head: p.Headline(), part: p.Part,
+		facts: p.facts(), legend: p.lineWords(), notes: p.Notes, goods: "cloth"}
 }

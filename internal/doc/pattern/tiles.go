@@ -58,15 +58,19 @@ func (p plot) tiles(sheet draw.Sheet) ([]draw.Page, error) {
 			Do:   "plot the DXF or SVG at full size"}
 	}
 	tl.findUsed()
-	pages := []draw.Page{tl.mapPage()}
-	for r := range tl.rows {
-		for c := range tl.cols {
-			if tl.has(r, c) {
-				pages = append(pages, tl.page(r, c))
+	return append([]draw.Page{tl.mapPage(tl.paper)}, tl.pages()...), nil
+}
+
+// pages are those that the piece touches, by rows.
+func (t *tiling) pages() (out []draw.Page) {
+	for r := range t.rows {
+		for c := range t.cols {
+			if t.has(r, c) {
+				out = append(out, t.page(r, c))
 			}
 		}
 	}
-	return pages, nil
+	return out
 }
 
 // bestTiling takes the sheet upright or turned, whichever needs fewer pages.
@@ -137,14 +141,16 @@ func (t *tiling) page(r, c int) draw.Page {
 	joints := draw.MoveAll(toPage, t.joints(r, c))
 	pg.Add(draw.Paper, joints...)
 	free.block(joints)
-	if spot, ok := free.findSquare(t.moved(toPage)); ok {
-		pg.Add(draw.Words, checkSquare(spot)...)
+	if at, side, ok := free.findSquare(t.moved(toPage)); ok {
+		pg.Add(draw.Words, checkSquare(at, side)...)
+	} else {
+		pg.Add(draw.Words, checkCorner(t.paper.H)...)
 	}
 	y := t.paper.H - tileMargin - 1
-	name := fmt.Sprintf("%s · %s", tileName(r, c), t.head)
+	name := fmt.Sprintf("%s · %s", t.pageName(r, c), t.head)
 	pg.Add(draw.Paper,
 		draw.Text{At: r2.Vec{X: tileMargin, Y: y}, String: name, Size: 12, Face: draw.Bold, Rise: draw.Below, Colour: draw.Ink},
-		draw.Text{At: r2.Vec{X: tileMargin, Y: y - 5.5}, String: draw.Cropped("Print at 100 % (actual size). "+t.part, draw.Regular, 10, t.win.X), Size: 10, Rise: draw.Below, Colour: draw.Soft})
+		draw.Text{At: r2.Vec{X: tileMargin, Y: y - 5.5}, String: draw.Cropped("Print at 100 % (actual size) on "+t.paper.Name+". "+t.part, draw.Regular, 10, t.win.X), Size: 10, Rise: draw.Below, Colour: draw.Soft})
 	return *pg
 }
 
@@ -154,6 +160,14 @@ func (t *tiling) moved(a draw.Affine) (out []geom.Polygon) {
 		out = append(out, a.All(o))
 	}
 	return out
+}
+
+// pageName is the page's place, for whoever joins the pages.
+func (t *tiling) pageName(r, c int) string {
+	if t.rows*t.cols == 1 {
+		return "one page"
+	}
+	return tileName(r, c)
 }
 
 func tileName(r, c int) string { return fmt.Sprintf("row %d, column %d", r+1, c+1) }

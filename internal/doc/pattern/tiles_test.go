@@ -47,8 +47,8 @@ func (r raster) dark(x, y int) float64 {
 	return 255 - float64(r.dots[y*r.w+x])
 }
 
-// rasters prints pages with pdftoppm.
-func rasters(t *testing.T, pages []draw.Page) []raster {
+// rasters prints pages with pdftoppm at a resolution in dots per inch.
+func rasters(t *testing.T, pages []draw.Page, dpi int) []raster {
 	t.Helper()
 	dir := t.TempDir()
 	file := filepath.Join(dir, "p.pdf")
@@ -176,7 +176,7 @@ func TestJoinedPagesAreTrue(t *testing.T) {
 			b.Add(draw.Cut, pg.Layer(draw.Cut)...)
 			bare = append(bare, *b)
 		}
-		inner, outer := enclosed(rasters(t, bare), pos)
+		inner, outer := enclosed(rasters(t, bare, dpi), pos)
 		got := (inner + outer) / 2 * dot * dot * 1e-6
 		t.Logf("%s: %d pages, %.5f m² for %.5f", sheet.Name, len(pages), got, flowerArea(k))
 		if math.Abs(got/flowerArea(k)-1) > 0.002 {
@@ -230,8 +230,20 @@ func enclosed(pages []raster, pos []r2.Vec) (inner, outer float64) {
 	return inner, outer
 }
 
-// The check square as printed measures 100 mm within 0.2 mm, both ways, on the
-// map page and on every page that carries one.
+// squareOn returns the check square of a page as a page of its own, and its box.
+func squareOn(pg draw.Page) (bare draw.Page, box r2.Box, ok bool) {
+	for _, it := range pg.Layer(draw.Words) {
+		if q, is := it.(draw.Path); is && q.Closed {
+			b := draw.NewPage(pg.Name, pg.W, pg.H)
+			b.Add(draw.Words, q)
+			return *b, q.Bounds(), true
+		}
+	}
+	return bare, box, false
+}
+
+// Every page carries a check square, and as printed it measures what it says within
+// 0.2 mm, both ways. The words beside it say how large it is.
 func TestCheckSquareIsTrue(t *testing.T) {
 	need(t, "pdftoppm")
 	pages, err := Tiles(flower(0.9), draw.A4())
@@ -241,29 +253,81 @@ func TestCheckSquareIsTrue(t *testing.T) {
 	var bare []draw.Page
 	var boxes []r2.Box
 	for _, pg := range pages {
-		for _, it := range pg.Layer(draw.Words) {
-			if q, ok := it.(draw.Path); ok && q.Closed {
-				b := draw.NewPage(pg.Name, pg.W, pg.H)
-				b.Add(draw.Words, q)
-				bare, boxes = append(bare, *b), append(boxes, q.Bounds())
-			}
+		b, box, ok := squareOn(pg)
+		if !ok {
+			t.Fatalf("%s carries no check square", pg.Name)
 		}
+		bare, boxes = append(bare, b), append(boxes, box)
 	}
-	if len(bare) < 2 {
-		t.Fatalf("%d pages carry a check square", len(bare))
-	}
-	for i, r := range rasters(t, bare) {
-		mid := boxes[i].Center()
+	for i, r := range rasters(t, bare, dpi) {
+		mid, says := boxes[i].Center(), math.Round(boxes[i].Size().X)
+		if !says100(pages[i], says) {
+			t.Errorf("%s: no words say that the square is of %g mm", pages[i].Name, says)
+		}
 		col, row := int(mid.X/dot), int((bare[i].H-mid.Y)/dot)
-		half := 393 // dots in 50 mm
+		half := int(says / 2 / dot)
 		side := func(dark func(int) float64, c int) float64 {
 			return (centroid(c+half/2, c+half*3/2, dark) - centroid(c-half*3/2, c-half/2, dark)) * dot
 		}
 		across := side(func(x int) float64 { return r.dark(x, row) }, col)
 		down := side(func(y int) float64 { return r.dark(col, y) }, row)
-		if math.Abs(across-100) > 0.2 || math.Abs(down-100) > 0.2 {
+		if math.Abs(across-says) > 0.2 || math.Abs(down-says) > 0.2 {
 			t.Errorf("%s: the square measures %.2f by %.2f mm", bare[i].Name, across, down)
 		}
+	}
+}
+
+// says100 tells whether words on the page name a square of that side.
+func says100(pg draw.Page, side float64) bool {
+	all := ""
+	for _, it := range pg.Layer(draw.Words) {
+		if w, ok := it.(draw.Text); ok {
+			all += w.String + " "
+		}
+	}
+	return strings.Contains(all, fmt.Sprintf("%.0f mm check square", side))
+}
+
+// A page full of lines carries two sides of the square in its corner: 100 mm to
+// their ticks, and clear of the pattern and of the page's words.
+func TestFullPageCarriesACheckCorner(t *testing.T) {
+	p := flower(1.2)
+	for i := range 260 {
+		y := 0.002 * float64(i-130)
+		p.Knife = append(p.Knife, []r2.Vec{{X: -0.3, Y: y}, {X: 0.3, Y: y}})
+	}
+	pages, err := Tiles(p, draw.A4())
+	if err != nil {
+		t.Fatal(err)
+	}
+	corners := 0
+	for _, pg := range pages {
+		if _, _, ok := squareOn(pg); ok {
+			continue
+		}
+		for _, it := range pg.Layer(draw.Words) {
+			q, ok := it.(draw.Path)
+			if !ok || len(q.Points) != 3 {
+				continue
+			}
+			corners++
+			a, at, b := q.Points[0], q.Points[1], q.Points[2]
+			if r2.Norm(r2.Sub(a, at)) != 100 || r2.Norm(r2.Sub(b, at)) != 100 || r2.Dot(r2.Sub(a, at), r2.Sub(b, at)) != 0 {
+				t.Errorf("%s: the corner runs %v", pg.Name, q.Points)
+			}
+			room := r2.Box{Min: r2.Vec{X: at.X - 1, Y: a.Y - 1}, Max: r2.Vec{X: tileMargin - 1, Y: at.Y + 1}}
+			top := r2.Box{Min: r2.Vec{X: at.X - 1, Y: at.Y - 2}, Max: r2.Vec{X: b.X + 90, Y: at.Y + 2}}
+			for _, l := range pg.Layers {
+				for _, other := range l.Items {
+					if l.Name != draw.Words && len(other.Clipped(room))+len(other.Clipped(top)) > 0 {
+						t.Errorf("%s: the corner lies on layer %s", pg.Name, l.Name)
+					}
+				}
+			}
+		}
+	}
+	if corners == 0 {
+		t.Fatal("every page had room for a square: the test tries nothing")
 	}
 }
 

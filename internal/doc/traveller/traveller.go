@@ -26,6 +26,8 @@ func Pages(p job.Plan, sheet draw.Sheet) []draw.Page {
 	t.mould()
 	t.plies()
 	t.pots()
+	t.films()
+	t.over()
 	t.bag()
 	t.cure()
 	t.steps()

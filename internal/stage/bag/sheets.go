@@ -9,24 +9,27 @@ import (
 // Margins. Source: [ac43.13-1b] 3-4 for the bleeder (2 to 3 in past the part);
 // the rest is common practice, no source.
 const (
-	peelMargin    = 0.040 // m past the part's edge
-	filmMargin    = 0.025
-	bleederMargin = 0.065
-	bagLand       = 0.060 // m from the mould's edge to the tape
-	stringMargin  = 0.100 // m added to the string's length over the mould
-	pleatEvery    = 0.400 // m of bag edge
-	tapePerPleat  = 0.060 // m of tape up and down a pleat
+	PeelMargin    si.Length = 0.040 // past the part's edge
+	FilmMargin    si.Length = 0.025
+	BleederMargin si.Length = 0.065
+)
+
+const (
+	bagLand      = 0.060 // m from the mould's edge to the tape
+	stringMargin = 0.100 // m added to the string's length over the mould
+	pleatEvery   = 0.400 // m of bag edge
+	tapePerPleat = 0.060 // m of tape up and down a pleat
 )
 
 // sheets finds the cut sizes. A cloth that goes m past the edge of a part of
 // area A and rim L covers A + L·m + 4·m² (the square corners are kept). The bag
 // film is as long as a string laid over mould and bag land, and 100 mm more.
 func sheets(in Input, r *Result) {
-	past := func(m float64) si.Area {
-		return in.Area + si.Area(float64(in.Rim)*m+4*m*m)
+	past := func(m si.Length) si.Area {
+		return in.Area + si.Area(in.Rim*m+4*m*m)
 	}
-	r.PeelPlyArea, r.FilmSheet = past(peelMargin), past(filmMargin)
-	r.BleederArea = past(bleederMargin) * si.Area(max(1, r.BleederPlies))
+	r.PeelPlyArea, r.FilmSheet = past(PeelMargin), past(FilmMargin)
+	r.BleederArea = past(BleederMargin) * si.Area(max(1, r.BleederPlies))
 	rise := 2 * float64(in.Height)
 	long := float64(in.PlanX) + rise + 2*bagLand + stringMargin
 	wide := float64(in.PlanY) + rise + 2*bagLand + stringMargin

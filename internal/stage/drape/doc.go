@@ -35,6 +35,10 @@
 // Triangles that lie turned over there are turned back at a falling price; if that
 // fails, the sheet is unrolled from a circle. From then on no triangle turns over.
 //
+// Cloth that locks as the net has it is laid loose too: the descent starts from the sheet
+// as it lies if it does not shear, and holds it to nothing but the generators. Behind a slit
+// walls come to lie all but unsheared so, if the cloth gives a little round the tip.
+//
 // The net is that of the smooth surface that the triangles stand for: its lines turn
 // within a triangle as the normals of its vertices do ([mesh.Rounding]), so that
 // curvature is felt where it is and not only in the rows of vertices. Shear is the

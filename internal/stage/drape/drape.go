@@ -34,6 +34,8 @@ type Result struct {
 	Residual   float64      // longest step of the last descent, m
 	Converged  bool         // the last descent came to rest; else this is the best it found
 	Turned     int          // triangles of the surface that lie turned over, where cloth has collapsed or a rim is hollow
+
+	seed mesh.Point // on the surface itself: the net's may lie in the strip along its rim
 }
 
 // Solve lays the sheet down: [NewSolver] and [Solver.Solve] in one.
@@ -86,7 +88,10 @@ func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
 	}
 	o := placeByNet(net, len(given.Triangles)).first(len(given.Vertices))
 	net.s = &surface{Mesh: net.s.Mesh, normal: net.s.normal, edge: net.s.edge} // the rest is of no use any more, and large
-	out := &Result{Net: net, Flat: slices.Clone(o.flat), Covered: o.covered()}
+	out := &Result{Net: net, Flat: slices.Clone(o.flat), Covered: o.covered(), seed: net.Nodes[0].Point}
+	if out.seed.Face >= len(given.Triangles) {
+		out.seed = in.Seed
+	}
 	spreadOut(given, out.Flat, o.placed())
 	if out.Covered < mostlyCovered || turned(s, out.Flat) > 0 {
 		if err := out.begin(ctx, s, o, newCloth(in.Locking), mostEased); err != nil {
@@ -101,7 +106,7 @@ func (l *Solver) Solve(ctx context.Context, in Input) (*Result, error) {
 	if in.Film {
 		err = out.layFilm(ctx, s)
 	} else {
-		err = out.layCloth(ctx, s, newCloth(in.Locking), o)
+		out, err = out.layWoven(ctx, s, newCloth(in.Locking), o)
 	}
 	if err != nil {
 		return nil, err

@@ -9,12 +9,22 @@ import (
 	"laywright/internal/base/mesh"
 )
 
-// layFilm finds the flat places of a sheet that does not shear: from where cloth
-// would lie, by steps that hold each triangle's turn, which go down from
-// anywhere, then faster. The stretch at a vertex is then the largest
-// and the least of all directions.
+// layFilm finds the flat places of a sheet that does not shear. The stretch at a
+// vertex is then the largest and the least of all directions.
 func (r *Result) layFilm(ctx context.Context, s *surface) error {
-	p := newProblem(s, pinned(r.Net.s.Triangles[r.Net.Nodes[0].Face], r.Flat))
+	if err := r.stiffen(ctx, s); err != nil {
+		return err
+	}
+	r.recover(s)
+	r.stretchOfFilm(s)
+	return nil
+}
+
+// stiffen moves the flat places to where those of a sheet that does not shear lie: from
+// where cloth would, by steps that hold each triangle's turn, which go down from
+// anywhere, then faster.
+func (r *Result) stiffen(ctx context.Context, s *surface) error {
+	p := newProblem(s, pinned(r.Net.s.Triangles[r.seed.Face], r.Flat))
 	if err := r.open(ctx, p, cloth{math.Pi}); err != nil {
 		return err
 	}
@@ -30,8 +40,6 @@ func (r *Result) layFilm(ctx context.Context, s *surface) error {
 	r.Steps += rep.steps
 	r.Residual, r.Converged = rep.residual*s.edge, rep.atRest
 	r.straighten()
-	r.recover(s)
-	r.stretchOfFilm(s)
 	return nil
 }
 
@@ -40,9 +48,8 @@ func (r *Result) layFilm(ctx context.Context, s *surface) error {
 func (r *Result) straighten() {
 	r.align()
 	var at r2.Vec
-	seed := r.Net.Nodes[0]
-	for k, v := range r.Net.s.Triangles[seed.Face] {
-		at = r2.Add(at, r2.Scale(seed.Bary[k], r.Flat[v]))
+	for k, v := range r.Net.s.Triangles[r.seed.Face] {
+		at = r2.Add(at, r2.Scale(r.seed.Bary[k], r.Flat[v]))
 	}
 	for v, q := range r.Flat {
 		r.Flat[v] = r2.Sub(q, at)

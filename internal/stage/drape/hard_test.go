@@ -227,7 +227,7 @@ func TestCircleStart(t *testing.T) {
 	r = solved(t, in)
 	s := newSurface(in.Surface)
 	p := newProblem(s, r.Net.ties(s.topology))
-	other := &Result{Net: r.Net, Flat: append(r.Flat[:0:0], r.Flat...)}
+	other := &Result{Net: r.Net, seed: r.seed, Flat: append(r.Flat[:0:0], r.Flat...)}
 	if err := other.onCircle(ctx, s); err != nil {
 		t.Fatal(err)
 	}

@@ -266,9 +266,9 @@ func (s *surface) rims() (outer []int32, holes [][]int32) {
 // the warp wants it, as near as can be.
 func (r *Result) align() {
 	seed := r.Net.Nodes[0]
-	t := r.Net.s.Triangles[seed.Face]
+	t := r.Net.s.Triangles[r.seed.Face]
 	warp := seed.toward[0]
-	weft := r3.Cross(r.Net.s.normal[seed.Face], warp)
+	weft := r3.Cross(r.Net.s.normal[r.seed.Face], warp)
 	var want, have [3]r2.Vec
 	var w, h r2.Vec
 	for k, v := range t {

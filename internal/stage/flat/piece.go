@@ -51,7 +51,7 @@ type Piece struct {
 	Notches [][][2]float64 `json:"notches_m,omitempty"`     // snips at the edge, where a seam leaves
 	Stops   []Stop         `json:"tip_stops,omitempty"`     // where slits end
 	Marks   []Mark         `json:"marks,omitempty"`
-	Carrier [][2]float64   `json:"carrier_m"` // rectangle of film along the warp
+	Carrier [][2]float64   `json:"carrier_m,omitempty"` // rectangle of film along the warp
 	Lap     si.Length      `json:"lap_m"`
 	LapArea si.Area        `json:"lap_area_m2"`
 

@@ -40,6 +40,9 @@ type PieceSpec struct {
 	Flip    bool         `yaml:"flip"`  // may lie face down
 	Group   string       `yaml:"group"` // pieces of one group come from one lot
 	Outline bind.Points2 `yaml:"outline"`
+	File    string       `yaml:"file"`  // a drawing, DXF or SVG, whose closed outlines are pieces like this
+	Unit    string       `yaml:"unit"`  // of the drawing, where it says none or a wrong one
+	Layer   string       `yaml:"layer"` // of the drawing; none: cut where there is one, else all
 }
 
 // StockSpec is a roll or a remnant in the shop: outline for a remnant, width and

@@ -248,6 +248,19 @@ func TestLayMany(t *testing.T) {
 	}
 }
 
+// Unlike pieces beyond what is improved: the first layout looks back a few lengths only,
+// and still nothing overlaps.
+func TestLayManyUnlike(t *testing.T) {
+	if testing.Short() {
+		t.Skip("1600 copies take seconds")
+	}
+	pieces := stars(77, 8, 220)
+	for i := range pieces {
+		pieces[i].Outline = pieces[i].Outline.Scale(0.1 + 0.05*float64(i))
+	}
+	lay(t, Roll{Width: 0.25, Pieces: pieces})
+}
+
 func TestLongestPieceIsNamed(t *testing.T) {
 	out, err := Lay(context.Background(), Input{Rolls: []Roll{{Width: 1, Pieces: []Piece{{Name: "a", Count: 1, Outline: geom.Rect(0, 0, 2, 0.1)}}, Search: 5}}})
 	if err != nil || len(out.Findings) != 1 || out.Findings[0].Code != "longest-piece-sets-length" {

@@ -70,11 +70,14 @@ func (st *state) soonest(i int32, down []int32, from float64, levels int) spot {
 	var best spot
 	end := math.Inf(1)
 	for _, p := range st.ways[i] {
-		x0, _, y0, y1 := st.room(p)
+		lo, _, y0, y1 := st.room(p)
+		if from > 0 { // what ends before is no longer looked at
+			lo = max(lo, from+st.poses[p].hx)
+		}
 		levels := max(levels, min(mostForSmall, int(levelsEach*(y1-y0)/(2*st.poses[p].hy))))
 		for k := 0; k <= levels; k++ {
 			y := y0 + (y1-y0)*float64(k)/float64(levels)
-			x := st.leftmost(i, p, y, max(x0, from), down)
+			x := st.leftmost(i, p, y, lo, down)
 			if e := x + st.poses[p].fit.Max.X; e < end-touch {
 				best, end = spot{p, x, y}, e
 			}

@@ -96,14 +96,14 @@ func TestMouldsComeOut(t *testing.T) {
 		{"drafted box", testMould("drafted_box"), 12},
 		{"S-duct half", testMould("s_duct_half"), 0},
 		{"fairing half", testMould("fairing_half"), 1},
-		{"flanged dome", testMould("hemisphere_flange"), 16},
-		{"boat hull", hull, 10},
+		{"flanged dome", testMould("hemisphere_flange"), 12},
+		{"boat hull", hull, 9},
 		{"tube", func(*testing.T) *mesh.Mesh { return shapes.Tube(0.04, 0.2, 40, 24) }, 3},
 		{"open box", func(*testing.T) *mesh.Mesh { return shapes.OpenBox(r3.Vec{X: 0.2, Y: 0.15, Z: 0.08}, 12) }, 12},
 		{"blister", func(*testing.T) *mesh.Mesh { return shapes.Blister(0.06, 0.015, 0.15, 30) }, 0},
 		{"duct with flanges", func(*testing.T) *mesh.Mesh { return shapes.Duct(0.3, 0.05, 0.06, 0.025, 40, 32) }, 0},
 		{"oval bowl", ovalBowl, 2},
-		{"wedge", wedge, 8},
+		{"wedge", wedge, 6},
 		{"blister on a bent skin", bump, 0},
 		{"saddle with a hole", saddleCover, 0},
 		{"box with pockets", pockets, 12},
@@ -115,9 +115,6 @@ func TestMouldsComeOut(t *testing.T) {
 				t.Fatal(err)
 			}
 			locked := 1e-5 * m.Area()
-			if c.name == "fairing half" { // its nose is open, 2 mm wide, and the rim there takes 3 mm²
-				locked *= 3
-			}
 			checkOut(t, r, locked)
 			count := 0
 			for _, p := range r.Plies {

@@ -46,6 +46,7 @@ import (
 	"laywright/internal/stage/hollow"
 	"laywright/internal/stage/relay"
 	"laywright/internal/stage/seed"
+	"laywright/internal/stage/slits"
 )
 
 // Input is what the plies are cut for.
@@ -144,7 +145,7 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 	}
 	given := len(in.Surface.Vertices)
 	var err error
-	if in.Surface, err = fineEnough(in.Surface); err != nil {
+	if in.Surface, err = slits.WithRoom(in.Surface); err != nil {
 		return out, err
 	}
 	w, err := newWork(in)

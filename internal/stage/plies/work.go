@@ -28,21 +28,6 @@ type work struct {
 	room    *drape.Room   // of all sheets, while they are laid
 }
 
-// coarse is the mean side of triangles, as a share of the root of the surface's area,
-// over which a mesh has no room for slits: its sides are then cut until none is
-// longer, which leaves the surface as it is.
-const coarse = 1.0 / 20
-
-// fineEnough returns the surface with room for slits: its own vertices come first.
-func fineEnough(m *mesh.Mesh) (*mesh.Mesh, error) {
-	size := math.Sqrt(m.Area())
-	if !(m.MeanEdge() > coarse*size) {
-		return m, nil
-	}
-	fine, err := m.Refine(mesh.RefineLimits{Edge: coarse * size})
-	return fine.Mesh, err
-}
-
 func newWork(in Input) (*work, error) {
 	top, err := mesh.NewTopology(in.Surface)
 	if err != nil {

@@ -22,7 +22,7 @@ type Bed struct {
 	WarpDir    r3.Vec    // warp of the ply at the seed
 	Areas      []float64 // of vertices, m²
 	Flat       []r2.Vec
-	Shear      []float64
+	Shear      []float64 // of a film see [filmTurn]
 	Warp, Weft []r3.Vec
 	Steps      int
 	Residual   float64
@@ -70,7 +70,7 @@ func (p *Part) keepsSeed(g *cut.Ground) bool {
 
 func (p *Part) layFrom(ctx context.Context, g *cut.Ground, k Ask, s seat) (*Bed, error) {
 	warp := turned(s.warp, s.normal, k.Angle)
-	in := drape.Input{Surface: g.Top, Seed: s.seed, Warp: warp, Locking: si.Angle(k.Locking)}
+	in := drape.Input{Surface: g.Top, Seed: s.seed, Warp: warp, Locking: si.Angle(k.Locking), Film: k.Film}
 	if len(g.Top.Mesh.Vertices) > fewEnough {
 		in.Room = k.Room
 	}
@@ -80,6 +80,11 @@ func (p *Part) layFrom(ctx context.Context, g *cut.Ground, k Ask, s seat) (*Bed,
 	}
 	b := &Bed{Ground: g, Seed: s.seed, SeedAt: g.Top.Mesh.At(s.seed), WarpDir: warp, Areas: g.Top.Mesh.VertexAreas(),
 		Flat: r.Flat, Shear: r.Shear, Warp: r.Warp, Weft: r.Weft, Steps: r.Steps, Residual: r.Residual, Unfinished: !r.Converged}
+	if k.Film {
+		for v, s := range r.Stretch {
+			b.Shear[v] = filmTurn(s)
+		}
+	}
 	if r.Net != nil {
 		b.Collapsed = r.Net.Collapsed
 	}

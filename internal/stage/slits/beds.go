@@ -67,14 +67,23 @@ func (w *planner) bestOf(tries []lines, enough int) (best *layout, tried int, er
 	return best, tried, nil
 }
 
-// mendedOn lays planned lines on the part itself, and mends them where cloth
-// locks that did not on the model. Pieces are laid down where the plan lays them,
-// even if the lines are moved.
+// mendedOn lays planned lines on the part itself. Where cloth locks that did not on
+// the model, it takes the slits as they were before they were shortened, and mends what
+// costs less. Pieces are laid down where the plan lays them, even if the lines are moved.
 func (w *planner) mendedOn(on lines) (*layout, error) {
 	w.middles = on.middles
 	l, err := w.lay(on.cuts, on.slits)
 	if err != nil || w.worst(l) < 0 {
 		return l, err
+	}
+	if len(on.longer) > 0 {
+		longer, err := w.lay(on.cuts, on.longer)
+		if err != nil || w.worst(longer) < 0 {
+			return longer, err
+		}
+		if longer.cost < l.cost {
+			l = longer
+		}
 	}
 	return w.mended(l, max(1, min(mostRounds, fineWork/len(w.p.Top.Mesh.Vertices))))
 }

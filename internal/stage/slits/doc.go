@@ -6,7 +6,8 @@
 // more than the locking angle gets one slit from its middle to the rim, through the
 // foot of the corner, where the surface opens again. What would fill a hole counts
 // as well ([holesOf]): a tube is opened from rim to rim, on the side away from the
-// seed. Where curvature is spread, a slit is tried in the middle of each locked
+// seed. What is left before the tip is enclosed by what lies behind, and locks it: such
+// slits are deepened before others are added. Where curvature is spread, a slit is tried in the middle of each locked
 // place, led over what locks beside it, lengthened, and at last shortened as far as
 // nothing gets worse. Where slits do not do, the worst piece is parted in two along
 // the best of some lines from rim to rim, each piece gets a seed of its own, and so

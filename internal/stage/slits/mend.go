@@ -111,7 +111,8 @@ func (m *mending) mend(b *Bed, c *country, at Place, n int, tip bool) {
 		if r, ok := m.p.better(m.all[n], b, at, tip); ok {
 			m.all[n], m.changed, m.done[n] = r, true, true
 		}
-	case (b.closesIn(at) || m.add) && len(m.all) < len(m.l.cuts)+mostSlits:
+	case n < 0 && !m.add && !m.k.Film && m.deepen(b, at):
+	case (m.closesIn(b, at) || m.add && !m.k.Film) && len(m.all) < len(m.l.cuts)+mostSlits:
 		for i, r := range m.p.routesFrom(c, hotspot{at: b.middle(at, c.rim)}, nil) {
 			if i == 0 {
 				r = m.p.notShort(r)
@@ -141,8 +142,12 @@ func (b *Bed) lobes(limit, trifle float64) []Place {
 
 // closesIn tells whether cloth locks at a place since the surface closes in
 // there, which a slit lets out: shear has the sign of the curvature in the
-// quadrants where u and v are of one sign, and the other sign in the other two.
-func (b *Bed) closesIn(at Place) bool {
+// quadrants where u and v are of one sign, and the other sign in the other two. A film
+// is pressed together there.
+func (w *planner) closesIn(b *Bed, at Place) bool {
+	if w.k.Film {
+		return b.Shear[at.At] > 0
+	}
 	q := b.Flat[at.At]
 	return b.Shear[at.At]*q.X*q.Y > 0
 }

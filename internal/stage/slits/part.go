@@ -38,7 +38,23 @@ type shared struct {
 	plans map[planKey]*onePlan
 	beds  map[bedKey]*onceBed // of unmoved cuts, which plies whose cuts can't be moved come back to
 
-	tracer func() *cut.Tracer // of the part
+	tracer    func() *cut.Tracer // of the part
+	gathering func() *model      // for [Part.Gathered]
+}
+
+// coarse is the mean side of triangles, as a share of the root of the surface's area,
+// over which a mesh has no room for slits: its sides are then cut until none is
+// longer, which leaves the surface as it is.
+const coarse = 1.0 / 20
+
+// WithRoom returns the surface with room for slits: its own vertices come first.
+func WithRoom(m *mesh.Mesh) (*mesh.Mesh, error) {
+	size := math.Sqrt(m.Area())
+	if !(m.MeanEdge() > coarse*size) {
+		return m, nil
+	}
+	fine, err := m.Refine(mesh.RefineLimits{Edge: coarse * size})
+	return fine.Mesh, err
 }
 
 // Parts splits a surface into what hangs together.
@@ -73,9 +89,16 @@ func partOf(sub mesh.Part) (Part, error) {
 }
 
 func newPart(top *mesh.Topology, vertices []int32) Part {
-	return Part{Top: top, Vertices: vertices, Locator: mesh.NewLocator(top.Mesh), Area: top.Mesh.Area(), rim: top.RimVertices(),
+	p := Part{Top: top, Vertices: vertices, Locator: mesh.NewLocator(top.Mesh), Area: top.Mesh.Area(), rim: top.RimVertices(),
 		shared: &shared{spots: map[float64][]hotspot{}, plans: map[planKey]*onePlan{}, beds: map[bedKey]*onceBed{},
 			tracer: sync.OnceValue(func() *cut.Tracer { return cut.NewTracer(top) })}}
+	p.shared.gathering = sync.OnceValue(func() *model {
+		if len(top.Mesh.Vertices) <= gatherModel {
+			return &model{Part: p}
+		}
+		return modelOf(&p, gatherModel)
+	})
+	return p
 }
 
 // Turned returns the direction at the seed of the warp of a ply at an angle, rad.
@@ -216,11 +239,19 @@ func (p *Part) modelled() *model {
 	}
 	m := &model{Part: *p}
 	if len(p.Top.Mesh.Vertices) > fewEnough {
-		c := p.Top.Coarsen(mostModelled)
-		if top, err := mesh.NewTopology(c.Mesh); err == nil && top.Euler() == p.Top.Euler() {
-			m.Part, m.vertex = newPart(top, nil), c.Vertex
-		}
+		m = modelOf(p, mostModelled)
 	}
 	p.shared.model = m
+	return m
+}
+
+// modelOf returns a coarse copy of so many vertices, the part itself where there is
+// none that hangs together alike.
+func modelOf(p *Part, most int) *model {
+	m := &model{Part: *p}
+	c := p.Top.Coarsen(most)
+	if top, err := mesh.NewTopology(c.Mesh); err == nil && top.Euler() == p.Top.Euler() {
+		m.Part, m.vertex = newPart(top, nil), c.Vertex
+	}
 	return m
 }

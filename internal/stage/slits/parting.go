@@ -132,7 +132,7 @@ func (w *planner) lines(g *cut.Ground, b *Bed) (out [][]route) {
 		add(way)
 	}
 	if w.k.Width > 0 && b.wide() > w.k.Width {
-		if way := c.alongWarp(doors, b, w.k.Width); way != nil {
+		if way := c.alongWarp(doors, levelOf(b, w.k.Width)); way != nil {
 			add(way)
 		}
 	}
@@ -167,6 +167,16 @@ func shortest(doors []gate, long func(i, j int) float64, share float64) [2]int {
 
 // gates returns places spread over the outer rim, with the roads from each.
 func (c *country) gates() []gate {
+	out := c.doors(1.0 / gates)
+	for i := range out {
+		out[i].roads = c.roads([]int32{out[i].v})
+	}
+	return out
+}
+
+// doors returns vertices of the outer rim at least a share of it apart from each other,
+// without roads.
+func (c *country) doors(room float64) (out []gate) {
 	var loop []int32
 	for _, half := range c.g.Top.RimLoops() {
 		if line := c.g.Top.LoopVertices(half); c.outer[line[0]] {
@@ -179,13 +189,9 @@ func (c *country) gates() []gate {
 		arc[i+1] = arc[i] + cut.Length(m, v, loop[(i+1)%len(loop)])
 	}
 	whole := arc[len(loop)]
-	var out []gate
 	for i, v := range loop {
-		if c.g.From[v] < 0 {
-			continue
-		}
-		if n := len(out); n == 0 || arc[i]/whole >= out[n-1].arc+1.0/gates {
-			out = append(out, gate{v, arc[i] / whole, c.roads([]int32{v})})
+		if n := len(out); c.g.From[v] >= 0 && (n == 0 || arc[i]/whole >= out[n-1].arc+room) {
+			out = append(out, gate{v: v, arc: arc[i] / whole})
 		}
 	}
 	return out
@@ -236,38 +242,54 @@ func (c *country) through(doors []gate, v int32) []int32 {
 // length, for each tenth of the width that it is off.
 const offLevel = 3
 
-// alongWarp returns the line that parts a bed along its warp into strips of even
-// width that the roll gives, nearest to the middle.
-func (c *country) alongWarp(doors []gate, b *Bed, width float64) []int32 {
-	lo, hi, left, right := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
-	place := map[int32]int{} // on the bed, by the part's number
+// level is the line along the warp of a bed that parts it into strips of even width,
+// nearest to the middle.
+type level struct {
+	*Bed
+	at, tall float64       // across the warp: where it runs, and the bed's width, m
+	place    map[int32]int // on the bed, by the part's number
+}
+
+// levelOf returns the line that leaves strips that a width gives.
+func levelOf(b *Bed, width float64) level {
+	l := level{Bed: b, place: map[int32]int{}}
+	lo, hi := math.Inf(1), math.Inf(-1)
 	for v, q := range b.Flat {
-		lo, hi, left, right = min(lo, q.Y), max(hi, q.Y), min(left, q.X), max(right, q.X)
+		lo, hi = min(lo, q.Y), max(hi, q.Y)
 		if u := b.From[v]; u >= 0 {
-			place[u] = v
+			l.place[u] = v
 		}
 	}
-	strips := math.Ceil((hi - lo) / width)
-	level := lo + (hi-lo)*math.Floor(strips/2)/strips
-	off := func(v int32) float64 {
-		i, ok := place[c.g.From[v]]
-		if !ok {
-			return (hi - lo) / 10
-		}
-		return math.Abs(b.Flat[i].Y - level)
+	l.tall = hi - lo
+	strips := math.Ceil(l.tall / width)
+	l.at = lo + l.tall*math.Floor(strips/2)/strips
+	return l
+}
+
+// off is how far from the line a vertex of the part lies; far for one that the bed lacks.
+func (l level) off(v int32) float64 {
+	i, ok := l.place[v]
+	if !ok {
+		return l.tall / 10
 	}
+	return math.Abs(l.Flat[i].Y - l.at)
+}
+
+// alongWarp returns the way along a level between the two of some gates that lie best for
+// it.
+func (c *country) alongWarp(doors []gate, l level) []int32 {
 	pair := shortest(doors, func(i, j int) float64 {
-		a, okA := place[c.g.From[doors[i].v]]
-		z, okB := place[c.g.From[doors[j].v]]
+		a, okA := l.place[c.g.From[doors[i].v]]
+		z, okB := l.place[c.g.From[doors[j].v]]
 		if !okA || !okB {
 			return math.Inf(1)
 		}
-		return off(doors[i].v) + off(doors[j].v) - math.Abs(b.Flat[a].X-b.Flat[z].X)/2
+		return l.off(c.g.From[doors[i].v]) + l.off(c.g.From[doors[j].v]) - math.Abs(l.Flat[a].X-l.Flat[z].X)/2
 	}, someShare)
 	if pair[0] < 0 {
 		return nil
 	}
 	t := cut.Terms{Ends: func(v int32) bool { return c.outer[v] },
-		Toll: func(v int32) float64 { return 1 + 10*offLevel*off(v)/(hi-lo) }}
+		Toll: func(v int32) float64 { return 1 + 10*offLevel*l.off(c.g.From[v])/l.tall }}
 	return cut.RoadsOn(c.g.Top, []int32{doors[pair[0]].v}, t).To(doors[pair[1]].v)
 }

@@ -12,7 +12,7 @@ import (
 // planKey names asks that are cut along the same best lines.
 type planKey struct {
 	angle, locking, limit, width float64
-	opposite                     bool
+	opposite, film               bool
 	keepOff                      string
 }
 
@@ -27,6 +27,7 @@ type onePlan struct {
 // lines are the cuts of a layout by themselves.
 type lines struct {
 	cuts, slits []route
+	longer      []route  // the slits before they were shortened, for where that was too much
 	middles     []r3.Vec // where their pieces are laid down
 	cost        float64
 }
@@ -52,6 +53,7 @@ func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (tries []lines, e
 	if m.vertex != nil {
 		whole = nil
 		k.Limit *= coarseMargin
+		k.Trifle = max(k.Trifle, coarseTrifle*m.Top.Mesh.MeanEdge()*m.Top.Mesh.MeanEdge())
 	}
 	one, err := p.plan(ctx, m, k, whole)
 	if err != nil {
@@ -81,7 +83,7 @@ func (p *Part) planned(ctx context.Context, k Ask, whole *Bed) (tries []lines, e
 
 // plan finds the best lines for an ask on a part's model, if they are not found yet.
 func (p *Part) plan(ctx context.Context, m *model, k Ask, whole *Bed) (*onePlan, error) {
-	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, k.Opposite, fmt.Sprint(k.KeepOff)}
+	key := planKey{k.Angle, k.Locking, k.Limit, k.Width, k.Opposite, k.Film, fmt.Sprint(k.KeepOff)}
 	p.shared.lock.Lock()
 	one := p.shared.plans[key]
 	if one == nil {
@@ -97,8 +99,14 @@ func (p *Part) plan(ctx context.Context, m *model, k Ask, whole *Bed) (*onePlan,
 // forPlans returns the part's model with the seed where the part has it now.
 func (p *Part) forPlans() *model {
 	p.shared.lock.Lock()
-	m := *p.modelled()
+	m := p.modelled()
 	p.shared.lock.Unlock()
+	return p.onModel(m)
+}
+
+// onModel returns a model with the part's seed.
+func (p *Part) onModel(of *model) *model {
+	m := *of
 	if m.vertex == nil {
 		m.Part = *p
 		return &m
@@ -120,6 +128,7 @@ func (one *onePlan) find(ctx context.Context, m *model, k Ask, whole *Bed) error
 		return err
 	}
 	best := l.lines()
+	best.longer = w.longer.slits
 	one.best = &best
 	if w.unparted != nil && len(l.ready) > 1 {
 		whole := w.unparted.lines()
@@ -165,10 +174,14 @@ func (l lines) count() int { return len(l.cuts) + len(l.slits) }
 // coarseMargin is kept below the limit on a model, which shows shear less well.
 const coarseMargin = 0.985
 
+// coarseTrifle is the area, in squares of the mean side, that one vertex on the side of
+// a cut stands for: what locks on less of a model is for the part itself to show.
+const coarseTrifle = 0.45
+
 // moved returns the lines as they are to be moved to the left.
 func (l lines) moved(by float64) lines {
-	out := lines{copied(l.cuts), copied(l.slits), l.middles, l.cost}
-	for _, list := range [][]route{out.cuts, out.slits} {
+	out := lines{copied(l.cuts), copied(l.slits), copied(l.longer), l.middles, l.cost}
+	for _, list := range [][]route{out.cuts, out.slits, out.longer} {
 		for i := range list {
 			list[i].by = by
 		}
@@ -180,7 +193,7 @@ func copied(routes []route) []route { return append([]route(nil), routes...) }
 
 // onto returns lines on the model as they are on the part.
 func (m *model) onto(p *Part, l lines) lines {
-	out := lines{cuts: m.onPart(l.cuts), slits: m.onPart(l.slits), cost: l.cost}
+	out := lines{cuts: m.onPart(l.cuts), slits: m.onPart(l.slits), longer: m.onPart(l.longer), cost: l.cost}
 	for _, x := range l.middles {
 		hit, _ := p.Locator.Closest(x)
 		out.middles = append(out.middles, p.Top.Mesh.At(hit.Point))

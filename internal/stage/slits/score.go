@@ -59,6 +59,7 @@ type planner struct {
 	spent int             // steps of the solver, times vertices
 
 	unparted *layout  // the best found in one piece
+	longer   *layout  // the best found before slits were shortened
 	middles  []r3.Vec // where pieces are laid down that have one of these places
 }
 
@@ -98,6 +99,7 @@ func (w *planner) lay(cuts, slits []route) (*layout, error) {
 type bedKey struct {
 	piece          uint64
 	angle, locking float64
+	film           bool
 }
 
 // onceBed is a bed, once it is laid.
@@ -110,7 +112,7 @@ type onceBed struct {
 
 // layOnce lays a piece, or waits until another ply that lies alike has.
 func (w *planner) layOnce(g *cut.Ground, s seat, name uint64) (*Bed, error) {
-	key := bedKey{name, w.k.Angle, w.k.Locking}
+	key := bedKey{name, w.k.Angle, w.k.Locking, w.k.Film}
 	w.p.shared.lock.Lock()
 	one := w.p.shared.beds[key]
 	if one == nil {

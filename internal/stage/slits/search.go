@@ -35,7 +35,7 @@ func (w *planner) search(whole *Bed) (*layout, error) {
 			first = closed
 		}
 	}
-	best, err := w.mended(first, mostRounds)
+	best, err := w.mendedOrDeeper(first)
 	if err != nil {
 		return nil, err
 	}
@@ -60,6 +60,7 @@ func (w *planner) search(whole *Bed) (*layout, error) {
 			}
 		}
 	}
+	w.longer = best
 	return w.shortened(best)
 }
 

@@ -11,7 +11,7 @@ import (
 const fewSlits = 4
 
 // halvings is how often the length of slits is halved in the search for the
-// least; the last step is an eighth of a slit.
+// least; the last step is an eighth of a slit, or less.
 const halvings = 3
 
 // shortened takes slits out that are not needed, and shortens the others by the
@@ -27,7 +27,10 @@ func (w *planner) shortened(l *layout) (*layout, error) {
 	lo, hi := 0.0, 1.0 // of each slit taken off at its tip
 	from, steps := best, halvings
 	if !slices.ContainsFunc(from.slits, func(r route) bool { return len(r.pins) == 0 }) {
-		hi, steps = hi/2, steps-1 // they begin where curvature is gathered, and hardly too far in
+		hi /= 2 // they begin where curvature is gathered, and hardly too far in
+	}
+	if !slices.ContainsFunc(from.slits, func(r route) bool { return !r.pinned(r.way[0]) }) {
+		steps-- // none has been deepened
 	}
 	for range steps {
 		if w.tired() {

@@ -14,6 +14,7 @@ type Spec struct {
 	Lost     bind.Auto[si.Fraction] `yaml:"lost"`                             // to cup, brush and films, as a share of what stays
 	Pace     si.Time                `yaml:"pace" above:"0" most:"36000"`      // to wet out one ply; 0: from its area
 	Scale    si.Mass                `yaml:"scale" above:"0" most:"0.1"`       // smallest step of the shop's scale; 0: not told
+	Film     string                 `yaml:"carrier_film"`                     // that cloth is wetted out between
 }
 
 // Layer is one layer of the stack.
