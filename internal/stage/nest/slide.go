@@ -74,7 +74,8 @@ func merge(shut []stretch, from int, g stretch) []stretch {
 }
 
 // slideLeft moves copies towards the start until none can go farther at its
-// height. Nothing ever overlaps that did not before.
+// height; without tables a round takes them no farther than the longest piece is
+// long. Nothing ever overlaps that did not before.
 func (st *state) slideLeft(ctx context.Context) error {
 	everyone := make([]int32, len(st.at))
 	for i := range everyone {
@@ -87,8 +88,11 @@ func (st *state) slideLeft(ctx context.Context) error {
 		moved := false
 		for _, i := range st.byLeft() {
 			s := st.at[i]
-			x0, _, _, _ := st.room(s.pose)
-			if x := st.leftmost(i, s.pose, s.y, x0, everyone); x < s.x-touch {
+			lo, _, _, _ := st.room(s.pose)
+			if st.direct {
+				lo = max(lo, s.x-2*st.column)
+			}
+			if x := st.leftmost(i, s.pose, s.y, lo, st.before(s, everyone)); x < s.x-touch {
 				st.put(i, spot{s.pose, x, s.y})
 				moved = true
 			}
@@ -98,6 +102,18 @@ func (st *state) slideLeft(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+// before lists those of the copies that begin before s ends: no other is in its way
+// to the left.
+func (st *state) before(s spot, copies []int32) (out []int32) {
+	end := s.x + st.poses[s.pose].hx
+	for _, c := range copies {
+		if o := st.at[c]; o.x-st.poses[o.pose].hx < end {
+			out = append(out, c)
+		}
+	}
+	return out
 }
 
 // maxSlides bounds the rounds of sliding; each needs another to have moved.
