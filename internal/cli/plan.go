@@ -73,7 +73,7 @@ func runPlan(ctx context.Context, t terminal, name string, o planOptions) error 
 	if len(problems) > 0 {
 		return refuse(t, listProblems(name, problems))
 	}
-	watch := newProgress(t.err)
+	watch := newProgress(t)
 	plan, err := makePlan(ctx, f, library, filepath.Dir(name), watch)
 	watch.done()
 	if o.times {
@@ -94,7 +94,7 @@ func makePlan(ctx context.Context, f job.File, library material.Set, dir string,
 	if err != nil {
 		return job.Plan{}, err
 	}
-	in.Library, in.Watch = library, watch.stage
+	in.Library, in.Watch, in.Search = library, watch.stage, watch.search
 	type made struct {
 		plan job.Plan
 		err  error

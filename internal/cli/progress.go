@@ -1,14 +1,17 @@
 package cli
 
 import (
+	"bufio"
 	"fmt"
 	"io"
+	"os"
 	"sync/atomic"
 	"time"
 
 	"github.com/vbauerster/mpb/v8"
 	"github.com/vbauerster/mpb/v8/decor"
 	"laywright/internal/job"
+	"laywright/internal/stage/nest"
 )
 
 // progress shows on a terminal which stage is at work; piped it stays quiet.
@@ -18,6 +21,8 @@ type progress struct {
 	name atomic.Value
 	took []stageTime
 	last time.Time
+
+	enough atomic.Bool // the person takes the best layout so far
 }
 
 type stageTime struct {
@@ -25,13 +30,16 @@ type stageTime struct {
 	took time.Duration
 }
 
-func newProgress(w io.Writer) *progress {
+func newProgress(t terminal) *progress {
 	p := &progress{last: time.Now()}
 	p.name.Store("reading")
-	if !isTerminal(w) {
+	if !isTerminal(t.err) {
 		return p
 	}
-	p.bars = mpb.New(mpb.WithOutput(w), mpb.WithWidth(40))
+	if in, ok := t.in.(*os.File); ok && isTerminal(in) {
+		go p.listen(in)
+	}
+	p.bars = mpb.New(mpb.WithOutput(t.err), mpb.WithWidth(40))
 	p.bar = p.bars.AddBar(int64(len(job.StageNames)), mpb.BarRemoveOnComplete(),
 		mpb.AppendDecorators(decor.Any(func(decor.Statistics) string { return p.name.Load().(string) })))
 	return p
@@ -45,6 +53,23 @@ func (p *progress) stage(name string) {
 	if p.bar != nil {
 		p.bar.Increment()
 	}
+}
+
+// listen waits for the Enter key, which ends the search of the rolls.
+func (p *progress) listen(in io.Reader) {
+	if bufio.NewScanner(in).Scan() {
+		p.enough.Store(true)
+	}
+}
+
+// search is told how the layout of a roll gets on.
+func (p *progress) search(s nest.Progress) bool {
+	name := s.Material
+	if s.Stock != "" {
+		name += " " + s.Stock
+	}
+	p.name.Store(fmt.Sprintf("roll %s: %.0f mm, %.1f %% used; Enter takes it", name, 1e3*float64(s.Length), 100*s.Use))
+	return !p.enough.Load()
 }
 
 func (p *progress) done() {

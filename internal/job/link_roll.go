@@ -37,6 +37,7 @@ func (l link) unrollable() bool {
 // roll lays the pieces of each fabric on that fabric's rolls, or the pieces that
 // the job gives by itself.
 func (l link) roll() (in nest.Input, err error) {
+	defer func() { in.Watch = l.inputs.Search }()
 	spec := nest.Spec{}
 	if l.spec.Roll != nil {
 		spec = *l.spec.Roll

@@ -25,11 +25,12 @@ import (
 // job names hold.
 type Inputs struct {
 	Library material.Set
-	Mesh    *mesh.Mesh        // of mould.file, in metres
-	Trace   cure.Curve        // of cure.trace
-	Shelf   []nest.StockSpec  // of roll.shelf
-	Drawn   map[int]Drawn     // of roll.pieces' files, by their line
-	Watch   func(name string) // told when a stage begins; may be nil
+	Mesh    *mesh.Mesh               // of mould.file, in metres
+	Trace   cure.Curve               // of cure.trace
+	Shelf   []nest.StockSpec         // of roll.shelf
+	Drawn   map[int]Drawn            // of roll.pieces' files, by their line
+	Watch   func(name string)        // told when a stage begins; may be nil
+	Search  func(nest.Progress) bool // told how the search of a roll goes on; false ends it with the best so far; may be nil
 }
 
 // Make works a job out. Data flows down this function and nowhere else. An

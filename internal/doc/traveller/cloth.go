@@ -46,7 +46,7 @@ func (t *writer) cloth() {
 		Rows: rows})
 	t.blanks()
 	if len(t.plan.Roll.Shelf) > 0 {
-		t.Para("Write name and lot on what is kept. shelf.yaml lists it for the next job.")
+		t.Para("Write name and lot on what is kept. shelf.yaml lists it for the next job. How to cut: documents/cutting.pdf; labels for the pieces: documents/labels.pdf.")
 	}
 }
 
