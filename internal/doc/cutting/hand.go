@@ -55,7 +55,11 @@ func (h *hand) howTo() {
 func (h *hand) roll(r pattern.Roll) {
 	order := onBlanks(r)
 	h.Heading(r.Title())
-	h.Lead(fmt.Sprintf("%s from %s wide; %s used.%s", fault.Count(len(order), "piece", "pieces"), "cloth "+h.rule.with(float64(r.Width)), h.rule.with(float64(r.Length)), h.margin(r)))
+	used := "used"
+	if len(r.Outline) > 0 {
+		used = "long"
+	}
+	h.Lead(fmt.Sprintf("%s from %s wide; %s "+used+".%s", fault.Count(len(order), "piece", "pieces"), "cloth "+h.rule.with(float64(r.Width)), h.rule.with(float64(r.Length)), h.margin(r)))
 	h.Draw(pattern.RollPicture(r, h.Room(rollHigh))...)
 	h.blanks(r)
 	h.list(order)

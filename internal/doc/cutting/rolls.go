@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"laywright/internal/base/si"
 	"laywright/internal/doc/pattern"
 	"laywright/internal/job"
 	"laywright/internal/stage/nest"
@@ -26,6 +27,9 @@ func Rolls(plan job.Plan) (out []pattern.Roll) {
 func rollOf(plan job.Plan, r nest.Laid, pieces map[string]pattern.Piece) pattern.Roll {
 	laid := pattern.Roll{Part: PartName(plan), Material: cmp.Or(r.Material, "cloth"), From: from(r), Width: r.Width, Length: r.Length, Use: r.Use,
 		Show: plan.Spec.Show, Edge: r.Edge, Defects: r.Defects, Outline: job.Polygon(r.Outline)}
+	if len(r.Outline) > 0 { // a remnant is drawn whole
+		laid.Length = si.Length(laid.Outline.Bounds().Max.X)
+	}
 	for _, x := range r.Placements {
 		laid.Pieces = append(laid.Pieces, pattern.Placed{Piece: pieces[x.Piece], At: r2.Vec{X: float64(x.X), Y: float64(x.Y)}, Turn: x.Turn, Flipped: x.Flipped})
 	}

@@ -67,6 +67,9 @@ func (r Roll) strip() r2.Box {
 
 // headline says what is cut from what.
 func (r Roll) headline() string {
+	if len(r.Outline) > 0 {
+		return fmt.Sprintf("%s: remnant of %s by %s, %.0f %% used", r.Title(), r.shown(r.Length), r.shown(r.Width), r.Use*100)
+	}
 	return fmt.Sprintf("%s: %s of %s roll, %.0f %% used", r.Title(), r.shown(r.Length), r.shown(r.Width), r.Use*100)
 }
 
