@@ -194,7 +194,7 @@ func TestNormalsOfASphere(t *testing.T) {
 		for k, n := range surface.normals(f) {
 			p, limit := r3.Unit(s.m.Vertices[tri[k]]), 1e-12
 			if p.X*p.Y*p.Z < 1e-9 {
-				limit = 0.015
+				limit = 0.02
 			}
 			if off := r3.Norm(r3.Sub(n, p)); off > limit {
 				t.Fatalf("triangle %d corner %d: normal off by %.2e", f, k, off)
