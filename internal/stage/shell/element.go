@@ -1,7 +1,6 @@
 package shell
 
 import (
-	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/wall"
 )
 
@@ -19,7 +18,7 @@ func (e *element) strainRows() [3][strains]row18 {
 	rows := e.localRows()
 	for p := range rows {
 		for i := range rows[p] {
-			rows[p][i] = e.inSpace(&rows[p][i])
+			rows[p][i] = e.axes.out(&rows[p][i])
 		}
 	}
 	return rows
@@ -49,24 +48,15 @@ func spreadBending(r *row9) (out row18) {
 	return out
 }
 
-// inSpace turns a function of the unknowns in the triangle's axes into one of
-// those in space.
-func (e *element) inSpace(r *row18) (out row18) {
-	for k := 0; k < 18; k += 3 {
-		v := r3.Add(r3.Add(r3.Scale(r[k], e.axes[0]), r3.Scale(r[k+1], e.axes[1])), r3.Scale(r[k+2], e.axes[2]))
-		out[k], out[k+1], out[k+2] = v.X, v.Y, v.Z
-	}
-	return out
-}
-
-// stiffness returns the triangle's stiffness over its unknowns in space, row by
-// row: the strains' energy at the three middles, a third of the area each, which
-// is exact for curvature and shear as they are linear.
-func (e *element) stiffness() [18 * 18]float64 {
+// stiffness returns the triangle's stiffness over the unknowns that rows of strain
+// are functions of, row by row: the strains' energy at the three middles, a third of
+// the area each, which is exact for curvature and shear as they are linear.
+func (e *element) stiffness(strain *[3][strains]row18) [18 * 18]float64 {
 	var k [18 * 18]float64
 	weight := e.area / 3
-	for _, rows := range e.strainRows() {
-		stress := resultants(&e.section.Wall, &rows)
+	for p := range strain {
+		rows := &strain[p]
+		stress := resultants(&e.section.Wall, rows)
 		for i := range 18 {
 			for j := i; j < 18; j++ {
 				var s float64
@@ -110,11 +100,12 @@ func resultants(w *wall.Stiffness, rows *[strains]row18) [strains]row18 {
 }
 
 // thermal returns what the triangle pushes on its corners with when it is
-// heated by 1 K and held.
-func (e *element) thermal() row18 {
+// heated by 1 K and held, with rows of strain as for its stiffness.
+func (e *element) thermal(strain *[3][strains]row18) row18 {
 	var f row18
 	w := &e.section.Wall
-	for _, rows := range e.strainRows() {
+	for p := range strain {
+		rows := &strain[p]
 		for i := range 3 {
 			for q := range f {
 				f[q] += e.area / 3 * (rows[i][q]*w.NT[i] + rows[3+i][q]*w.MT[i])
@@ -145,14 +136,14 @@ func (e *element) stressStiffness(force [3]wall.Vec) [18 * 18]float64 {
 	}
 	for c := 1; c < 3; c++ {
 		for axis := range 2 {
-			pairs[c][axis] = e.inSpace(&pairs[c][axis])
+			pairs[c][axis] = e.axes.out(&pairs[c][axis])
 		}
 	}
 	for p := range 3 {
 		for axis := range 2 {
 			slope := bend[p].slope(axis)
 			row := spreadBending(&slope)
-			pairs[0][axis] = e.inSpace(&row)
+			pairs[0][axis] = e.axes.out(&row)
 		}
 		n := force[p]
 		for _, g := range pairs {

@@ -59,7 +59,7 @@ type Model struct {
 // them, and its wall.
 type element struct {
 	nodes   [3]int32
-	axes    [3]r3.Vec
+	axes    frame
 	x, y    [3]float64
 	area    float64
 	section *Section
@@ -113,7 +113,7 @@ func (m *Model) element(f int) (element, error) {
 	} else {
 		return e, &fault.Input{Field: "plies.warp", What: fmt.Sprintf("the warp stands square on triangle %d", f), Do: "give a warp direction that lies in the surface"}
 	}
-	e.axes = [3]r3.Vec{along, r3.Cross(n, along), n}
+	e.axes = frame{along, r3.Cross(n, along), n}
 	for k, p := range []r3.Vec{a, b, c} {
 		e.x[k], e.y[k] = r3.Dot(r3.Sub(p, a), along), r3.Dot(r3.Sub(p, a), e.axes[1])
 	}

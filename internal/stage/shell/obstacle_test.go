@@ -86,6 +86,11 @@ func pinchedCylinder(t *testing.T, n int) []float64 {
 // pushed inward by forces of 2 at the equator: how far it moves there. It bends
 // without stretching.
 func hemisphere(t *testing.T, n int) []float64 {
+	s, m := hemisphereModel(n)
+	return pinchEquator(t, m, s.at(0, 0), s.at(n, 0))
+}
+
+func hemisphereModel(n int) (sheet, *Model) {
 	const r = 10.0
 	s := newSheet(n, n, true, func(u, v float64) r3.Vec {
 		lat, lon := v*72*math.Pi/180, u*math.Pi/2
@@ -95,7 +100,7 @@ func hemisphere(t *testing.T, n int) []float64 {
 	s.hold(m, MoveY|TurnX|TurnZ, func(i, j int) bool { return i == 0 })
 	s.hold(m, MoveX|TurnY|TurnZ, func(i, j int) bool { return i == n })
 	m.Held[s.at(0, 0)] |= MoveZ
-	return pinchEquator(t, m, s.at(0, 0), s.at(n, 0))
+	return s, m
 }
 
 func pinchEquator(t *testing.T, m *Model, out, in int32) []float64 {
