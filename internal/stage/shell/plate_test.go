@@ -317,11 +317,11 @@ func TestPlatesBuckle(t *testing.T) {
 		s.hold(m, MoveX|MoveY|TurnZ, func(i, j int) bool { return true }) // only bending moves
 		sv := solver(t, m)
 		field := patchField(wall.Strain{Mid: c.strain}, m.Mesh.Vertices, r3.NewRotation(0, xDir))
-		factor, _, err := sv.Buckling(context.Background(), field, 0)
+		mode, err := sv.Buckling(context.Background(), field, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
-		within(t, name, factor, c.k*math.Pi*math.Pi*d/(a*a), 0.015)
+		within(t, name, mode.Factor, c.k*math.Pi*math.Pi*d/(a*a), 0.015)
 	}
 }
 
@@ -360,11 +360,11 @@ func TestSandwichBuckles(t *testing.T) {
 		s.hold(m, MoveX|MoveY|TurnZ, func(i, j int) bool { return true })
 		sv := solver(t, m)
 		field := patchField(wall.Strain{Mid: wall.Vec{-1 / (e * h), nu / (e * h), 0}}, m.Mesh.Vertices, r3.NewRotation(0, xDir))
-		factor, _, err := sv.Buckling(context.Background(), field, 0)
+		mode, err := sv.Buckling(context.Background(), field, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
-		within(t, "factor", factor, want(5.0/6*g*h), 0.015)
+		within(t, "factor", mode.Factor, want(5.0/6*g*h), 0.015)
 	}
 }
 
@@ -375,8 +375,8 @@ func TestTensionDoesNotBuckle(t *testing.T) {
 	s.hold(m, Pinned, s.rim)
 	sv := solver(t, m)
 	pull := patchField(wall.Strain{Mid: wall.Vec{1e-4, 1e-4, 0}}, m.Mesh.Vertices, r3.NewRotation(0, xDir))
-	if f, _, err := sv.Buckling(context.Background(), pull, 0); err != nil || !math.IsInf(f, 1) {
-		t.Errorf("factor %g, %v", f, err)
+	if mode, err := sv.Buckling(context.Background(), pull, 0); err != nil || !math.IsInf(mode.Factor, 1) {
+		t.Errorf("factor %g, %v", mode.Factor, err)
 	}
 }
 
@@ -391,11 +391,28 @@ func TestPlatesSwing(t *testing.T) {
 		s := newSheet(n, n, true, flat(a, a))
 		m := s.model(isotropic(e, nu, h, mass), xDir)
 		s.hold(m, c.hold, s.rim)
-		f, _, err := solver(t, m).Frequency(context.Background())
-		if err != nil {
+		modes, err := solver(t, m).Frequencies(context.Background(), 1)
+		if err != nil || len(modes) != 1 {
 			t.Fatal(err)
 		}
-		within(t, name, float64(f), c.lambda/(2*math.Pi*a*a)*math.Sqrt(d/mass), 0.01)
+		within(t, name, float64(modes[0].Frequency), c.lambda/(2*math.Pi*a*a)*math.Sqrt(d/mass), 0.01)
+	}
+}
+
+// A simply supported plate of sides a and 1.5a has ω = π²·((i/a)² + (j/1.5a)²)·√(D/m).
+func TestOblongPlateHasAScaleOfSwings(t *testing.T) {
+	const e, nu, h, a, mass, n = 70e9, 0.3, 2e-3, 0.4, 5.4, 16
+	s := newSheet(n, 3*n/2, true, flat(a, 1.5*a))
+	m := s.model(isotropic(e, nu, h, mass), xDir)
+	s.hold(m, Pinned, s.rim)
+	modes, err := solver(t, m).Frequencies(context.Background(), 4)
+	if err != nil || len(modes) != 4 {
+		t.Fatal(err, len(modes))
+	}
+	d := e * h * h * h / (12 * (1 - nu*nu))
+	for k, waves := range [][2]float64{{1, 1}, {1, 2}, {2, 1}, {1, 3}} {
+		i, j := waves[0], waves[1]/1.5
+		within(t, fmt.Sprint(waves), float64(modes[k].Frequency), math.Pi/2*(i*i+j*j)/(a*a)*math.Sqrt(d/mass), 0.02)
 	}
 }
 

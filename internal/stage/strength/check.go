@@ -191,13 +191,20 @@ func (r *Result) modes(ctx context.Context, j *judging) error {
 	factors, errs := make([]float64, len(cases)), make([]error, len(cases)+1)
 	var wait sync.WaitGroup
 	for i, b := range cases {
-		wait.Go(func() { factors[i], _, errs[i] = j.solver.Buckling(ctx, b.moved(&j.unit, false), 0) })
+		wait.Go(func() {
+			mode, err := j.solver.Buckling(ctx, b.moved(&j.unit, false), 0)
+			factors[i], errs[i] = mode.Factor, err
+		})
 	}
 	var frequency si.Rate
 	if j.in.MassKnown {
 		m := si.Mass(j.solver.Mass())
 		r.Mass = &m
-		frequency, _, errs[len(cases)] = j.solver.Frequency(ctx)
+		swings, err := j.solver.Frequencies(ctx, 1)
+		errs[len(cases)] = err
+		if len(swings) > 0 {
+			frequency = swings[0].Frequency
+		}
 	}
 	wait.Wait()
 	least := math.Inf(1)
