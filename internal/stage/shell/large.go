@@ -7,8 +7,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
-	"laywright/internal/base/num"
 	"laywright/internal/base/si"
+	"laywright/internal/base/sparse"
 )
 
 // Push is what acts on a wall that moves far: a load that keeps its direction,
@@ -118,13 +118,13 @@ type large struct {
 	push      *Push
 	followers []follower
 	dead      []float64 // the load that keeps its direction
-	matrix    *num.Sparse
-	factor    *num.Cholesky
+	matrix    *sparse.Matrix
+	factor    *sparse.Cholesky
 }
 
 func (s *Solver) newLarge(p *Push) *large {
 	l := &large{s: s, push: p, matrix: s.matrix.Like()}
-	l.factor = num.NewCholesky(l.matrix, s.model.Mesh.Vertices)
+	l.factor = sparse.NewCholesky(l.matrix, s.model.Mesh.Vertices)
 	for i := range s.elements {
 		l.followers = append(l.followers, newFollower(&s.elements[i]))
 	}
@@ -161,7 +161,7 @@ func (l *large) settle(ctx context.Context, t *stance, share float64) (_ *stance
 			return t, n, math.Inf(1), nil
 		}
 		if err = l.factor.Factor(ctx); err != nil {
-			if loose := new(num.Indefinite); errors.As(err, &loose) {
+			if loose := new(sparse.Indefinite); errors.As(err, &loose) {
 				return t, n, math.Inf(1), nil
 			}
 			return t, n, residual, err

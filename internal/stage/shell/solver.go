@@ -7,8 +7,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
-	"laywright/internal/base/num"
 	"laywright/internal/base/si"
+	"laywright/internal/base/sparse"
 	"laywright/internal/base/wall"
 )
 
@@ -17,8 +17,8 @@ type Solver struct {
 	model    *Model
 	elements []element
 	index    []int32 // of each vertex's six: its unknown, -1 where held
-	matrix   *num.Sparse
-	factor   *num.Cholesky
+	matrix   *sparse.Matrix
+	factor   *sparse.Cholesky
 }
 
 // New factors the stiffness of a structure. A structure that can move without
@@ -36,8 +36,8 @@ func New(ctx context.Context, m *Model) (*Solver, error) {
 		k := e.stiffness(&rows)
 		s.matrix.Add(s.unknowns(e), k[:])
 	}
-	s.factor, err = num.FactorSparse(ctx, s.matrix, m.Mesh.Vertices)
-	var loose *num.Indefinite
+	s.factor, err = sparse.Factor(ctx, s.matrix, m.Mesh.Vertices)
+	var loose *sparse.Indefinite
 	if errors.As(err, &loose) {
 		return nil, &fault.Input{Field: "part.held", What: fmt.Sprintf("the part is not held: vertex %d can move without strain", s.vertexOf(loose.Unknown)),
 			Do: "hold an edge, and see that the mesh hangs together"}
@@ -66,7 +66,7 @@ func (s *Solver) number() {
 			}
 		}
 	}
-	s.matrix = num.NewSparse(counts, s.model.Mesh.Triangles)
+	s.matrix = sparse.New(counts, s.model.Mesh.Triangles)
 }
 
 func (s *Solver) unknowns(e *element) []int32 {
