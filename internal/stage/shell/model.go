@@ -65,6 +65,7 @@ type element struct {
 	section *Section
 	higher  float64   // scale of the membrane's higher-order strain
 	normal  [3]r3.Vec // of the curved surface at the corners, in the triangle's axes
+	fans    [3]int32  // of the surface, at the corners
 }
 
 // slender is the sine of the angle between axis and normal below which an axis
@@ -88,6 +89,7 @@ func (m *Model) elements() ([]element, error) {
 	surface := newCurved(m.Mesh)
 	for f := range out {
 		e := &out[f]
+		e.fans = surface.of[f]
 		for c, n := range surface.normals(f) {
 			e.normal[c] = r3.Vec{X: r3.Dot(n, e.axes[0]), Y: r3.Dot(n, e.axes[1]), Z: r3.Dot(n, e.axes[2])}
 		}

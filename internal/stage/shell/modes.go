@@ -65,11 +65,7 @@ func (s *Solver) Buckling(ctx context.Context, m Motion, dT si.TemperatureDiffer
 		e := &s.elements[i]
 		var force [3]wall.Vec
 		for p, strain := range s.Strains(i, m)[0].At {
-			w := &e.section.Wall
-			n, c := w.A.Times(strain.Mid), w.B.Times(strain.Curvature)
-			for k := range 3 {
-				force[p][k] = n[k] + c[k] - float64(dT)*w.NT[k]
-			}
+			force[p] = e.resultant(strain, dT).N
 		}
 		k := e.stressStiffness(force)
 		stress.Add(s.unknowns(e), k[:])
