@@ -24,6 +24,7 @@ var mayImport = []struct{ from, to string }{
 	{"base/fault", ""},
 	{"base/air", "base/si base/num"},
 	{"base/num", "base/fault"},
+	{"base/sparse", "base/fault"},
 	{"base/geom", "base/fault base/num"},
 	{"base/mesh", "base/fault base/num base/geom"},
 	{"base/mesh/shapes", "base/mesh"}, // hard surfaces that tests share

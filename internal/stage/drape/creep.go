@@ -7,7 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"laywright/internal/base/num"
+	"laywright/internal/base/sparse"
 )
 
 // A creep is at rest when its full step is below stiff, against the mean side of a
@@ -66,7 +66,7 @@ func (p *problem) creep(ctx context.Context, flat []r2.Vec, sh sheet, steps int)
 func (p *problem) firmly(ctx context.Context, flat []r2.Vec, sh sheet) ([]float64, error) {
 	for damping := lightDamping; ; damping *= 10 {
 		down, err := p.factor(ctx, flat, sh, damping)
-		var loose *num.Indefinite
+		var loose *sparse.Indefinite
 		if !errors.As(err, &loose) || damping > mostDamping {
 			return down, err
 		}

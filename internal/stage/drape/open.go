@@ -10,7 +10,7 @@ import (
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
-	"laywright/internal/base/num"
+	"laywright/internal/base/sparse"
 )
 
 // Where the net reaches less than mostlyCovered of the vertices, or some triangle
@@ -178,7 +178,7 @@ func (r *Result) onCircle(ctx context.Context, s *surface) error {
 		return err
 	}
 	n := len(m.Vertices)
-	sum := num.NewSparse(slices.Repeat([]int{1}, n), m.Triangles)
+	sum := sparse.New(slices.Repeat([]int{1}, n), m.Triangles)
 	for _, e := range t.Edges {
 		sum.Add(e[:], []float64{1, -1, -1, 1})
 	}
@@ -194,7 +194,7 @@ func (r *Result) onCircle(ctx context.Context, s *surface) error {
 			sum.AddDiagonal(a, 1) // of no triangle
 		}
 	}
-	c, err := num.FactorSparse(ctx, sum, m.Vertices)
+	c, err := sparse.Factor(ctx, sum, m.Vertices)
 	if err != nil {
 		return err
 	}

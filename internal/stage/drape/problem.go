@@ -5,7 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"laywright/internal/base/num"
+	"laywright/internal/base/sparse"
 )
 
 // tie holds one flat coordinate of a place on an edge (or of a vertex, where
@@ -32,13 +32,13 @@ type problem struct {
 // system is the matrix of the energy's second derivatives, for one surface after
 // the other of the same triangles.
 type system struct {
-	matrix   *num.Sparse
+	matrix   *sparse.Matrix
 	slots    []int32  // of the entries of each triangle, 36 each
 	diagonal []int32  // slots of the unknowns' own entries
 	corner   []int32  // 3·triangle + corner, in the order of their vertices
 	first    []int32  // by vertex: where its corners begin
 	part     [][]part // of triangles, by portion
-	factors  *num.Cholesky
+	factors  *sparse.Cholesky
 	factorOf sheet   // that the factor was made for last, nil: for none
 	damping  float64 // and with
 }
@@ -71,7 +71,7 @@ func newSystem(s *surface) *system {
 	for v := range unknowns {
 		unknowns[v] = 2
 	}
-	y := &system{matrix: num.NewSparse(unknowns, s.Triangles), slots: s.room.slotsFor(len(s.Triangles)), part: s.room.parts(len(s.Triangles)),
+	y := &system{matrix: sparse.New(unknowns, s.Triangles), slots: s.room.slotsFor(len(s.Triangles)), part: s.room.parts(len(s.Triangles)),
 		diagonal: make([]int32, 2*n), corner: make([]int32, 3*len(s.Triangles)), first: make([]int32, n+1)}
 	split(len(s.Triangles), func(_, from, to int) {
 		for f := from; f < to; f++ {

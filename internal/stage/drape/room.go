@@ -3,7 +3,7 @@ package drape
 import (
 	"sync"
 
-	"laywright/internal/base/num"
+	"laywright/internal/base/sparse"
 )
 
 // Room is memory for descents. Sheets that share one take turns in it, each on all
@@ -12,7 +12,7 @@ import (
 type Room struct {
 	turn    sync.Mutex
 	system  *system // that works in it now
-	factors num.Room
+	factors sparse.Room
 	part    [][]part
 	slots   []int32
 }

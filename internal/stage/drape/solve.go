@@ -7,7 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"laywright/internal/base/num"
+	"laywright/internal/base/sparse"
 )
 
 // A descent is at rest when its full step is below settled, against the mean side
@@ -133,7 +133,7 @@ func (p *problem) step(ctx context.Context, flat []r2.Vec, sh sheet, damping flo
 	} else {
 		right, err = p.factor(ctx, flat, sh, damping)
 	}
-	var loose *num.Indefinite
+	var loose *sparse.Indefinite
 	if errors.As(err, &loose) {
 		return nil, 0, nil
 	} else if err != nil {

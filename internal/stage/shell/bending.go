@@ -2,6 +2,9 @@ package shell
 
 import "math"
 
+// row9 is a strain or slope as a function of (w, θx, θy) at each corner.
+type row9 = [9]float64
+
 // bendingPoint holds, at the middle of a side, the curvatures (x, y, xy), the
 // turns βx, βy and the shear strains through the wall (x, y) as functions of
 // (w, θx, θy) at the corners.
@@ -30,11 +33,7 @@ type bendingPoint struct {
 // Source: [batoz1980] (thin wall), [katili1993] (with shear).
 func (e *element) bendingRows() [3]bendingPoint {
 	nodes, along := e.turns()
-	var gx, gy [3]float64 // gradients of the area coordinates
-	for i := range 3 {
-		j, k := (i+1)%3, (i+2)%3
-		gx[i], gy[i] = e.dy(j, k)/(2*e.area), e.dx(k, j)/(2*e.area)
-	}
+	gx, gy := e.gradients()
 	var out [3]bendingPoint
 	for p := range 3 {
 		var l [3]float64

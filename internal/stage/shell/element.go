@@ -1,7 +1,6 @@
 package shell
 
 import (
-	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/wall"
 )
 
@@ -16,52 +15,48 @@ const strains = 8
 // strainRows returns the strains at the three middles of the sides as functions
 // of the triangle's unknowns in space.
 func (e *element) strainRows() [3][strains]row18 {
+	rows := e.localRows()
+	for p := range rows {
+		for i := range rows[p] {
+			rows[p][i] = e.axes.out(&rows[p][i])
+		}
+	}
+	return rows
+}
+
+// localRows is the same for the unknowns in the triangle's axes.
+func (e *element) localRows() [3][strains]row18 {
 	m, b := e.membraneRows(), e.bendingRows()
 	var out [3][strains]row18
 	for p := range 3 {
 		for i := range 3 {
-			out[p][i] = e.inSpaceMembrane(m[p][i])
-			out[p][3+i] = e.inSpaceBending(b[p].curvature[i])
+			out[p][i] = m[p][i]
+			out[p][3+i] = spreadBending(&b[p].curvature[i])
 		}
 		for i := range 2 {
-			out[p][6+i] = e.inSpaceBending(b[p].shear[i])
+			out[p][6+i] = spreadBending(&b[p].shear[i])
 		}
 	}
 	return out
 }
 
-func (e *element) inSpaceMembrane(r row9) row18 {
-	return e.inSpace(func(c int) (move, turn r3.Vec) {
-		move = r3.Add(r3.Scale(r[3*c], e.axes[0]), r3.Scale(r[3*c+1], e.axes[1]))
-		return move, r3.Scale(r[3*c+2], e.axes[2])
-	})
-}
-
-func (e *element) inSpaceBending(r row9) row18 {
-	return e.inSpace(func(c int) (move, turn r3.Vec) {
-		turn = r3.Add(r3.Scale(r[3*c+1], e.axes[0]), r3.Scale(r[3*c+2], e.axes[1]))
-		return r3.Scale(r[3*c], e.axes[2]), turn
-	})
-}
-
-func (e *element) inSpace(corner func(c int) (move, turn r3.Vec)) row18 {
-	var out row18
+// spreadBending puts (w, θx, θy) at each corner among the six unknowns.
+func spreadBending(r *row9) (out row18) {
 	for c := range 3 {
-		m, t := corner(c)
-		out[6*c], out[6*c+1], out[6*c+2] = m.X, m.Y, m.Z
-		out[6*c+3], out[6*c+4], out[6*c+5] = t.X, t.Y, t.Z
+		out[6*c+2], out[6*c+3], out[6*c+4] = r[3*c], r[3*c+1], r[3*c+2]
 	}
 	return out
 }
 
-// stiffness returns the triangle's stiffness over its unknowns in space, row by
-// row: the strains' energy at the three middles, a third of the area each, which
-// is exact for curvature and shear as they are linear.
-func (e *element) stiffness() [18 * 18]float64 {
+// stiffness returns the triangle's stiffness over the unknowns that rows of strain
+// are functions of, row by row: the strains' energy at the three middles, a third of
+// the area each, which is exact for curvature and shear as they are linear.
+func (e *element) stiffness(strain *[3][strains]row18) [18 * 18]float64 {
 	var k [18 * 18]float64
 	weight := e.area / 3
-	for _, rows := range e.strainRows() {
-		stress := resultants(&e.section.Wall, &rows)
+	for p := range strain {
+		rows := &strain[p]
+		stress := resultants(&e.section.Wall, rows)
 		for i := range 18 {
 			for j := i; j < 18; j++ {
 				var s float64
@@ -105,11 +100,12 @@ func resultants(w *wall.Stiffness, rows *[strains]row18) [strains]row18 {
 }
 
 // thermal returns what the triangle pushes on its corners with when it is
-// heated by 1 K and held.
-func (e *element) thermal() row18 {
+// heated by 1 K and held, with rows of strain as for its stiffness.
+func (e *element) thermal(strain *[3][strains]row18) row18 {
 	var f row18
 	w := &e.section.Wall
-	for _, rows := range e.strainRows() {
+	for p := range strain {
+		rows := &strain[p]
 		for i := range 3 {
 			for q := range f {
 				f[q] += e.area / 3 * (rows[i][q]*w.NT[i] + rows[3+i][q]*w.MT[i])
@@ -131,19 +127,23 @@ func (e *element) thermal() row18 {
 func (e *element) stressStiffness(force [3]wall.Vec) [18 * 18]float64 {
 	var k [18 * 18]float64
 	bend := e.bendingRows()
-	var plane [2][2]row9 // of u and v: slopes in x and y
+	var pairs [3][2]row18 // of w, u and v: slopes in x and y
+	gx, gy := e.gradients()
 	for i := range 3 {
-		j, m := (i+1)%3, (i+2)%3
-		gx, gy := e.dy(j, m)/(2*e.area), e.dx(m, j)/(2*e.area)
 		for c := range 2 {
-			plane[c][0][3*i+c], plane[c][1][3*i+c] = gx, gy
+			pairs[1+c][0][6*i+c], pairs[1+c][1][6*i+c] = gx[i], gy[i]
+		}
+	}
+	for c := 1; c < 3; c++ {
+		for axis := range 2 {
+			pairs[c][axis] = e.axes.out(&pairs[c][axis])
 		}
 	}
 	for p := range 3 {
-		pairs := [3][2]row18{
-			{e.inSpaceBending(bend[p].slope(0)), e.inSpaceBending(bend[p].slope(1))},
-			{e.inSpaceMembrane(plane[0][0]), e.inSpaceMembrane(plane[0][1])},
-			{e.inSpaceMembrane(plane[1][0]), e.inSpaceMembrane(plane[1][1])},
+		for axis := range 2 {
+			slope := bend[p].slope(axis)
+			row := spreadBending(&slope)
+			pairs[0][axis] = e.axes.out(&row)
 		}
 		n := force[p]
 		for _, g := range pairs {

@@ -49,6 +49,26 @@ func newSheet(nx, ny int, crossed bool, place func(u, v float64) r3.Vec) sheet {
 	return s
 }
 
+// octant is an eighth of a sphere cut in n² triangles; vertex 0 lies on x, n on y,
+// and the last on z.
+func octant(n int, r float64) sheet {
+	s := sheet{m: &mesh.Mesh{}}
+	at := func(i, j int) int32 { return int32(j*(n+1) - j*(j-1)/2 + i) }
+	for j := range n + 1 {
+		for i := range n + 1 - j {
+			p := r3.Vec{X: float64(n - i - j), Y: float64(i), Z: float64(j)}
+			s.m.Vertices = append(s.m.Vertices, r3.Scale(r, r3.Unit(p)))
+			if i+j < n {
+				s.m.Triangles = append(s.m.Triangles, [3]int32{at(i, j), at(i+1, j), at(i, j+1)})
+			}
+			if i+j < n && i > 0 {
+				s.m.Triangles = append(s.m.Triangles, [3]int32{at(i, j), at(i, j+1), at(i-1, j+1)})
+			}
+		}
+	}
+	return s
+}
+
 func (s sheet) at(i, j int) int32 { return int32(j*(s.nx+1) + i) }
 
 // model has the wall's x along dir everywhere, nothing held.

@@ -6,78 +6,102 @@ import (
 	"laywright/internal/base/wall"
 )
 
-// row9 is a strain or slope as a function of three unknowns at each corner.
-type row9 = [9]float64
-
 // membraneRows returns strain (x, y, xy) at the middles of sides 0-1, 1-2 and
-// 2-0 as a function of (u, v, θ) at the corners, θ being the turn about the
-// normal.
+// 2-0 as a function of the unknowns in the triangle's axes.
 //
-//	ε = (1/A)·Lᵀ·q + (3/2)·√β₀·Tₑ·Q·θ̃
+//	ε = ε₀ + (3/2)·√β₀·Tₑ·Q·θ̃
 //
 // The first term is the mean strain of the triangle with curved sides, the
 // second a part without mean that in-plane bending needs; θ̃ is what the corners
 // turn more than the triangle as a whole. Summed over the three middles with a
 // third of the area each, this is the optimal triangle of the source: it passes
-// the patch test and bends in its plane like a beam whatever its shape.
+// the patch test and bends in its plane like a beam whatever its shape. Over a
+// flat surface it is just that; over a curved one [side] says what is added.
 //
 // Source: [felippa2003].
-func (e *element) membraneRows() [3][3]row9 {
-	mean := e.meanStrain()
-	turn := e.extraTurn()
+func (e *element) membraneRows() [3][3]row18 {
+	sides := e.sides()
 	natural := e.naturalStrain()
-	var out [3][3]row9
+	mean := e.meanStrain(&sides, &natural)
+	turn := e.extraTurn(&sides)
+	var out [3][3]row18
 	for p := range 3 {
 		q := sideStrain(p, e)
 		for i := range 3 {
 			out[p][i] = mean[i]
-			for k := range 3 { // of the natural strains
-				for c := range 3 { // of the corners' turns
-					s := e.higher * natural[i][k] * q[k][c]
-					for d := range 9 {
-						out[p][i][d] += s * turn[c][d]
-					}
+			for c := range 3 { // of the corners' turns
+				var s float64
+				for k := range 3 { // of the natural strains
+					s += e.higher * natural[i][k] * q[k][c]
 				}
+				addRow(&out[p][i], s, &turn[c])
 			}
 		}
 	}
 	return out
 }
 
+func addRow(to *row18, s float64, r *row18) {
+	for d, v := range r {
+		to[d] += s * v
+	}
+}
+
 func (e *element) dx(i, j int) float64 { return e.x[i] - e.x[j] }
 func (e *element) dy(i, j int) float64 { return e.y[i] - e.y[j] }
 
-// meanStrain is Lᵀ/A with the parameter α_b = 3/2 for the corners' turns.
-func (e *element) meanStrain() [3]row9 {
-	const alpha = 1.5
-	var out [3]row9
+// gradients returns those of the corners' area coordinates.
+func (e *element) gradients() (gx, gy [3]float64) {
 	for i := range 3 {
 		j, k := (i+1)%3, (i+2)%3
-		x, y := e.dx(k, j)/(2*e.area), e.dy(j, k)/(2*e.area)
-		out[0][3*i], out[1][3*i+1] = y, x
-		out[2][3*i], out[2][3*i+1] = x, y
-		s := alpha / (12 * e.area)
-		out[0][3*i+2] = s * e.dy(j, k) * (e.dy(i, k) - e.dy(j, i))
-		out[1][3*i+2] = s * e.dx(k, j) * (e.dx(k, i) - e.dx(i, j))
-		out[2][3*i+2] = 2 * s * (e.dx(k, i)*e.dy(i, k) - e.dx(i, j)*e.dy(j, i))
+		gx[i], gy[i] = e.dy(j, k)/(2*e.area), e.dx(k, j)/(2*e.area)
+	}
+	return gx, gy
+}
+
+// meanStrain is that of the corners' motion, of the sides' bulges, which follow
+// from how much more one end turns than the other, with the source's α_b = 3/2, and
+// of the rise over the sides.
+func (e *element) meanStrain(sides *[3]side, natural *[3][3]float64) [3]row18 {
+	const alpha = 1.5
+	gx, gy := e.gradients()
+	var out [3]row18
+	for i := range 3 {
+		out[0][6*i], out[1][6*i+1] = gx[i], gy[i]
+		out[2][6*i], out[2][6*i+1] = gy[i], gx[i]
+	}
+	for q := range sides {
+		d := &sides[q]
+		twist, growth := d.twist(), d.growth(gx, gy)
+		f := alpha / (12 * e.area) * d.l * d.l
+		for i, bulge := range [3]float64{f * d.s * d.s, f * d.c * d.c, -2 * f * d.c * d.s} {
+			addRow(&out[i], bulge, &twist)
+			addRow(&out[i], natural[i][q], &growth)
+		}
 	}
 	return out
 }
 
-// extraTurn is a corner's turn less the mean turn ½(∂v/∂x − ∂u/∂y).
-func (e *element) extraTurn() [3]row9 {
-	var mean row9
-	for i := range 3 {
-		j, k := (i+1)%3, (i+2)%3
-		mean[3*i] = -e.dx(k, j) / (4 * e.area)
-		mean[3*i+1] = e.dy(j, k) / (4 * e.area)
-	}
-	var out [3]row9
+// extraTurn is a corner's turn less the mean turn ½(∂v/∂x − ∂u/∂y): the mean of
+// the corners, and what follows from the twists of the sides. Over a curved
+// surface the side's chord turns less than its ends do in the mean, by
+// (2Δz'·Δθ_along − Δm·Δθ_across)/12, Δ from end to end, when nothing is strained.
+func (e *element) extraTurn(sides *[3]side) [3]row18 {
+	gx, gy := e.gradients()
+	var mean row18
 	for c := range 3 {
-		out[c][3*c+2] = 1
-		for d := range mean {
-			out[c][d] -= mean[d]
-		}
+		mean[6*c], mean[6*c+1], mean[6*c+5] = gy[c]/2, -gx[c]/2, 1.0/3
+	}
+	var out [3]row18
+	for q := range sides {
+		d := &sides[q]
+		d.addDifference(&mean, (d.rise[0]-d.rise[1])/18, (d.lean[1]-d.lean[0])/36, 0)
+		twist := d.twist()
+		addRow(&out[d.i], -1.0/3, &twist)
+		addRow(&out[d.j], 1.0/3, &twist)
+	}
+	for c := range out {
+		addRow(&out[c], 1, &mean)
 	}
 	return out
 }

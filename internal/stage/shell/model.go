@@ -3,9 +3,9 @@
 // buckles, and how fast it swings: linear finite elements with small motions.
 //
 // Units are SI: m, N, Pa, kg, rad, K. The surface is the wall's mid-thickness.
-// Each triangle is flat and carries the wall's stiffness in axes of its own: x
-// along a direction the caller gives, laid into the triangle; z along the
-// triangle's outward normal. Stretch and bending may be coupled. A vertex has
+// Each triangle carries the wall's stiffness in axes of its own: x along a
+// direction the caller gives, laid into the triangle; z along the triangle's
+// outward normal. It is flat, but stretches as the curved surface over it does. Stretch and bending may be coupled. A vertex has
 // six unknowns: its motion and its turn, both as vectors in space.
 //
 // A line through the wall stays straight and unstretched, and leans only as the
@@ -59,11 +59,13 @@ type Model struct {
 // them, and its wall.
 type element struct {
 	nodes   [3]int32
-	axes    [3]r3.Vec
+	axes    frame
 	x, y    [3]float64
 	area    float64
 	section *Section
-	higher  float64 // scale of the membrane's higher-order strain
+	higher  float64   // scale of the membrane's higher-order strain
+	normal  [3]r3.Vec // of the curved surface at the corners, in the triangle's axes
+	fans    [3]int32  // of the surface, at the corners
 }
 
 // slender is the sine of the angle between axis and normal below which an axis
@@ -83,6 +85,14 @@ func (m *Model) elements() ([]element, error) {
 			return nil, err
 		}
 		out[f] = e
+	}
+	surface := newCurved(m.Mesh)
+	for f := range out {
+		e := &out[f]
+		e.fans = surface.of[f]
+		for c, n := range surface.normals(f) {
+			e.normal[c] = r3.Vec{X: r3.Dot(n, e.axes[0]), Y: r3.Dot(n, e.axes[1]), Z: r3.Dot(n, e.axes[2])}
+		}
 	}
 	return out, nil
 }
@@ -105,7 +115,7 @@ func (m *Model) element(f int) (element, error) {
 	} else {
 		return e, &fault.Input{Field: "plies.warp", What: fmt.Sprintf("the warp stands square on triangle %d", f), Do: "give a warp direction that lies in the surface"}
 	}
-	e.axes = [3]r3.Vec{along, r3.Cross(n, along), n}
+	e.axes = frame{along, r3.Cross(n, along), n}
 	for k, p := range []r3.Vec{a, b, c} {
 		e.x[k], e.y[k] = r3.Dot(r3.Sub(p, a), along), r3.Dot(r3.Sub(p, a), e.axes[1])
 	}

@@ -13,12 +13,21 @@ import (
 // mesh does.
 const modeResidual = 1e-2
 
-// Frequency returns the lowest natural frequency, Hz, and its shape, with a
-// third of each triangle's mass at each corner and none for turning. A structure
-// without mass has none: 0.
+// Mode is a shape in which a structure swings or buckles.
+type Mode struct {
+	Frequency si.Rate // Hz, of a swing
+	Factor    float64 // on the load, of buckling
+	Shape     Motion
+	Steps     int     // of the search
+	Residual  float64 // of the squared frequency's or the factor's inverse, relative
+}
+
+// Frequencies returns up to count lowest natural frequencies, rising, with a third of
+// each triangle's mass at each corner and none for turning. A structure without mass
+// has none. Of frequencies that are just the same it may find fewer.
 //
 //	K·x = ω²·M·x
-func (s *Solver) Frequency(ctx context.Context) (si.Rate, Motion, error) {
+func (s *Solver) Frequencies(ctx context.Context, count int) ([]Mode, error) {
 	mass := make([]float64, s.Unknowns())
 	for i := range s.elements {
 		e := &s.elements[i]
@@ -30,15 +39,17 @@ func (s *Solver) Frequency(ctx context.Context) (si.Rate, Motion, error) {
 			}
 		}
 	}
-	mode, err := s.factor.LargestMode(ctx, func(x, y []float64) {
+	modes, err := s.factor.LargestModes(ctx, func(x, y []float64) {
 		for i := range y {
 			y[i] = mass[i] * x[i]
 		}
-	}, modeResidual)
-	if err != nil || mode.Value == 0 {
-		return 0, Motion{}, err
+	}, count, modeResidual)
+	var out []Mode
+	for _, m := range modes {
+		hertz := si.Rate(1 / (2 * math.Pi * math.Sqrt(m.Value)))
+		out = append(out, Mode{Frequency: hertz, Shape: s.spread(m.Shape), Steps: m.Steps, Residual: m.Residual})
 	}
-	return si.Rate(1 / (2 * math.Pi * math.Sqrt(mode.Value))), s.spread(mode.Shape), nil
+	return out, err
 }
 
 // Buckling returns the factor on a load, whose motion m is known, at which the
@@ -48,29 +59,26 @@ func (s *Solver) Frequency(ctx context.Context) (si.Rate, Motion, error) {
 //	(K + λ·K_N)·x = 0    K_N: stiffness from the membrane forces of the load
 //
 // Source: [timoshenko1961].
-func (s *Solver) Buckling(ctx context.Context, m Motion, dT si.TemperatureDifference) (float64, Motion, error) {
+func (s *Solver) Buckling(ctx context.Context, m Motion, dT si.TemperatureDifference) (Mode, error) {
 	stress := s.matrix.Like()
 	for i := range s.elements {
 		e := &s.elements[i]
 		var force [3]wall.Vec
 		for p, strain := range s.Strains(i, m)[0].At {
-			w := &e.section.Wall
-			n, c := w.A.Times(strain.Mid), w.B.Times(strain.Curvature)
-			for k := range 3 {
-				force[p][k] = n[k] + c[k] - float64(dT)*w.NT[k]
-			}
+			force[p] = e.resultant(strain, dT).N
 		}
 		k := e.stressStiffness(force)
 		stress.Add(s.unknowns(e), k[:])
 	}
-	mode, err := s.factor.LargestMode(ctx, func(x, y []float64) {
+	modes, err := s.factor.LargestModes(ctx, func(x, y []float64) {
 		stress.Times(x, y)
 		for i := range y {
 			y[i] = -y[i]
 		}
-	}, modeResidual)
-	if err != nil {
-		return 0, Motion{}, err
+	}, 1, modeResidual)
+	if err != nil || len(modes) == 0 {
+		return Mode{Factor: math.Inf(1)}, err
 	}
-	return 1 / mode.Value, s.spread(mode.Shape), nil
+	found := &modes[0]
+	return Mode{Factor: 1 / found.Value, Shape: s.spread(found.Shape), Steps: found.Steps, Residual: found.Residual}, nil
 }

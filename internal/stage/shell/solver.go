@@ -7,8 +7,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
-	"laywright/internal/base/num"
 	"laywright/internal/base/si"
+	"laywright/internal/base/sparse"
 	"laywright/internal/base/wall"
 )
 
@@ -17,8 +17,8 @@ type Solver struct {
 	model    *Model
 	elements []element
 	index    []int32 // of each vertex's six: its unknown, -1 where held
-	matrix   *num.Sparse
-	factor   *num.Cholesky
+	matrix   *sparse.Matrix
+	factor   *sparse.Cholesky
 }
 
 // New factors the stiffness of a structure. A structure that can move without
@@ -32,11 +32,12 @@ func New(ctx context.Context, m *Model) (*Solver, error) {
 	s.number()
 	for i := range s.elements {
 		e := &s.elements[i]
-		k := e.stiffness()
+		rows := e.strainRows()
+		k := e.stiffness(&rows)
 		s.matrix.Add(s.unknowns(e), k[:])
 	}
-	s.factor, err = num.FactorSparse(ctx, s.matrix, m.Mesh.Vertices)
-	var loose *num.Indefinite
+	s.factor, err = sparse.Factor(ctx, s.matrix, m.Mesh.Vertices)
+	var loose *sparse.Indefinite
 	if errors.As(err, &loose) {
 		return nil, &fault.Input{Field: "part.held", What: fmt.Sprintf("the part is not held: vertex %d can move without strain", s.vertexOf(loose.Unknown)),
 			Do: "hold an edge, and see that the mesh hangs together"}
@@ -65,7 +66,7 @@ func (s *Solver) number() {
 			}
 		}
 	}
-	s.matrix = num.NewSparse(counts, s.model.Mesh.Triangles)
+	s.matrix = sparse.New(counts, s.model.Mesh.Triangles)
 }
 
 func (s *Solver) unknowns(e *element) []int32 {
@@ -157,7 +158,8 @@ func (s *Solver) gather(l Load) []float64 {
 	}
 	for i := range s.elements {
 		e := &s.elements[i]
-		f := e.thermal()
+		rows := e.strainRows()
+		f := e.thermal(&rows)
 		for d, u := range s.unknowns(e) {
 			if u >= 0 {
 				b[u] += float64(l.DT) * f[d]
@@ -206,15 +208,21 @@ func (s *Solver) Strains(f int, motions ...Motion) []Answer {
 	out := make([]Answer, len(motions))
 	for n, m := range motions {
 		q := e.motion(m)
-		for p := range rows {
-			for d, v := range q {
-				for i := range 3 {
-					out[n].At[p].Mid[i] += rows[p][i][d] * v
-					out[n].At[p].Curvature[i] += rows[p][3+i][d] * v
-				}
-				for i := range 2 {
-					out[n].Shear[i] += e.section.Wall.Shear[i] * rows[p][6+i][d] * v / 3
-				}
+		out[n] = e.strained(&rows, &q)
+	}
+	return out
+}
+
+// strained returns the answer of rows of strain to their unknowns.
+func (e *element) strained(rows *[3][strains]row18, q *row18) (out Answer) {
+	for p := range rows {
+		for d, v := range q {
+			for i := range 3 {
+				out.At[p].Mid[i] += rows[p][i][d] * v
+				out.At[p].Curvature[i] += rows[p][3+i][d] * v
+			}
+			for i := range 2 {
+				out.Shear[i] += e.section.Wall.Shear[i] * rows[p][6+i][d] * v / 3
 			}
 		}
 	}
@@ -254,9 +262,10 @@ func (s *Solver) inner(m Motion, dT si.TemperatureDifference, pass func(e *eleme
 		if !pass(e) {
 			continue
 		}
-		k, q, heat := e.stiffness(), e.motion(m), row18{}
+		rows := e.strainRows()
+		k, q, heat := e.stiffness(&rows), e.motion(m), row18{}
 		if dT != 0 {
-			heat = e.thermal()
+			heat = e.thermal(&rows)
 		}
 		var f row18
 		for a := range 18 {

@@ -117,21 +117,25 @@ func (r *Result) move(j *judging) {
 		r.Cases[i].Name = c.Name
 	}
 	var thermal float64
+	var most shell.Motion
 	for i := range j.blends {
 		b := &j.blends[i]
 		m := b.moved(&j.unit, false)
 		at, size := largest(m.Move)
 		c := &r.Cases[b.of]
 		c.Deflection = max(c.Deflection, si.Length(size))
-		if r.Move == nil || size > float64(r.Deflection) {
-			r.Deflection, r.Move = si.Length(size), m.Move
+		if most.Move == nil || size > float64(r.Deflection) {
+			r.Deflection, most = si.Length(size), m
 			r.DeflectionAt = place(j.in.Mesh.Vertices[at])
 		}
 		_, heat := largest(b.moved(&j.unit, true).Move)
 		thermal = math.Max(thermal, heat)
 	}
-	if r.Move == nil {
+	if most.Move == nil {
 		r.Move = make([]r3.Vec, len(j.in.Mesh.Vertices))
+	} else {
+		r.Move = most.Move
+		r.MeshError, _ = j.solver.MeshError(most, 0)
 	}
 	if thermal > 0 {
 		l := si.Length(thermal)
@@ -191,13 +195,20 @@ func (r *Result) modes(ctx context.Context, j *judging) error {
 	factors, errs := make([]float64, len(cases)), make([]error, len(cases)+1)
 	var wait sync.WaitGroup
 	for i, b := range cases {
-		wait.Go(func() { factors[i], _, errs[i] = j.solver.Buckling(ctx, b.moved(&j.unit, false), 0) })
+		wait.Go(func() {
+			mode, err := j.solver.Buckling(ctx, b.moved(&j.unit, false), 0)
+			factors[i], errs[i] = mode.Factor, err
+		})
 	}
 	var frequency si.Rate
 	if j.in.MassKnown {
 		m := si.Mass(j.solver.Mass())
 		r.Mass = &m
-		frequency, _, errs[len(cases)] = j.solver.Frequency(ctx)
+		swings, err := j.solver.Frequencies(ctx, 1)
+		errs[len(cases)] = err
+		if len(swings) > 0 {
+			frequency = swings[0].Frequency
+		}
 	}
 	wait.Wait()
 	least := math.Inf(1)

@@ -100,7 +100,7 @@ func (r *Result) noteBuckling() {
 const mild = 10 * math.Pi / 180
 
 func (r *Result) noteModel(j *judging) {
-	r.find(fault.Note, "flat-linear-triangles", "Strength is worked out with flat triangles and small motions; the mould face stands for the middle of the wall.",
+	r.find(fault.Note, "linear-triangles", "Strength is worked out with small motions; the mould face stands for the middle of the wall.",
 		"Seams and laps count as one layer of cloth, and stress beside a clamped edge or a fastener depends on the size of the triangles.",
 		"Treat the margin as a guide; load the first part to prove it.")
 	for _, l := range j.in.Layers {

@@ -412,7 +412,7 @@ func TestFindings(t *testing.T) {
 	in.Layers[0].Expansion = nil
 	in.Cases[0].DT = 20
 	r := run(t, in)
-	for _, code := range []string{"edge-taken-as-pinned", "wall-too-weak", "moves-too-far", "moves-beyond-linear", "expansion-unknown", "flat-linear-triangles"} {
+	for _, code := range []string{"edge-taken-as-pinned", "wall-too-weak", "moves-too-far", "moves-beyond-linear", "expansion-unknown", "linear-triangles"} {
 		if !has(r, code) {
 			t.Errorf("no finding %s", code)
 		}

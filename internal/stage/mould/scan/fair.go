@@ -10,7 +10,7 @@ import (
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
-	"laywright/internal/base/num"
+	"laywright/internal/base/sparse"
 )
 
 // fair gives the inner vertices of a patch the places where the patch bends least
@@ -116,12 +116,12 @@ func (f *plate) solve() ([]r3.Vec, error) {
 	for i := range one {
 		one[i] = 1
 	}
-	k := num.NewSparse(one, cliques)
+	k := sparse.New(one, cliques)
 	right := [3][]float64{make([]float64, n), make([]float64, n), make([]float64, n)}
 	for v, row := range rows[:f.rows] {
 		f.addRow(k, &right, row, unknown, 1/math.Max(areas[v], math.SmallestNonzeroFloat32))
 	}
-	solver, err := num.FactorSparse(context.Background(), k, f.at[f.inner[0]:f.inner[1]])
+	solver, err := sparse.Factor(context.Background(), k, f.at[f.inner[0]:f.inner[1]])
 	if err != nil {
 		return nil, err
 	}
@@ -134,7 +134,7 @@ func (f *plate) solve() ([]r3.Vec, error) {
 }
 
 // addRow adds the square of one row of L, times c.
-func (f *plate) addRow(k *num.Sparse, right *[3][]float64, row []weight, unknown func(int32) int32, c float64) {
+func (f *plate) addRow(k *sparse.Matrix, right *[3][]float64, row []weight, unknown func(int32) int32, c float64) {
 	index := make([]int32, len(row))
 	square := make([]float64, len(row)*len(row))
 	var held r3.Vec

@@ -1,4 +1,4 @@
-package num
+package sparse
 
 import (
 	"context"
@@ -17,7 +17,7 @@ import (
 //
 // Source: [duff1983].
 type Cholesky struct {
-	m      *Sparse
+	m      *Matrix
 	fronts []front
 	wide   int // columns of the widest front
 	trees  []tree
@@ -37,9 +37,9 @@ func (e *Indefinite) Error() string {
 	return fmt.Sprintf("the matrix is not positive definite (unknown %d)", e.Unknown)
 }
 
-// FactorSparse factors m, whose nodes lie at places: [NewCholesky] and
+// Factor factors m, whose nodes lie at places: [NewCholesky] and
 // [Cholesky.Factor] in one.
-func FactorSparse(ctx context.Context, m *Sparse, places []r3.Vec) (*Cholesky, error) {
+func Factor(ctx context.Context, m *Matrix, places []r3.Vec) (*Cholesky, error) {
 	c := NewCholesky(m, places)
 	return c, c.Factor(ctx)
 }
@@ -47,11 +47,11 @@ func FactorSparse(ctx context.Context, m *Sparse, places []r3.Vec) (*Cholesky, e
 // NewCholesky finds the order in which m, whose nodes lie at places, is
 // eliminated. The factor is worked out by [Cholesky.Factor], again whenever the
 // numbers in m have changed.
-func NewCholesky(m *Sparse, places []r3.Vec) *Cholesky { return new(Room).NewCholesky(m, places) }
+func NewCholesky(m *Matrix, places []r3.Vec) *Cholesky { return new(Room).NewCholesky(m, places) }
 
 // NewCholesky is [NewCholesky] in a room, where the factor that was made there
 // before is lost.
-func (r *Room) NewCholesky(m *Sparse, places []r3.Vec) *Cholesky {
+func (r *Room) NewCholesky(m *Matrix, places []r3.Vec) *Cholesky {
 	c := &Cholesky{m: m, room: r}
 	c.lay(dissect(places, m.near))
 	if n := len(c.fronts); n > 0 {

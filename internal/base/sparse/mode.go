@@ -1,4 +1,4 @@
-package num
+package sparse
 
 import (
 	"context"
@@ -9,32 +9,33 @@ import (
 	"laywright/internal/base/fault"
 )
 
-// Mode is an eigenvalue with its shape.
+// Mode is an eigenvalue with its shape. The true value lies within Residual times
+// Value of it, and mostly as near as the square of that.
 type Mode struct {
-	Value float64
-	Shape []float64
-	Steps int
+	Value    float64
+	Shape    []float64
+	Steps    int
+	Residual float64
 }
 
-// maxModeSteps limits the search for a mode; a cluster of like modes takes some
+// maxModeSteps limits the search for modes; a cluster of like modes takes some
 // ten steps each.
 const maxModeSteps = 150
 
-// LargestMode returns the mode with the largest μ of
+// LargestModes returns up to count modes, the largest μ first, of
 //
 //	G·x = μ·K·x
 //
 // where K is the factored matrix and times puts G·x into y for a symmetric G,
-// which may be indefinite. With G the masses, μ is 1/ω² of the lowest mode; with
-// G the negated stress stiffness, 1/μ is the lowest load factor of buckling. If
-// no μ is positive the value is 0. rel is the residual allowed, against μ: the
-// true value lies within it, and mostly as near as its square.
+// which may be indefinite. With G the masses, μ is 1/ω² of the lowest modes; with
+// G the negated stress stiffness, 1/μ is a load factor of buckling. Modes without
+// a positive μ are left out. rel is the residual allowed, against μ.
 //
 // Lanczos iteration in the energy of K with full reorthogonalisation, from a
-// fixed start.
+// fixed start. Of several modes with just the same μ it may find fewer.
 //
 // Source: [parlett1980].
-func (c *Cholesky) LargestMode(ctx context.Context, times func(x, y []float64), rel float64) (Mode, error) {
+func (c *Cholesky) LargestModes(ctx context.Context, times func(x, y []float64), count int, rel float64) ([]Mode, error) {
 	n := c.m.Size()
 	l := lanczos{}
 	r := rand.New(rand.NewPCG(1, 2))
@@ -46,11 +47,11 @@ func (c *Cholesky) LargestMode(ctx context.Context, times func(x, y []float64), 
 	residual := math.Inf(1)
 	for step := 1; step <= maxModeSteps; step++ {
 		if err := ctx.Err(); err != nil {
-			return Mode{}, err
+			return nil, err
 		}
 		size := math.Sqrt(math.Max(0, dot(x, kx)))
 		if scale := l.scale(); step > 1 && (size <= usedUp*scale || step > n) {
-			return l.mode(), nil // what was found is exact
+			return l.modes(count, 0), nil // what was found is exact
 		}
 		l.push(x, kx, size)
 		g := make([]float64, n)
@@ -58,14 +59,13 @@ func (c *Cholesky) LargestMode(ctx context.Context, times func(x, y []float64), 
 		x, kx = c.Solve(g), g
 		l.orthogonalise(x, kx)
 		if step%5 == 0 {
-			value, last := l.top()
-			residual = math.Sqrt(math.Max(0, dot(x, kx))) * math.Abs(last)
-			if residual <= rel*math.Abs(value) || value+residual <= nothing*l.scale() {
-				return l.mode(), nil
+			residual = l.residual(count, math.Sqrt(math.Max(0, dot(x, kx))))
+			if residual <= rel {
+				return l.modes(count, residual), nil
 			}
 		}
 	}
-	return Mode{}, &fault.NoSolution{What: "lowest mode", Steps: maxModeSteps, Residual: residual, Limit: rel, Do: "use a finer and more even mesh"}
+	return nil, &fault.NoSolution{What: "lowest mode", Steps: maxModeSteps, Residual: residual, Limit: rel, Do: "use a finer and more even mesh"}
 }
 
 // Shares of the largest value of either sign: below usedUp a new direction is
@@ -137,7 +137,8 @@ func (l *lanczos) orthogonalise(x, kx []float64) {
 	}
 }
 
-func (l *lanczos) eigen() (mat.EigenSym, int) {
+// eigen returns the projection's eigenvalues, rising, and their vectors.
+func (l *lanczos) eigen() (values []float64, vectors *mat.Dense) {
 	m := len(l.alpha)
 	t := mat.NewSymDense(m, nil)
 	for i := range m {
@@ -148,31 +149,42 @@ func (l *lanczos) eigen() (mat.EigenSym, int) {
 	}
 	var e mat.EigenSym
 	e.Factorize(t, true)
-	return e, m
+	vectors = new(mat.Dense)
+	e.VectorsTo(vectors)
+	return e.Values(nil), vectors
 }
 
-// top returns the largest value and the last entry of its vector.
-func (l *lanczos) top() (value, last float64) {
-	e, m := l.eigen()
-	var q mat.Dense
-	e.VectorsTo(&q)
-	return e.Values(nil)[m-1], q.At(m-1, m-1)
-}
-
-func (l *lanczos) mode() Mode {
-	e, m := l.eigen()
-	var q mat.Dense
-	e.VectorsTo(&q)
-	value := e.Values(nil)[m-1]
-	if value <= nothing*l.scale() {
-		value = 0
+// residual returns the largest of the first count modes' residuals, each against
+// its value; size is that of the next direction. A mode that can't be positive any
+// more has none.
+func (l *lanczos) residual(count int, size float64) float64 {
+	values, q := l.eigen()
+	m := len(values)
+	if m < count {
+		return math.Inf(1)
 	}
-	out := Mode{Value: value, Shape: make([]float64, len(l.v[0])), Steps: m}
-	for j := range m {
-		s := q.At(j, m-1)
-		for i, v := range l.v[j] {
-			out.Shape[i] += s * v
+	var most float64
+	for j := m - 1; j >= m-count; j-- {
+		off := size * math.Abs(q.At(m-1, j))
+		if values[j]+off > nothing*l.scale() {
+			most = math.Max(most, off/math.Abs(values[j]))
 		}
+	}
+	return most
+}
+
+func (l *lanczos) modes(count int, residual float64) (out []Mode) {
+	values, q := l.eigen()
+	m := len(values)
+	for j := m - 1; j >= max(0, m-count) && values[j] > nothing*l.scale(); j-- {
+		mode := Mode{Value: values[j], Shape: make([]float64, len(l.v[0])), Steps: m, Residual: residual}
+		for k := range m {
+			s := q.At(k, j)
+			for i, v := range l.v[k] {
+				mode.Shape[i] += s * v
+			}
+		}
+		out = append(out, mode)
 	}
 	return out
 }

@@ -1,4 +1,4 @@
-package num
+package sparse
 
 import "math"
 

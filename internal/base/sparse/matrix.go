@@ -1,11 +1,11 @@
-package num
+package sparse
 
 import "slices"
 
-// Sparse is a symmetric matrix of which few entries are not 0. Its unknowns are
+// Matrix is a symmetric matrix of which few entries are not 0. Its unknowns are
 // grouped in nodes: those of a node are coupled alike, so the pattern is kept by
 // nodes, and an elimination order needs only the nodes' places.
-type Sparse struct {
+type Matrix struct {
 	First []int32 // unknowns of node i are First[i] to First[i+1]; one longer than the nodes
 
 	start []int32 // by unknown: where its row begins in col and val
@@ -14,10 +14,10 @@ type Sparse struct {
 	near  [][]int32 // by node: coupled nodes, itself left out, rising
 }
 
-// NewSparse returns a zero matrix of nodes with so many unknowns each, in which
+// New returns a zero matrix of nodes with so many unknowns each, in which
 // the nodes of every clique are coupled with one another.
-func NewSparse(unknowns []int, cliques [][3]int32) *Sparse {
-	m := &Sparse{First: make([]int32, len(unknowns)+1), near: neighbours(len(unknowns), cliques)}
+func New(unknowns []int, cliques [][3]int32) *Matrix {
+	m := &Matrix{First: make([]int32, len(unknowns)+1), near: neighbours(len(unknowns), cliques)}
 	for i, n := range unknowns {
 		m.First[i+1] = m.First[i] + int32(n)
 	}
@@ -72,7 +72,7 @@ func neighbours(n int, cliques [][3]int32) [][]int32 {
 }
 
 // addRows appends the columns of the rows of node i's unknowns.
-func (m *Sparse) addRows(i int32) {
+func (m *Matrix) addRows(i int32) {
 	from := len(m.col)
 	put := func(n int32) {
 		for u := m.First[n]; u < m.First[n+1]; u++ {
@@ -97,10 +97,10 @@ func (m *Sparse) addRows(i int32) {
 }
 
 // Size returns the number of unknowns.
-func (m *Sparse) Size() int { return int(m.First[len(m.First)-1]) }
+func (m *Matrix) Size() int { return int(m.First[len(m.First)-1]) }
 
 // Like returns a zero matrix with the same pattern.
-func (m *Sparse) Like() *Sparse {
+func (m *Matrix) Like() *Matrix {
 	out := *m
 	out.val = make([]float64, len(m.val))
 	return &out
@@ -109,7 +109,7 @@ func (m *Sparse) Like() *Sparse {
 // Add adds the dense symmetric matrix k, row by row, at the unknowns of index;
 // an index below 0 is left out, which is how a held unknown leaves the system.
 // All of them must belong to nodes of one clique.
-func (m *Sparse) Add(index []int32, k []float64) {
+func (m *Matrix) Add(index []int32, k []float64) {
 	n := len(index)
 	for i, row := range index {
 		if row < 0 {
@@ -128,17 +128,17 @@ func (m *Sparse) Add(index []int32, k []float64) {
 }
 
 // Slots returns where the entries at the unknowns of index are kept, row by row,
-// for [Sparse.AddAt]: what is added often need be looked up only once. All
+// for [Matrix.AddAt]: what is added often need be looked up only once. All
 // unknowns must belong to nodes of one clique.
-func (m *Sparse) Slots(index []int32) []int32 {
+func (m *Matrix) Slots(index []int32) []int32 {
 	n := len(index)
 	out := make([]int32, n*n)
 	m.SlotsInto(index, out)
 	return out
 }
 
-// SlotsInto is [Sparse.Slots] with the room for its answer given.
-func (m *Sparse) SlotsInto(index, out []int32) {
+// SlotsInto is [Matrix.Slots] with the room for its answer given.
+func (m *Matrix) SlotsInto(index, out []int32) {
 	n := len(index)
 	for i, row := range index {
 		cols := m.col[m.start[row]:m.start[row+1]]
@@ -160,17 +160,17 @@ func (m *Sparse) SlotsInto(index, out []int32) {
 }
 
 // Values returns where the entries are kept, by their slots.
-func (m *Sparse) Values() []float64 { return m.val }
+func (m *Matrix) Values() []float64 { return m.val }
 
 // AddAt adds the dense symmetric matrix k, row by row, at its slots.
-func (m *Sparse) AddAt(slots []int32, k []float64) {
+func (m *Matrix) AddAt(slots []int32, k []float64) {
 	for i, at := range slots {
 		m.val[at] += k[i]
 	}
 }
 
 // AddDiagonal adds x to the diagonal entry of an unknown and returns the sum.
-func (m *Sparse) AddDiagonal(unknown int32, x float64) float64 {
+func (m *Matrix) AddDiagonal(unknown int32, x float64) float64 {
 	at, _ := slices.BinarySearch(m.col[m.start[unknown]:m.start[unknown+1]], unknown)
 	v := &m.val[int(m.start[unknown])+at]
 	*v += x
@@ -178,10 +178,10 @@ func (m *Sparse) AddDiagonal(unknown int32, x float64) float64 {
 }
 
 // Clear sets all entries to zero.
-func (m *Sparse) Clear() { clear(m.val) }
+func (m *Matrix) Clear() { clear(m.val) }
 
 // Times puts m·x into y.
-func (m *Sparse) Times(x, y []float64) {
+func (m *Matrix) Times(x, y []float64) {
 	for i := range y {
 		var sum float64
 		for p := m.start[i]; p < m.start[i+1]; p++ {

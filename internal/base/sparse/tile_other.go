@@ -1,6 +1,6 @@
 //go:build !amd64
 
-package num
+package sparse
 
 func lessTile(c, a, b []float64, depth int) { lessTilePlain(c, a, b, depth) }
 

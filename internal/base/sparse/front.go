@@ -1,4 +1,4 @@
-package num
+package sparse
 
 // front is one dense piece of the elimination. Its rows are the unknowns that it
 // eliminates, its pivots, and those that follow, each filled up to whole panels

@@ -1,10 +1,11 @@
-package num
+package sparse
 
 import (
 	"context"
 	"errors"
 	"math"
 	"math/rand/v2"
+	"runtime"
 	"slices"
 	"testing"
 
@@ -13,7 +14,7 @@ import (
 
 // grid is a wall of springs on a square of n by n nodes with three unknowns
 // each, cut into triangles.
-func grid(n int, curved bool) (*Sparse, []r3.Vec, [][3]int32) {
+func grid(n int, curved bool) (*Matrix, []r3.Vec, [][3]int32) {
 	var places []r3.Vec
 	unknowns := make([]int, n*n)
 	for i := range n * n {
@@ -33,11 +34,11 @@ func grid(n int, curved bool) (*Sparse, []r3.Vec, [][3]int32) {
 			cliques = append(cliques, [3]int32{a, b, d}, [3]int32{a, d, c})
 		}
 	}
-	return NewSparse(unknowns, cliques), places, cliques
+	return New(unknowns, cliques), places, cliques
 }
 
 // fill adds a random positive definite matrix a clique.
-func fill(m *Sparse, cliques [][3]int32, seed uint64) {
+func fill(m *Matrix, cliques [][3]int32, seed uint64) {
 	r := rand.New(rand.NewPCG(seed, 1))
 	for _, c := range cliques {
 		var index []int32
@@ -107,7 +108,7 @@ func TestSparseSolvesBack(t *testing.T) {
 		for _, curved := range []bool{false, true} {
 			m, places, cliques := grid(n, curved)
 			fill(m, cliques, uint64(n))
-			c, err := FactorSparse(context.Background(), m, places)
+			c, err := Factor(context.Background(), m, places)
 			if err != nil {
 				t.Fatal(n, err)
 			}
@@ -143,7 +144,7 @@ func TestChainOfSprings(t *testing.T) {
 			cliques = append(cliques, [3]int32{int32(i - 1), int32(i), int32(i)})
 		}
 	}
-	m := NewSparse(unknowns, cliques)
+	m := New(unknowns, cliques)
 	for i := range 2 * n {
 		m.Add([]int32{int32(i)}, []float64{1})
 		if i%n != n-1 {
@@ -153,7 +154,7 @@ func TestChainOfSprings(t *testing.T) {
 			m.Add([]int32{int32(i - 1), int32(i)}, []float64{0, -1, -1, 0})
 		}
 	}
-	c, err := FactorSparse(context.Background(), m, places)
+	c, err := Factor(context.Background(), m, places)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -174,13 +175,13 @@ func TestLooseStructureIsAnError(t *testing.T) {
 		m.Add([]int32{a, b}, []float64{1, -1, -1, 1})
 	}
 	var e *Indefinite
-	if _, err := FactorSparse(context.Background(), m, places); !errors.As(err, &e) {
+	if _, err := Factor(context.Background(), m, places); !errors.As(err, &e) {
 		t.Errorf("error %v, want Indefinite", err)
 	}
 	stopped, stop := context.WithCancel(context.Background())
 	stop()
 	fill(m, cliques, 1)
-	if _, err := FactorSparse(stopped, m, places); !errors.Is(err, context.Canceled) {
+	if _, err := Factor(stopped, m, places); !errors.Is(err, context.Canceled) {
 		t.Errorf("error %v, want context.Canceled", err)
 	}
 }
@@ -275,7 +276,7 @@ func TestTilesAreTheSameBits(t *testing.T) {
 
 // A string of n equal masses on equal springs, held at both ends, swings with
 // ω² = 4·sin²(π/(2(n+1))), a closed form.
-func TestLowestModeOfMassesOnAString(t *testing.T) {
+func TestLowestModesOfMassesOnAString(t *testing.T) {
 	const n = 200
 	unknowns := make([]int, n)
 	places := make([]r3.Vec, n)
@@ -286,33 +287,58 @@ func TestLowestModeOfMassesOnAString(t *testing.T) {
 			cliques = append(cliques, [3]int32{int32(i - 1), int32(i), int32(i)})
 		}
 	}
-	m := NewSparse(unknowns, cliques)
+	m := New(unknowns, cliques)
 	for i := range n {
 		m.Add([]int32{int32(i)}, []float64{2})
 		if i > 0 {
 			m.Add([]int32{int32(i - 1), int32(i)}, []float64{0, -1, -1, 0})
 		}
 	}
-	c, err := FactorSparse(context.Background(), m, places)
+	c, err := Factor(context.Background(), m, places)
 	if err != nil {
 		t.Fatal(err)
 	}
-	mode, err := c.LargestMode(context.Background(), func(x, y []float64) { copy(y, x) }, 1e-9)
-	if err != nil {
-		t.Fatal(err)
+	modes, err := c.LargestModes(context.Background(), func(x, y []float64) { copy(y, x) }, 3, 1e-9)
+	if err != nil || len(modes) != 3 {
+		t.Fatal(err, len(modes))
 	}
-	want := 4 * math.Pow(math.Sin(math.Pi/(2*(n+1))), 2)
-	if math.Abs(1/mode.Value-want) > 1e-8*want {
-		t.Errorf("ω² %.10g, want %.10g in %d steps", 1/mode.Value, want, mode.Steps)
-	}
-	// The mode is half a sine wave.
-	for i, v := range mode.Shape {
-		if want := math.Sin(math.Pi*float64(i+1)/(n+1)) / math.Sin(math.Pi*float64(n/2+1)/(n+1)) * mode.Shape[n/2]; math.Abs(v-want) > 1e-4*math.Abs(mode.Shape[n/2]) {
-			t.Fatalf("mass %d moves %g, want %g", i, v, want)
+	for k, mode := range modes {
+		want := 4 * math.Pow(math.Sin(math.Pi*float64(k+1)/(2*(n+1))), 2)
+		if math.Abs(1/mode.Value-want) > 1e-8*want || mode.Residual > 1e-9 {
+			t.Errorf("ω² %.10g, want %.10g in %d steps", 1/mode.Value, want, mode.Steps)
+		}
+		// The mode is k+1 half sine waves.
+		wave := func(i int) float64 { return math.Sin(math.Pi * float64((k+1)*(i+1)) / (n + 1)) }
+		const at = 30 // no node of these
+		for i, v := range mode.Shape {
+			if want := wave(i) / wave(at) * mode.Shape[at]; math.Abs(v-want) > 1e-4*math.Abs(mode.Shape[at]) {
+				t.Fatalf("mode %d, mass %d moves %g, want %g", k, i, v, want)
+			}
 		}
 	}
-	none, err := c.LargestMode(context.Background(), func(x, y []float64) { clear(y) }, 1e-9)
-	if err != nil || none.Value != 0 {
-		t.Errorf("nothing has the mode %v, %v", none.Value, err)
+	none, err := c.LargestModes(context.Background(), func(x, y []float64) { clear(y) }, 1, 1e-9)
+	if err != nil || len(none) != 0 {
+		t.Errorf("nothing has the modes %v, %v", none, err)
+	}
+}
+
+// One core and several give the same bits.
+func TestCoresDoNotChangeTheAnswer(t *testing.T) {
+	m, places, cliques := grid(60, true)
+	fill(m, cliques, 5)
+	b := make([]float64, m.Size())
+	for i := range b {
+		b[i] = math.Cos(float64(i))
+	}
+	answer := func(cores int) []float64 {
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
+		c, err := Factor(context.Background(), m, places)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return c.Solve(b)
+	}
+	if !slices.Equal(answer(1), answer(4)) {
+		t.Error("four cores answer otherwise than one")
 	}
 }
