@@ -178,8 +178,12 @@ func (l link) strength() (in strength.Input, err error) {
 		x := strength.Case{Name: c.Name, Pressure: c.Pressure, Inertia: c.Inertia, Handling: c.Handling}
 		if c.Wall != nil {
 			x.DT = si.TemperatureDifference(*c.Wall - l.spec.Shop.temperature())
+			x.Wall = *c.Wall
 		}
 		in.Cases = append(in.Cases, x)
+	}
+	if r, known := l.records.Resins[l.spec.Laminate.Resin]; known {
+		in.Matrix = strength.Matrix{Glass: r.Tg.Full.Or(0), WetDrop: r.WetDrop.Or(0)}
 	}
 	return in, l.held(&in)
 }

@@ -29,6 +29,7 @@ func (r *Result) noteHold(in *Input, free int) {
 // note says what the numbers mean for the part.
 func (r *Result) note(j *judging) {
 	r.noteFailure(j.in)
+	r.noteHotWet(j.in)
 	r.noteMotion(j.in)
 	r.noteBuckling()
 	r.noteModel(j)

@@ -32,18 +32,22 @@ type judging struct {
 	solver *shell.Solver
 	unit   [units]*unitLoad
 	blends []blend
-	judges [][len(wall.Criteria)]wall.Judge // of each layer; nil where strengths are not known
-	share  []float64                        // of each triangle, filled
+	judges [][][len(wall.Criteria)]wall.Judge // by case and layer; nil where strengths are not known
+	share  []float64                          // of each triangle, filled
 }
 
-func (in *Input) judges() [][len(wall.Criteria)]wall.Judge {
-	out := make([][len(wall.Criteria)]wall.Judge, len(in.Layers))
-	for i, l := range in.Layers {
-		if l.Strength == nil {
-			continue
-		}
-		for c, criterion := range wall.Criteria {
-			out[i][c] = l.Judge(criterion)
+func (in *Input) judges() [][][len(wall.Criteria)]wall.Judge {
+	out := make([][][len(wall.Criteria)]wall.Judge, len(in.Cases))
+	for k, of := range in.Cases {
+		out[k] = make([][len(wall.Criteria)]wall.Judge, len(in.Layers))
+		for i, l := range in.Layers {
+			if l.Strength == nil {
+				continue
+			}
+			ply := softened(l.Ply, in.retention(of))
+			for c, criterion := range wall.Criteria {
+				out[k][i][c] = ply.Judge(criterion)
+			}
 		}
 	}
 	return out
@@ -94,7 +98,7 @@ func (j *judging) triangle(f int, s *scan) {
 	low := -j.thickness(f) / 2
 	for i, p := range plies {
 		high := low + float64(p.Thickness)
-		if j.judges[i][0] != nil {
+		if j.judges[0][i][0] != nil {
 			gauge := p.Gauge()
 			for side := range 3 {
 				for _, z := range []float64{low, high} {
@@ -163,7 +167,7 @@ func (j *judging) note(index float64, triangle, blend, c int, s *scan) bool {
 func (j *judging) face(at spot, unit *[units]wall.Vec, s *scan) {
 	for b := range j.blends {
 		held, load := j.blends[b].stress(unit, j.blends[b].mechanical())
-		for c, judge := range &j.judges[at.ply] {
+		for c, judge := range &j.judges[j.blends[b].of][at.ply] {
 			index := share(judge.Ratio(held, load))
 			if j.note(index, at.triangle, b, c, s) {
 				at.index, at.blend, at.held, at.load = index, b, held, load
@@ -177,7 +181,7 @@ func (j *judging) face(at spot, unit *[units]wall.Vec, s *scan) {
 func (j *judging) worst(c int, s spot) Worst {
 	mode := "core in shear"
 	if !s.core {
-		mode = j.judges[s.ply][c].Fail(s.held, s.load).Mode
+		mode = j.judges[j.blends[s.blend].of][s.ply][c].Fail(s.held, s.load).Mode
 	}
 	return Worst{
 		Criterion: wall.Criteria[c],

@@ -15,6 +15,7 @@ type Result struct {
 	Index        *float64                 `json:"failure_index_max,omitempty"` // 1 over the strength ratio
 	Margin       *float64                 `json:"margin_min,omitempty"`        // 1/(index·factor) − 1
 	Factor       float64                  `json:"factor"`
+	Retention    *float64                 `json:"matrix_retention,omitempty"` // least share of matrix strength that counts, hot and moist
 	Buckling     *float64                 `json:"buckling_factor,omitempty"`
 	Frequency    *si.Rate                 `json:"frequency_Hz,omitempty"`
 	Mass         *si.Mass                 `json:"mass_kg,omitempty"`

@@ -20,7 +20,8 @@ import (
 
 // Spec is the job file's strength section.
 type Spec struct {
-	LargeDeflection *bool `yaml:"large_deflection"`
+	LargeDeflection *bool        `yaml:"large_deflection"`
+	Retention       *si.Fraction `yaml:"retention" above:"0" most:"1"` // of matrix strength, hot and moist, in every case; none: by the resin's glass transition
 }
 
 // Edge is how the outer rim is held.
@@ -60,6 +61,7 @@ type Case struct {
 	Inertia  float64                  // in g, along the worst of the axes either way
 	Handling si.Force                 // a push inward
 	DT       si.TemperatureDifference // against the wall free of stress
+	Wall     si.Temperature           // of the wall; 0: not said
 }
 
 // Input is what the stage works from.
@@ -75,4 +77,5 @@ type Input struct {
 	Limit     *si.Length // on deflection
 	Factor    float64    // of safety on failure and buckling; 0: 1.5
 	MassKnown bool       // every layer's mass is known
+	Matrix    Matrix     // of the resin
 }
