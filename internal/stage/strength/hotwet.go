@@ -40,12 +40,20 @@ func (m Matrix) kept(t si.Temperature) float64 {
 }
 
 // retention is the share of matrix strength that counts in a case: the job's own number,
-// or by the resin's glass transition where the case says how warm the wall is.
+// or where it asks for that what the resin keeps; else all.
 func (in *Input) retention(c Case) float64 {
 	switch {
 	case in.Spec.Retention != nil:
 		return float64(*in.Spec.Retention)
-	case c.Wall == 0:
+	case in.Spec.HotWet:
+		return in.keeps(c)
+	}
+	return 1
+}
+
+// keeps is what the resin keeps in a case that says how warm the wall is.
+func (in *Input) keeps(c Case) float64 {
+	if c.Wall == 0 {
 		return 1
 	}
 	return in.Matrix.kept(c.Wall)
@@ -69,24 +77,38 @@ func softened(p wall.Ply, share float64) wall.Ply {
 	return p
 }
 
+// muchLost is the share of matrix strength below which leaving heat out is a caution.
+const muchLost = 0.8
+
 // noteHotWet says on what strengths the margin rests.
 func (r *Result) noteHotWet(in *Input) {
-	least, at := 1.0, Case{}
+	least, at := in.weakest(in.retention)
+	lost, warm := in.weakest(in.keeps)
+	basis := fmt.Sprintf("Assumed: the resin fully cured (glass transition %.0f degC dry, %.0f K less when moist), the wall at %.0f degC; the share by Chamis' rule, no test.",
+		in.Matrix.Glass.Celsius(), float64(in.Matrix.WetDrop), warm.Wall.Celsius())
+	switch {
+	case least < 1:
+		r.Retention = &least
+		if in.Spec.Retention != nil {
+			basis = "The share is the job's own."
+		}
+		f := r.find(fault.Note, "hot-wet-strength", fmt.Sprintf("In %q compression and shear count with %.0f percent of their strength at room temperature.", at.Name, 100*least),
+			basis, "Test coupons hot and moist, and write strength.retention, where the margin is small.")
+		*f = f.Against(least, 1, "")
+	case lost < muchLost && in.Spec.Retention == nil:
+		f := r.find(fault.Caution, "hot-wet-not-counted", fmt.Sprintf("The margin counts strengths at room temperature; hot and moist, in %q, the resin keeps about %.0f percent of its own.", warm.Name, 100*lost),
+			basis, "Write strength: {hot_wet: true} to count it, or retention with what your own hot and moist coupons kept.")
+		*f = f.Against(lost, muchLost, "")
+	}
+}
+
+// weakest is the case of the least share.
+func (in *Input) weakest(share func(Case) float64) (least float64, at Case) {
+	least = 1
 	for _, c := range in.Cases {
-		if k := in.retention(c); k < least {
+		if k := share(c); k < least {
 			least, at = k, c
 		}
 	}
-	if least == 1 {
-		return
-	}
-	r.Retention = &least
-	why := fmt.Sprintf("Assumed: the resin fully cured (glass transition %.0f degC dry, %.0f K less when moist), the wall at %.0f degC; shares by Chamis' rule, no test.",
-		in.Matrix.Glass.Celsius(), float64(in.Matrix.WetDrop), at.Wall.Celsius())
-	if in.Spec.Retention != nil {
-		why = "The share is the job's own."
-	}
-	f := r.find(fault.Note, "hot-wet-strength", fmt.Sprintf("In %q compression and shear count with %.0f percent of their strength at room temperature.", at.Name, 100*least),
-		why, "Test coupons hot and moist, and write strength.retention, where the margin is small.")
-	*f = f.Against(least, 1, "")
+	return least, at
 }

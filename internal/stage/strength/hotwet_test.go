@@ -55,3 +55,23 @@ func TestRetentionReachesTheIndex(t *testing.T) {
 		}
 	}
 }
+
+// Heat that is left out is told where the resin would lose much by it, and counted where
+// the job asks.
+func TestHotWetIsAskedFor(t *testing.T) {
+	in := plate(4, Pinned, 0.3)
+	l := metal(0.3)
+	l.Woven, l.Strength = true, &wall.Strength{Xt: 1e12, Xc: 1e12, Yt: 1e12, Yc: 1e12, S: 1e6}
+	in.Layers = []Layer{l}
+	in.Cases[0].Wall, in.Matrix = si.Celsius(82), Matrix{Glass: si.Celsius(150), WetDrop: 28}
+	dry := run(t, in)
+	if !has(dry, "hot-wet-not-counted") || dry.Retention != nil {
+		t.Errorf("left out and not told: %v", dry.Findings)
+	}
+	in.Spec.HotWet = true
+	wet := run(t, in)
+	within(t, "index", *wet.Index / *dry.Index, 1/0.55684, 1e-4)
+	if has(wet, "hot-wet-not-counted") || !has(wet, "hot-wet-strength") {
+		t.Errorf("counted and told otherwise: %v", wet.Findings)
+	}
+}

@@ -21,7 +21,7 @@ type Result struct {
 	Mass         *si.Mass                 `json:"mass_kg,omitempty"`
 	Elements     int                      `json:"elements"`
 	Unknowns     int                      `json:"unknowns"`
-	MeshError    float64                  `json:"mesh_error_fraction"` // of the stress, in the case of the largest deflection, for the triangles' size
+	MeshError    float64                  `json:"mesh_error"` // of the stress, in the case of the largest deflection, for the triangles' size
 	Worst        *Worst                   `json:"worst,omitempty"`
 	ByCriterion  map[wall.Criterion]Worst `json:"by_criterion,omitempty"`
 	Cases        []CaseResult             `json:"cases"`

@@ -21,7 +21,8 @@ import (
 // Spec is the job file's strength section.
 type Spec struct {
 	LargeDeflection *bool        `yaml:"large_deflection"`
-	Retention       *si.Fraction `yaml:"retention" above:"0" most:"1"` // of matrix strength, hot and moist, in every case; none: by the resin's glass transition
+	HotWet          bool         `yaml:"hot_wet"`                      // count what moist resin keeps of its strength at the case's wall temperature
+	Retention       *si.Fraction `yaml:"retention" above:"0" most:"1"` // of matrix strength, tested hot and moist, in every case; goes before hot_wet
 }
 
 // Edge is how the outer rim is held.
