@@ -78,6 +78,9 @@ func groupsOf(r io.Reader) (out []group, err error) {
 	if len(out) == 0 {
 		return nil, errors.New("is empty")
 	}
+	if last := out[len(out)-1]; last.code != 0 || last.value != "EOF" {
+		return nil, fmt.Errorf("line %d: the file ends without its EOF: a part of it is missing; copy or save it again", last.line)
+	}
 	return out, nil
 }
 

@@ -198,6 +198,7 @@ func TestRefusals(t *testing.T) {
 		{"a.dxf", dxf(6, "0 CIRCLE|40 5000"), "is the unit right?"},
 		{"a.dxf", dxf(4, "0 LINE|8 a|10 0|11 5"), "no closed outline"},
 		{"a.dxf", dxf(4, "0 LWPOLYLINE|70 1|10 0|20 0|10 50|20 50|10 50|20 0|10 0|20 60"), "line 16, LWPOLYLINE: the outline crosses"},
+		{"a.dxf", strings.TrimSuffix(strings.TrimSpace(dxf(4, "0 CIRCLE|8 a|40 5")), "EOF") + "ENDSEC", "a part of it is missing"},
 		{"a.svg", "<html/>", "an svg element is expected"},
 		{"a.svg", "", "no svg element"},
 		{"a.svg", "<svg width='5mm' height='5mm'><g>", "unexpected EOF"},
