@@ -44,7 +44,7 @@ var mayImport = []struct{ from, to string }{
 	{"stage/mould/*", "base/* stage/mould/*"},
 	{"stage/relay", "base/* stage/flat"},
 	{"stage/dress", "base/* stage/seed stage/slits stage/flat stage/relay"},
-	{"stage/*", "base/*"}, // stages are strangers: job introduces them
+	{"stage/*", "base/*"},                            // stages are strangers: job introduces them
 	{"job/jobtest", "base/mesh job store/catalogue"}, // plans that tests share
 	{"job", "base/* stage/* stage/mould/release"},
 	{"doc/draw", "base/geom"},
