@@ -61,11 +61,11 @@ func (l link) dress(ctx context.Context) (*Dress, error) {
 	return &d, nil
 }
 
-// overlay cuts peel ply, release film, bleeder and bag for a part that has plies and a bag,
-// and lays them on their rolls.
+// overlay cuts peel ply, release film, bleeder and bag for a part that has plies and whose
+// job writes a bag, and lays them on their rolls. A bag that is only assumed has amounts.
 func (l link) overlay(ctx context.Context, d *Dress) error {
 	b, p := l.plan.Bag, l.plan.Plies
-	if b == nil || p == nil || b.PeelPlyArea == 0 || l.surface() == nil {
+	if l.spec.Bag == nil || b == nil || p == nil || b.PeelPlyArea == 0 || l.surface() == nil {
 		return nil
 	}
 	sheets, err := l.sheets()
