@@ -122,9 +122,9 @@ func (f *follower) pose(at [3]r3.Vec, turned [3]*frame) pose {
 }
 
 // answer returns, in the pose's axes, the forces and moments that hold the triangle
-// in a pose at a temperature change, and their change with small motions and turns
-// of the corners, made symmetric.
-func (f *follower) answer(p *pose, dT float64) (row18, [18 * 18]float64) {
+// in a pose at a temperature change, and how they change with small motions and
+// turns of the corners, made symmetric, at the temperature change stiff.
+func (f *follower) answer(p *pose, dT, stiff float64) (row18, [18 * 18]float64) {
 	var small row18
 	for i := range 18 {
 		small[i] = -dT * f.heat[i]
@@ -134,11 +134,11 @@ func (f *follower) answer(p *pose, dT float64) (row18, [18 * 18]float64) {
 	}
 	axes := f.axesTurn(p)
 	part := f.beside(p, &axes)
-	var force row18
-	for i := range 18 {
-		for j := range 18 {
-			force[j] += small[i] * part[i][j]
-		}
+	held := besides(&small, &part)
+	force := held
+	if stiff != dT {
+		addRow(&small, dT-stiff, &f.heat)
+		force = besides(&small, &part)
 	}
 	var k [18 * 18]float64
 	var stress [18]row18 // k·part
@@ -163,7 +163,15 @@ func (f *follower) answer(p *pose, dT float64) (row18, [18 * 18]float64) {
 			k[i*18+j], k[j*18+i] = mean, mean
 		}
 	}
-	return force, k
+	return held, k
+}
+
+// besides is what forces beside the axes come to at the corners.
+func besides(small *row18, part *[18]row18) (force row18) {
+	for i := range 18 {
+		addRow(&force, small[i], &part[i])
+	}
+	return force
 }
 
 // axesTurn is how the axes turn (x, y, z) with the corners' motion.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -56,7 +57,8 @@ func (s *Solver) Large(ctx context.Context, p Push, steps int) (Moved, error) {
 }
 
 // Further returns the motion under another push, the load going over from the one
-// to the other in even steps.
+// to the other in even steps. Searches that go on from one answer share their room:
+// one after the other, not at the same time.
 func (m *Moved) Further(ctx context.Context, p Push, steps int) (Moved, error) {
 	l := *m.search
 	l.from, l.to = l.to, l.s.level(p)
@@ -71,7 +73,7 @@ func (l *large) reach(ctx context.Context, state *stance, steps int) (out Moved,
 		if 1-next < shortestStep {
 			next = 1
 		}
-		trial, n, residual, failed := l.settle(ctx, state.clone(), next)
+		trial, n, residual, failed := l.settle(ctx, state.clone(), out.Reached, next)
 		out.Iterations += n
 		switch {
 		case failed != nil:
@@ -150,12 +152,17 @@ func (l *large) between(share float64) level {
 	return out
 }
 
+func (a *level) same(b *level) bool {
+	return a.follow == b.follow && a.dT == b.dT && slices.Equal(a.dead, b.dead)
+}
+
 func lerp(a, b, share float64) float64 { return (1-share)*a + share*b }
 
 // large is a search in progress.
 type large struct {
 	s         *Solver
 	from, to  level
+	size      float64 // of the largest load that was borne; at first of the least that can be told from rounding
 	followers []follower
 	matrix    *sparse.Matrix
 	factor    *sparse.Cholesky
@@ -167,7 +174,25 @@ func (s *Solver) newLarge() *large {
 	for i := range s.elements {
 		l.followers = append(l.followers, newFollower(&s.elements[i]))
 	}
+	l.size = l.rounding() / balanced
 	return l
+}
+
+// rounding is about what the forces err by because places are kept to so many
+// digits: stiffness times the last digit of the largest coordinate.
+func (l *large) rounding() float64 {
+	var far, stiff float64
+	for _, v := range l.s.model.Mesh.Vertices {
+		far = max(far, math.Abs(v.X), math.Abs(v.Y), math.Abs(v.Z))
+	}
+	for i := range l.followers {
+		for c := 0; c < 18; c += 6 {
+			k := l.followers[i].k[19*c]
+			stiff += k * k
+		}
+	}
+	const digit = 0x1p-52
+	return digit * far * math.Sqrt(stiff)
 }
 
 func (l *large) rest() *stance {
@@ -179,20 +204,25 @@ func (l *large) rest() *stance {
 	return t
 }
 
-// settle iterates at a share of the load. A residual above what is allowed means
+// settle iterates at a share of the load, from a state in balance at another. It
+// goes out with the stiffness of that state: heat that has found no way out yet
+// would press the wall as if it buckled. A residual above what is allowed means
 // that it did not settle.
-func (l *large) settle(ctx context.Context, t *stance, share float64) (_ *stance, n int, residual float64, err error) {
-	first := math.Inf(1)
+func (l *large) settle(ctx context.Context, t *stance, from, share float64) (_ *stance, n int, residual float64, err error) {
+	at, stiff, first := l.between(share), l.between(from), math.Inf(1)
+	if at.same(&stiff) {
+		return t, 0, 0, nil
+	}
 	for n = 0; ; n++ {
-		rest, size := l.balance(t, share)
-		if norm(rest) == 0 { // nothing pushes
-			return t, n, 0, nil
-		}
+		rest, size := l.balance(t, &at, &stiff)
+		stiff = at
+		size = max(size, l.size)
 		residual = norm(rest) / size
 		if n == 0 {
 			first = residual
 		}
 		if n > 0 && residual <= balanced {
+			l.size = size
 			return t, n, residual, nil
 		}
 		// far from balance the forces of stretch are large; far beyond is lost
@@ -212,12 +242,12 @@ func (l *large) settle(ctx context.Context, t *stance, share float64) (_ *stance
 // chunk is how many triangles are answered between two rounds of adding up.
 const chunk = 512
 
-// balance returns the forces out of balance and the size of the load, and fills
-// the matrix with their change. Triangles answer on all cores; they are added up
-// in their order, so that the sum does not depend on the cores.
-func (l *large) balance(t *stance, share float64) (rest []float64, size float64) {
-	at := l.between(share)
-	rest, load := at.dead, append([]float64(nil), at.dead...)
+// balance returns the forces out of balance at a level and the size of its load,
+// and fills the matrix with their change as it is at the level stiff. Triangles
+// answer on all cores; they are added up in their order, so that the sum does not
+// depend on the cores.
+func (l *large) balance(t *stance, at, stiff *level) (rest []float64, size float64) {
+	rest, load := append([]float64(nil), at.dead...), append([]float64(nil), at.dead...)
 	l.matrix.Clear()
 	var answers [chunk]answered
 	for from := 0; from < len(l.followers); from += chunk {
@@ -227,7 +257,7 @@ func (l *large) balance(t *stance, share float64) (rest []float64, size float64)
 		for p := range parts {
 			wait.Go(func() {
 				for i := len(some) * p / parts; i < len(some)*(p+1)/parts; i++ {
-					answers[i].fill(&some[i], t, &at)
+					answers[i].fill(&some[i], t, at, stiff)
 				}
 			})
 		}
@@ -252,10 +282,11 @@ type answered struct {
 	change      [18 * 18]float64
 }
 
-func (a *answered) fill(f *follower, t *stance, at *level) {
+func (a *answered) fill(f *follower, t *stance, at, stiff *level) {
 	p := f.poseIn(t)
-	inner, change := f.answer(&p, at.dT)
-	push := addPressure(&change, &p, at.follow)
+	inner, change := f.answer(&p, at.dT, stiff.dT)
+	p.addPressureChange(&change, stiff.follow)
+	push := p.pressure(at.follow)
 	addRow(&inner, -1, &push)
 	addRow(&push, at.dT, &f.heat)
 	a.inner, a.push, a.change = p.axes.out(&inner), p.axes.out(&push), p.axes.outBoth(&change)
@@ -267,15 +298,23 @@ func (f *follower) poseIn(t *stance) pose {
 	return f.pose([3]r3.Vec{t.at[n[0]], t.at[n[1]], t.at[n[2]]}, [3]*frame{&t.turned[n[0]], &t.turned[n[1]], &t.turned[n[2]]})
 }
 
-// addPressure returns the forces of pressure on the moved triangle, and takes their
-// change, made symmetric, from k: what is left out of it vanishes for a wall that
-// is held all round.
+// pressure returns the forces of pressure p on the moved triangle.
 //
-//	F = (p/6)·a×b at each corner    δF = δx_c × (p/6)·(x_c+1 − x_c+2)
-func addPressure(k *[18 * 18]float64, p *pose, pressure float64) (push row18) {
+//	F = (p/6)·a×b at each corner
+func (p *pose) pressure(pressure float64) (push row18) {
 	a, b := r3.Sub(p.at[1], p.at[0]), r3.Sub(p.at[2], p.at[0])
 	for c := range 3 {
 		push[6*c+2] = pressure / 6 * (a.X*b.Y - a.Y*b.X)
+	}
+	return push
+}
+
+// addPressureChange takes the change of the forces of pressure, made symmetric,
+// from k: what is left out of it vanishes for a wall that is held all round.
+//
+//	δF = δx_c × (p/6)·(x_c+1 − x_c+2)
+func (p *pose) addPressureChange(k *[18 * 18]float64, pressure float64) {
+	for c := range 3 {
 		d := r3.Scale(pressure/12, r3.Sub(p.at[(c+1)%3], p.at[(c+2)%3]))
 		rows := [3][3]float64{{0, d.Z, -d.Y}, {-d.Z, 0, d.X}, {d.Y, -d.X, 0}}
 		for at := 0; at < 18; at += 6 {
@@ -287,7 +326,6 @@ func addPressure(k *[18 * 18]float64, p *pose, pressure float64) (push row18) {
 			}
 		}
 	}
-	return push
 }
 
 func norm(x []float64) float64 {
