@@ -29,6 +29,7 @@ type scan struct {
 type judging struct {
 	in      *Input
 	stacks  *stacks
+	held    []shell.Hold
 	solver  *shell.Solver
 	unit    [units]*unitLoad
 	blends  []blend
@@ -36,6 +37,7 @@ type judging struct {
 	mixes   []mix
 	judges  [][][len(wall.Criteria)]wall.Judge // by case and layer; nil where strengths are not known
 	share   []float64                          // of each triangle, filled
+	error   []float64                          // each triangle's part of the mesh's error, adding to 1; nil where nothing moves
 }
 
 func (in *Input) judges() [][][len(wall.Criteria)]wall.Judge {
