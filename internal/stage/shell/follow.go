@@ -121,26 +121,33 @@ func (f *follower) pose(at [3]r3.Vec, turned [3]*frame) pose {
 	return p
 }
 
-// answer returns, in the pose's axes, the forces and moments that hold the triangle
-// in a pose at a temperature change, and how they change with small motions and
-// turns of the corners, made symmetric, at the temperature change stiff.
-func (f *follower) answer(p *pose, dT, stiff float64) (row18, [18 * 18]float64) {
-	var small row18
+// forces returns, in the pose's axes, the forces and moments that hold the triangle
+// in a pose at a temperature change.
+func (f *follower) forces(p *pose, dT float64) row18 {
+	small := f.small(p, dT)
+	axes := f.axesTurn(p)
+	part := f.beside(p, &axes)
+	return besides(&small, &part)
+}
+
+// small are the forces beside the axes.
+func (f *follower) small(p *pose, dT float64) (small row18) {
 	for i := range 18 {
 		small[i] = -dT * f.heat[i]
 		for j := range 18 {
 			small[i] += f.k[i*18+j] * p.q[j]
 		}
 	}
+	return small
+}
+
+// change returns how the forces change with small motions and turns of the corners,
+// in the pose's axes and made symmetric.
+func (f *follower) change(p *pose, dT float64) (k [18 * 18]float64) {
+	small := f.small(p, dT)
 	axes := f.axesTurn(p)
 	part := f.beside(p, &axes)
-	held := besides(&small, &part)
-	force := held
-	if stiff != dT {
-		addRow(&small, dT-stiff, &f.heat)
-		force = besides(&small, &part)
-	}
-	var k [18 * 18]float64
+	force := besides(&small, &part)
 	var stress [18]row18 // k·part
 	for i := range 18 {
 		for m := range 18 {
@@ -163,7 +170,7 @@ func (f *follower) answer(p *pose, dT, stiff float64) (row18, [18 * 18]float64) 
 			k[i*18+j], k[j*18+i] = mean, mean
 		}
 	}
-	return held, k
+	return k
 }
 
 // besides is what forces beside the axes come to at the corners.

@@ -2,16 +2,11 @@ package shell
 
 import (
 	"context"
-	"errors"
 	"math"
-	"runtime"
-	"slices"
-	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
-	"laywright/internal/base/sparse"
 )
 
 // Push is what acts on a wall that moves far: a load that keeps its direction,
@@ -37,23 +32,23 @@ type Moved struct {
 // Limits of the search: iterations in one step of the load and in all, the
 // residual allowed, and the shortest step, as a share of the load.
 const (
-	maxStepIterations = 15
-	maxIterations     = 400
+	maxStepIterations = 40
+	maxIterations     = 1000
 	balanced          = 1e-6
 	shortestStep      = 1.0 / 512
 )
 
 // Large returns the motion under a push with large motions and small strains, by
 // Newton's iteration in steps of the load, the first one of so many equal ones; a
-// step that does not settle is halved. A wall that snaps through on the way has no
-// answer near, and that is an error, as is a search that runs out; what was reached
-// then comes with it.
+// step that does not settle is halved. Each step ends where the wall is stable. A
+// wall that snaps through on the way has no answer near, and that is an error, as is
+// a search that runs out; what was reached then comes with it.
 //
 // Source: [felippa2005] (triangles that follow the motion).
 func (s *Solver) Large(ctx context.Context, p Push, steps int) (Moved, error) {
 	l := s.newLarge()
 	l.to = s.level(p)
-	return l.reach(ctx, l.rest(), steps)
+	return l.reach(ctx, s.rest(), steps)
 }
 
 // Further returns the motion under another push, the load going over from the one
@@ -81,7 +76,7 @@ func (l *large) reach(ctx context.Context, state *stance, steps int) (out Moved,
 		case residual <= balanced:
 			state, out.Reached, out.Residual = trial, next, residual
 			out.Steps++
-			if n <= maxStepIterations/3 {
+			if n <= maxStepIterations/4 {
 				step *= 2
 			}
 		default:
@@ -130,208 +125,11 @@ func (t *stance) advance(m Motion) {
 	}
 }
 
-// level is a push made ready.
-type level struct {
-	dead   []float64 // the load that keeps its direction
-	follow float64
-	dT     float64
-}
-
-func (s *Solver) level(p Push) level {
-	dead := p.Load
-	dead.DT = 0
-	return level{s.gather(dead), float64(p.Follow), float64(p.DT)}
-}
-
-// between is the level at a share of the way.
-func (l *large) between(share float64) level {
-	out := level{make([]float64, len(l.to.dead)), lerp(l.from.follow, l.to.follow, share), lerp(l.from.dT, l.to.dT, share)}
-	for i := range out.dead {
-		out.dead[i] = lerp(l.from.dead[i], l.to.dead[i], share)
-	}
-	return out
-}
-
-func (a *level) same(b *level) bool {
-	return a.follow == b.follow && a.dT == b.dT && slices.Equal(a.dead, b.dead)
-}
-
-func lerp(a, b, share float64) float64 { return (1-share)*a + share*b }
-
-// large is a search in progress.
-type large struct {
-	s         *Solver
-	from, to  level
-	size      float64 // of the largest load that was borne; at first of the least that can be told from rounding
-	followers []follower
-	matrix    *sparse.Matrix
-	factor    *sparse.Cholesky
-}
-
-func (s *Solver) newLarge() *large {
-	l := &large{s: s, matrix: s.matrix.Like(), from: level{dead: make([]float64, s.Unknowns())}}
-	l.factor = sparse.NewCholesky(l.matrix, s.model.Mesh.Vertices)
-	for i := range s.elements {
-		l.followers = append(l.followers, newFollower(&s.elements[i]))
-	}
-	l.size = l.rounding() / balanced
-	return l
-}
-
-// rounding is about what the forces err by because places are kept to so many
-// digits: stiffness times the last digit of the largest coordinate.
-func (l *large) rounding() float64 {
-	var far, stiff float64
-	for _, v := range l.s.model.Mesh.Vertices {
-		far = max(far, math.Abs(v.X), math.Abs(v.Y), math.Abs(v.Z))
-	}
-	for i := range l.followers {
-		for c := 0; c < 18; c += 6 {
-			k := l.followers[i].k[19*c]
-			stiff += k * k
-		}
-	}
-	const digit = 0x1p-52
-	return digit * far * math.Sqrt(stiff)
-}
-
-func (l *large) rest() *stance {
-	at := append([]r3.Vec(nil), l.s.model.Mesh.Vertices...)
+func (s *Solver) rest() *stance {
+	at := append([]r3.Vec(nil), s.model.Mesh.Vertices...)
 	t := &stance{at, make([]frame, len(at))}
 	for v := range t.turned {
 		t.turned[v] = frame{{X: 1}, {Y: 1}, {Z: 1}}
 	}
 	return t
-}
-
-// settle iterates at a share of the load, from a state in balance at another. It
-// goes out with the stiffness of that state: heat that has found no way out yet
-// would press the wall as if it buckled. A residual above what is allowed means
-// that it did not settle.
-func (l *large) settle(ctx context.Context, t *stance, from, share float64) (_ *stance, n int, residual float64, err error) {
-	at, stiff, first := l.between(share), l.between(from), math.Inf(1)
-	if at.same(&stiff) {
-		return t, 0, 0, nil
-	}
-	for n = 0; ; n++ {
-		rest, size := l.balance(t, &at, &stiff)
-		stiff = at
-		size = max(size, l.size)
-		residual = norm(rest) / size
-		if n == 0 {
-			first = residual
-		}
-		if n > 0 && residual <= balanced {
-			l.size = size
-			return t, n, residual, nil
-		}
-		// far from balance the forces of stretch are large; far beyond is lost
-		if n == maxStepIterations || !(residual <= 1e6*(1+first)) {
-			return t, n, math.Inf(1), nil
-		}
-		if err = l.factor.Factor(ctx); err != nil {
-			if loose := new(sparse.Indefinite); errors.As(err, &loose) {
-				return t, n, math.Inf(1), nil
-			}
-			return t, n, residual, err
-		}
-		t.advance(l.s.spread(l.factor.Solve(rest)))
-	}
-}
-
-// chunk is how many triangles are answered between two rounds of adding up.
-const chunk = 512
-
-// balance returns the forces out of balance at a level and the size of its load,
-// and fills the matrix with their change as it is at the level stiff. Triangles
-// answer on all cores; they are added up in their order, so that the sum does not
-// depend on the cores.
-func (l *large) balance(t *stance, at, stiff *level) (rest []float64, size float64) {
-	rest, load := append([]float64(nil), at.dead...), append([]float64(nil), at.dead...)
-	l.matrix.Clear()
-	var answers [chunk]answered
-	for from := 0; from < len(l.followers); from += chunk {
-		some := l.followers[from:min(from+chunk, len(l.followers))]
-		parts := runtime.GOMAXPROCS(0)
-		var wait sync.WaitGroup
-		for p := range parts {
-			wait.Go(func() {
-				for i := len(some) * p / parts; i < len(some)*(p+1)/parts; i++ {
-					answers[i].fill(&some[i], t, at, stiff)
-				}
-			})
-		}
-		wait.Wait()
-		for i := range some {
-			index := l.s.unknowns(some[i].e)
-			for d, u := range index {
-				if u >= 0 {
-					rest[u] -= answers[i].inner[d]
-					load[u] += answers[i].push[d]
-				}
-			}
-			l.matrix.Add(index, answers[i].change[:])
-		}
-	}
-	return rest, norm(load)
-}
-
-// answered is a triangle's share of the balance, in space.
-type answered struct {
-	inner, push row18 // forces that hold it less those that push it; those that push it
-	change      [18 * 18]float64
-}
-
-func (a *answered) fill(f *follower, t *stance, at, stiff *level) {
-	p := f.poseIn(t)
-	inner, change := f.answer(&p, at.dT, stiff.dT)
-	p.addPressureChange(&change, stiff.follow)
-	push := p.pressure(at.follow)
-	addRow(&inner, -1, &push)
-	addRow(&push, at.dT, &f.heat)
-	a.inner, a.push, a.change = p.axes.out(&inner), p.axes.out(&push), p.axes.outBoth(&change)
-}
-
-// poseIn finds a triangle's pose where its vertices are now.
-func (f *follower) poseIn(t *stance) pose {
-	n := f.e.nodes
-	return f.pose([3]r3.Vec{t.at[n[0]], t.at[n[1]], t.at[n[2]]}, [3]*frame{&t.turned[n[0]], &t.turned[n[1]], &t.turned[n[2]]})
-}
-
-// pressure returns the forces of pressure p on the moved triangle.
-//
-//	F = (p/6)·a×b at each corner
-func (p *pose) pressure(pressure float64) (push row18) {
-	a, b := r3.Sub(p.at[1], p.at[0]), r3.Sub(p.at[2], p.at[0])
-	for c := range 3 {
-		push[6*c+2] = pressure / 6 * (a.X*b.Y - a.Y*b.X)
-	}
-	return push
-}
-
-// addPressureChange takes the change of the forces of pressure, made symmetric,
-// from k: what is left out of it vanishes for a wall that is held all round.
-//
-//	δF = δx_c × (p/6)·(x_c+1 − x_c+2)
-func (p *pose) addPressureChange(k *[18 * 18]float64, pressure float64) {
-	for c := range 3 {
-		d := r3.Scale(pressure/12, r3.Sub(p.at[(c+1)%3], p.at[(c+2)%3]))
-		rows := [3][3]float64{{0, d.Z, -d.Y}, {-d.Z, 0, d.X}, {d.Y, -d.X, 0}}
-		for at := 0; at < 18; at += 6 {
-			for i := range 3 {
-				for j := range 3 {
-					k[(at+i)*18+6*c+j] -= rows[i][j]
-					k[(6*c+j)*18+at+i] -= rows[i][j]
-				}
-			}
-		}
-	}
-}
-
-func norm(x []float64) float64 {
-	var sum float64
-	for _, v := range x {
-		sum += v * v
-	}
-	return math.Sqrt(sum)
 }
