@@ -218,6 +218,33 @@ func TestFoldsStaySharp(t *testing.T) {
 	}
 }
 
+// A flat in large triangles that runs into a fillet in small ones keeps its own
+// normal where they meet, and the fillet has those of its arc: curve on one side
+// does not curve the other.
+func TestFilletDoesNotCurveTheFlat(t *testing.T) {
+	const long, r, rows = 0.1, 0.01, 4
+	s := newSheet(2+rows, 6, true, func(u, v float64) r3.Vec {
+		at := r3.Vec{X: long * math.Min(u*(2+rows)/2, 1), Y: 0.1 * v}
+		if turned := math.Max(0, u*(2+rows)-2) / rows * math.Pi / 2; turned > 0 {
+			at.X, at.Z = long+r*math.Sin(turned), r*(1-math.Cos(turned))
+		}
+		return at
+	})
+	surface := newCurved(s.m)
+	for f, tri := range s.m.Triangles {
+		for k, n := range surface.normals(f) {
+			at := s.m.Vertices[tri[k]]
+			want := r3.Vec{Z: 1}
+			if at.X > long {
+				want = r3.Scale(1/r, r3.Vec{X: long - at.X, Z: r - at.Z})
+			}
+			if off := r3.Norm(r3.Sub(n, want)); off > 0.01 {
+				t.Errorf("triangle %d: normal %v at %v, want %v", f, n, at, want)
+			}
+		}
+	}
+}
+
 // A curved part that moves as a rigid body has no forces in it.
 func TestRigidMotionOfACurvedPartIsFree(t *testing.T) {
 	s := octant(5, 0.3)
