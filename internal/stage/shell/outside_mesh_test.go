@@ -117,18 +117,6 @@ func (q *quads) normal(k int) r3.Vec {
 	return r3.Unit(r3.Cross(r3.Sub(q.at[s[5]], q.at[s[7]]), r3.Sub(q.at[s[6]], q.at[s[4]])))
 }
 
-func (q *quads) middle(k int) r3.Vec {
-	var p r3.Vec
-	for _, v := range q.squares[k] { // of the eight shapes: -1/4 at corners, 1/2 at middles
-		p = r3.Add(p, q.at[v])
-	}
-	var c r3.Vec
-	for _, v := range q.squares[k][:4] {
-		c = r3.Add(c, q.at[v])
-	}
-	return r3.Sub(r3.Scale(0.5, p), r3.Scale(0.75, c))
-}
-
 // model is ours, clamped at the rim.
 func (q *quads) model(sec Section) *Model {
 	m := &Model{Mesh: q.ours, Sections: []Section{sec}, Held: make([]Hold, len(q.at)), Axis: make([]r3.Vec, len(q.ours.Triangles))}
