@@ -149,7 +149,7 @@ func (l *large) settle(ctx context.Context, t *stance, share float64) (_ *stance
 	first := math.Inf(1)
 	for n = 0; ; n++ {
 		rest, size := l.balance(t, share)
-		residual = norm(rest) / size
+		residual = share * norm(rest) / size // of the whole load: a small share may lie near rounding
 		if n == 0 {
 			first = residual
 		}
