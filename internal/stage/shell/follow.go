@@ -127,7 +127,7 @@ func (f *follower) forces(p *pose, dT float64) row18 {
 	small := f.small(p, dT)
 	axes := f.axesTurn(p)
 	part := f.beside(p, &axes)
-	return besides(&small, &part)
+	return leaned(&small, &part)
 }
 
 // small are the forces beside the axes.
@@ -147,7 +147,7 @@ func (f *follower) change(p *pose, dT float64) (k [18 * 18]float64) {
 	small := f.small(p, dT)
 	axes := f.axesTurn(p)
 	part := f.beside(p, &axes)
-	force := besides(&small, &part)
+	force := leaned(&small, &part)
 	var stress [18]row18 // k·part
 	for i := range 18 {
 		for m := range 18 {
@@ -173,8 +173,8 @@ func (f *follower) change(p *pose, dT float64) (k [18 * 18]float64) {
 	return k
 }
 
-// besides is what forces beside the axes come to at the corners.
-func besides(small *row18, part *[18]row18) (force row18) {
+// leaned is what forces beside the axes come to at the corners.
+func leaned(small *row18, part *[18]row18) (force row18) {
 	for i := range 18 {
 		addRow(&force, small[i], &part[i])
 	}
