@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"math"
+	"runtime"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
@@ -22,12 +24,13 @@ type Push struct {
 // by as rotation vectors.
 type Moved struct {
 	Motion
+	Reached    float64 // share of the push that is in balance: 1, or less where the search failed
 	Steps      int     // of the load
 	Iterations int     // in all
 	Residual   float64 // forces out of balance at the end, as a share of the load
 
-	followers []follower
-	place     *stance
+	search *large
+	place  *stance
 }
 
 // Limits of the search: iterations in one step of the load and in all, the
@@ -42,46 +45,59 @@ const (
 // Large returns the motion under a push with large motions and small strains, by
 // Newton's iteration in steps of the load, the first one of so many equal ones; a
 // step that does not settle is halved. A wall that snaps through on the way has no
-// answer near, and that is an error, as is a search that runs out.
+// answer near, and that is an error, as is a search that runs out; what was reached
+// then comes with it.
 //
 // Source: [felippa2005] (triangles that follow the motion).
 func (s *Solver) Large(ctx context.Context, p Push, steps int) (Moved, error) {
-	l := s.newLarge(&p)
-	state := l.rest()
-	var out Moved
-	done, step := 0.0, 1/float64(max(1, steps))
-	for done < 1 {
-		next := math.Min(1, done+step)
+	l := s.newLarge()
+	l.to = s.level(p)
+	return l.reach(ctx, l.rest(), steps)
+}
+
+// Further returns the motion under another push, the load going over from the one
+// to the other in even steps.
+func (m *Moved) Further(ctx context.Context, p Push, steps int) (Moved, error) {
+	l := *m.search
+	l.from, l.to = l.to, l.s.level(p)
+	return l.reach(ctx, m.place, steps)
+}
+
+// reach follows the load from a state to its end.
+func (l *large) reach(ctx context.Context, state *stance, steps int) (out Moved, err error) {
+	step := 1 / float64(max(1, steps))
+	for out.Reached < 1 && err == nil {
+		next := math.Min(1, out.Reached+step)
 		if 1-next < shortestStep {
 			next = 1
 		}
-		trial, n, residual, err := l.settle(ctx, state.clone(), next)
+		trial, n, residual, failed := l.settle(ctx, state.clone(), next)
 		out.Iterations += n
-		if err != nil {
-			return out, err
-		}
-		if !(residual <= balanced) {
+		switch {
+		case failed != nil:
+			err = failed
+		case residual <= balanced:
+			state, out.Reached, out.Residual = trial, next, residual
+			out.Steps++
+			if n <= maxStepIterations/3 {
+				step *= 2
+			}
+		default:
 			if step /= 2; step < shortestStep || out.Iterations > maxIterations {
-				return out, &fault.NoSolution{What: "large motion", Steps: out.Iterations, Residual: residual, Limit: balanced,
+				err = &fault.NoSolution{What: "large motion", Steps: out.Iterations, Residual: residual, Limit: balanced,
 					Do: "lower the load or stiffen the wall: it may snap through at this share of the load"}
 			}
-			continue
-		}
-		state, done, out.Residual = trial, next, residual
-		out.Steps++
-		if n <= maxStepIterations/3 {
-			step *= 2
 		}
 	}
-	out.Motion = state.motion(s.model.Mesh.Vertices)
-	out.followers, out.place = l.followers, state
-	return out, nil
+	out.Motion = state.motion(l.s.model.Mesh.Vertices)
+	out.search, out.place = l, state
+	return out, err
 }
 
 // Strains returns how triangle f is strained.
 func (m *Moved) Strains(f int) Answer {
-	e := m.followers[f].e
-	p := m.followers[f].poseIn(m.place)
+	e := m.search.followers[f].e
+	p := m.search.followers[f].poseIn(m.place)
 	rows := e.localRows()
 	return e.strained(&rows, &p.q)
 }
@@ -112,25 +128,45 @@ func (t *stance) advance(m Motion) {
 	}
 }
 
+// level is a push made ready.
+type level struct {
+	dead   []float64 // the load that keeps its direction
+	follow float64
+	dT     float64
+}
+
+func (s *Solver) level(p Push) level {
+	dead := p.Load
+	dead.DT = 0
+	return level{s.gather(dead), float64(p.Follow), float64(p.DT)}
+}
+
+// between is the level at a share of the way.
+func (l *large) between(share float64) level {
+	out := level{make([]float64, len(l.to.dead)), lerp(l.from.follow, l.to.follow, share), lerp(l.from.dT, l.to.dT, share)}
+	for i := range out.dead {
+		out.dead[i] = lerp(l.from.dead[i], l.to.dead[i], share)
+	}
+	return out
+}
+
+func lerp(a, b, share float64) float64 { return (1-share)*a + share*b }
+
 // large is a search in progress.
 type large struct {
 	s         *Solver
-	push      *Push
+	from, to  level
 	followers []follower
-	dead      []float64 // the load that keeps its direction
 	matrix    *sparse.Matrix
 	factor    *sparse.Cholesky
 }
 
-func (s *Solver) newLarge(p *Push) *large {
-	l := &large{s: s, push: p, matrix: s.matrix.Like()}
+func (s *Solver) newLarge() *large {
+	l := &large{s: s, matrix: s.matrix.Like(), from: level{dead: make([]float64, s.Unknowns())}}
 	l.factor = sparse.NewCholesky(l.matrix, s.model.Mesh.Vertices)
 	for i := range s.elements {
 		l.followers = append(l.followers, newFollower(&s.elements[i]))
 	}
-	dead := p.Load
-	dead.DT = 0
-	l.dead = s.gather(dead)
 	return l
 }
 
@@ -149,11 +185,14 @@ func (l *large) settle(ctx context.Context, t *stance, share float64) (_ *stance
 	first := math.Inf(1)
 	for n = 0; ; n++ {
 		rest, size := l.balance(t, share)
+		if norm(rest) == 0 { // nothing pushes
+			return t, n, 0, nil
+		}
 		residual = norm(rest) / size
 		if n == 0 {
 			first = residual
 		}
-		if n > 0 && residual <= balanced || size == 0 {
+		if n > 0 && residual <= balanced {
 			return t, n, residual, nil
 		}
 		// far from balance the forces of stretch are large; far beyond is lost
@@ -170,34 +209,56 @@ func (l *large) settle(ctx context.Context, t *stance, share float64) (_ *stance
 	}
 }
 
+// chunk is how many triangles are answered between two rounds of adding up.
+const chunk = 512
+
 // balance returns the forces out of balance and the size of the load, and fills
-// the matrix with their change.
+// the matrix with their change. Triangles answer on all cores; they are added up
+// in their order, so that the sum does not depend on the cores.
 func (l *large) balance(t *stance, share float64) (rest []float64, size float64) {
-	rest, load := make([]float64, len(l.dead)), make([]float64, len(l.dead))
-	for i, f := range l.dead {
-		rest[i], load[i] = share*f, share*f
-	}
+	at := l.between(share)
+	rest, load := at.dead, append([]float64(nil), at.dead...)
 	l.matrix.Clear()
-	for i := range l.followers {
-		f := &l.followers[i]
-		p := f.poseIn(t)
-		dT := share * float64(l.push.DT)
-		inner, change := f.answer(&p, dT)
-		push := addPressure(&change, &p, share*float64(l.push.Follow))
-		addRow(&inner, -1, &push)
-		addRow(&push, dT, &f.heat)
-		inner, push = p.axes.out(&inner), p.axes.out(&push)
-		change = p.axes.outBoth(&change)
-		index := l.s.unknowns(f.e)
-		for d, u := range index {
-			if u >= 0 {
-				rest[u] -= inner[d]
-				load[u] += push[d]
-			}
+	var answers [chunk]answered
+	for from := 0; from < len(l.followers); from += chunk {
+		some := l.followers[from:min(from+chunk, len(l.followers))]
+		parts := runtime.GOMAXPROCS(0)
+		var wait sync.WaitGroup
+		for p := range parts {
+			wait.Go(func() {
+				for i := len(some) * p / parts; i < len(some)*(p+1)/parts; i++ {
+					answers[i].fill(&some[i], t, &at)
+				}
+			})
 		}
-		l.matrix.Add(index, change[:])
+		wait.Wait()
+		for i := range some {
+			index := l.s.unknowns(some[i].e)
+			for d, u := range index {
+				if u >= 0 {
+					rest[u] -= answers[i].inner[d]
+					load[u] += answers[i].push[d]
+				}
+			}
+			l.matrix.Add(index, answers[i].change[:])
+		}
 	}
 	return rest, norm(load)
+}
+
+// answered is a triangle's share of the balance, in space.
+type answered struct {
+	inner, push row18 // forces that hold it less those that push it; those that push it
+	change      [18 * 18]float64
+}
+
+func (a *answered) fill(f *follower, t *stance, at *level) {
+	p := f.poseIn(t)
+	inner, change := f.answer(&p, at.dT)
+	push := addPressure(&change, &p, at.follow)
+	addRow(&inner, -1, &push)
+	addRow(&push, at.dT, &f.heat)
+	a.inner, a.push, a.change = p.axes.out(&inner), p.axes.out(&push), p.axes.outBoth(&change)
 }
 
 // poseIn finds a triangle's pose where its vertices are now.

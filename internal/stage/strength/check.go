@@ -53,8 +53,16 @@ func Check(ctx context.Context, in Input) (Result, error) {
 	if j.unit, err = in.solveUnits(solver, j.blends); err != nil {
 		return Result{}, err
 	}
+	j.small()
 	r.move(&j)
-	r.judge(&j)
+	found := j.run()
+	if in.wantsLarge(&r) {
+		if err := r.large(ctx, &j, found); err != nil {
+			return Result{}, err
+		}
+		found = j.run()
+	}
+	r.judge(&j, found)
 	r.bear(&j, held)
 	if err := r.modes(ctx, &j); err != nil {
 		return Result{}, err
@@ -144,7 +152,7 @@ func (r *Result) move(j *judging) {
 }
 
 // judge reports how near the plies come to failing.
-func (r *Result) judge(j *judging) {
+func (r *Result) judge(j *judging, s scan) {
 	known := false
 	for _, l := range j.in.Layers {
 		known = known || l.Strength != nil || l.CoreShear > 0
@@ -152,7 +160,6 @@ func (r *Result) judge(j *judging) {
 	if !known {
 		return
 	}
-	s := j.run()
 	r.Share = j.share
 	r.ByCriterion = map[wall.Criterion]Worst{}
 	var worst Worst
@@ -168,9 +175,10 @@ func (r *Result) judge(j *judging) {
 			r.ByCriterion[w.Criterion] = w
 		}
 	}
-	for i, x := range s.byCase {
-		if !math.IsInf(x, 1) {
-			r.Cases[i].Index = &x
+	for i, x := range s.byMix {
+		c := &r.Cases[j.blends[j.mixes[i].blend].of]
+		if !math.IsInf(x, 1) && (c.Index == nil || x > *c.Index) {
+			c.Index = &x
 		}
 	}
 	if math.IsInf(worst.Index, 1) {
