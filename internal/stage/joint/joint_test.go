@@ -47,7 +47,7 @@ func TestHole(t *testing.T) {
 }
 
 // The bed under a bent end, against the deflection of a half-endless beam by finite
-// differences of E·I·w'''' + k·w = 0 is what [hetenyi1946] tables; here its ends: a
+// differences of E·I·w”” + k·w = 0 is what [hetenyi1946] tables; here its ends: a
 // force lifts 2β·Q/k, a moment 2β²·M/k.
 func TestPeelScales(t *testing.T) {
 	a := Adhesive{E: 3e9, Thickness: 0.5e-3}

@@ -102,6 +102,33 @@ func (m *Moved) Strains(f int) Answer {
 	return e.strained(&rows, &p.q)
 }
 
+// Reactions returns what holds and springs push the vertices with, N; others have
+// none.
+func (m *Moved) Reactions() []r3.Vec {
+	l := m.search
+	at := l.between(m.Reached)
+	sum := make([]r3.Vec, len(l.s.model.Held))
+	for i := range l.followers {
+		var a answered
+		a.fill(&l.followers[i], m.place, &at)
+		for c, v := range l.followers[i].e.nodes {
+			sum[v] = r3.Add(sum[v], r3.Vec{X: a.inner[6*c], Y: a.inner[6*c+1], Z: a.inner[6*c+2]})
+		}
+	}
+	anchored := l.s.model.anchored()
+	for v := range sum {
+		if !anchored[v] {
+			sum[v] = r3.Vec{}
+			continue
+		}
+		if l.from.push != nil {
+			sum[v] = r3.Sub(sum[v], r3.Scale(1-m.Reached, l.from.push.Force[v]))
+		}
+		sum[v] = r3.Sub(sum[v], r3.Scale(m.Reached, l.to.push.Force[v]))
+	}
+	return sum
+}
+
 // stance is where the vertices are and how they are turned.
 type stance struct {
 	at     []r3.Vec
@@ -132,18 +159,20 @@ func (t *stance) advance(m Motion) {
 type level struct {
 	dead   []float64 // the load that keeps its direction
 	follow float64
-	dT     float64
+	free   Free
+	push   *Push
 }
 
 func (s *Solver) level(p Push) level {
 	dead := p.Load
-	dead.DT = 0
-	return level{s.gather(dead), float64(p.Follow), float64(p.DT)}
+	dead.Free = Free{}
+	return level{s.gather(dead), float64(p.Follow), p.Free, &p}
 }
 
 // between is the level at a share of the way.
 func (l *large) between(share float64) level {
-	out := level{make([]float64, len(l.to.dead)), lerp(l.from.follow, l.to.follow, share), lerp(l.from.dT, l.to.dT, share)}
+	out := level{dead: make([]float64, len(l.to.dead)), follow: lerp(l.from.follow, l.to.follow, share),
+		free: l.from.free.Times(1 - share).Plus(l.to.free.Times(share))}
 	for i := range out.dead {
 		out.dead[i] = lerp(l.from.dead[i], l.to.dead[i], share)
 	}
@@ -243,6 +272,16 @@ func (l *large) balance(t *stance, share float64) (rest []float64, size float64)
 			l.matrix.Add(index, answers[i].change[:])
 		}
 	}
+	for _, p := range l.s.model.Springs {
+		index, k := l.s.index[6*p.Vertex:6*p.Vertex+3], p.stiffness()
+		pull := p.times(r3.Sub(t.at[p.Vertex], l.s.model.Mesh.Vertices[p.Vertex]))
+		for d, x := range [3]float64{pull.X, pull.Y, pull.Z} {
+			if u := index[d]; u >= 0 {
+				rest[u] -= x
+			}
+		}
+		l.matrix.Add(index, k[:])
+	}
 	return rest, norm(load)
 }
 
@@ -254,10 +293,11 @@ type answered struct {
 
 func (a *answered) fill(f *follower, t *stance, at *level) {
 	p := f.poseIn(t)
-	inner, change := f.answer(&p, at.dT)
+	own := f.pushed(at.free)
+	inner, change := f.answer(&p, &own)
 	push := addPressure(&change, &p, at.follow)
 	addRow(&inner, -1, &push)
-	addRow(&push, at.dT, &f.heat)
+	addRow(&push, 1, &own)
 	a.inner, a.push, a.change = p.axes.out(&inner), p.axes.out(&push), p.axes.outBoth(&change)
 }
 
