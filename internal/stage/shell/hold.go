@@ -14,17 +14,17 @@ type Spring struct {
 	Along, Across si.Stiffness
 }
 
-// times returns K·u.
+// Pulls returns what it holds a vertex that has moved by u back with, N.
 //
-//	K = k_a·n·nᵀ + k_c·(1 − n·nᵀ)
-func (p *Spring) times(u r3.Vec) r3.Vec {
+//	K·u    K = k_a·n·nᵀ + k_c·(1 − n·nᵀ)
+func (p *Spring) Pulls(u r3.Vec) r3.Vec {
 	along := r3.Scale(r3.Dot(u, p.Axis), p.Axis)
 	return r3.Add(r3.Scale(float64(p.Along), along), r3.Scale(float64(p.Across), r3.Sub(u, along)))
 }
 
 func (p *Spring) stiffness() (k [9]float64) {
 	for i, e := range [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}} {
-		c := p.times(e)
+		c := p.Pulls(e)
 		k[i], k[3+i], k[6+i] = c.X, c.Y, c.Z
 	}
 	return k

@@ -53,7 +53,7 @@ func TestSpringsBalanceTheLoad(t *testing.T) {
 	balance(t, "linear", s.m.Vertices, force, load.Force, 1e-9)
 	for i := range sv.model.Springs {
 		p := &sv.model.Springs[i]
-		want := r3.Scale(-1, p.times(m.Move[p.Vertex]))
+		want := r3.Scale(-1, p.Pulls(m.Move[p.Vertex]))
 		if off := r3.Norm(r3.Sub(force[p.Vertex], want)); off > 1e-8*r3.Norm(want) {
 			t.Errorf("spring %d pushes %v, want %v", i, force[p.Vertex], want)
 		}

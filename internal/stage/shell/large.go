@@ -274,7 +274,7 @@ func (l *large) balance(t *stance, share float64) (rest []float64, size float64)
 	}
 	for _, p := range l.s.model.Springs {
 		index, k := l.s.index[6*p.Vertex:6*p.Vertex+3], p.stiffness()
-		pull := p.times(r3.Sub(t.at[p.Vertex], l.s.model.Mesh.Vertices[p.Vertex]))
+		pull := p.Pulls(r3.Sub(t.at[p.Vertex], l.s.model.Mesh.Vertices[p.Vertex]))
 		for d, x := range [3]float64{pull.X, pull.Y, pull.Z} {
 			if u := index[d]; u >= 0 {
 				rest[u] -= x
