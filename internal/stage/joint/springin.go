@@ -7,7 +7,10 @@ import (
 
 // Growth is what a wall grows by for its size, in its plane and through its
 // thickness: a kelvin, or in all.
-type Growth struct{ Plane, Through float64 }
+type Growth struct {
+	Plane   float64 `json:"plane"`
+	Through float64 `json:"through"`
+}
 
 // SpringIn returns by how much a corner closes that turns through an angle.
 //

@@ -23,7 +23,7 @@ type FastenerLoad struct {
 	Edge      si.Length    `json:"edge_distance_m"` // to the nearest edge, of cut-outs too
 	Pitch     *si.Length   `json:"pitch_m,omitempty"`
 	Mode      string       `json:"mode,omitempty"`
-	Margin    *float64     `json:"margin,omitempty"` // against bearing, shear-out, net section and pull-through
+	Margin    *float64     `json:"margin,omitempty"` // against bearing, shear-out, net section and pull-through, the loads times the factor and heat as it is
 }
 
 // insertReach is how far past a screw, in wall thicknesses, an insert or solid
@@ -64,30 +64,35 @@ func (r *Result) bear(j *judging, h *holding) {
 		}
 		for n := range j.blends {
 			b := &j.blends[n]
-			var force r3.Vec
-			for u, f := range forces {
-				force = r3.Add(force, r3.Scale(b.share[u], f))
-			}
-			pull := r3.Dot(force, axis)
-			shear := si.Force(r3.Norm(r3.Sub(force, r3.Scale(pull, axis))))
-			worst := joint.Worst(hole.Uses(si.Force(pull), shear, limits[b.of]))
+			pull, shear := b.on(&forces, axis, r.Factor)
+			worst := joint.Worst(hole.Uses(pull, shear, limits[b.of]))
 			size := worst.Share
 			if limits[b.of] == (joint.Limits{}) {
-				size = r3.Norm(force)
+				size = math.Hypot(float64(pull), float64(shear))
 			}
 			if !(size > most) {
 				continue
 			}
 			most = size
-			load.Pull, load.Shear, load.Case = si.Force(math.Abs(pull)), shear, j.in.Cases[b.of].Name
-			load.Bearing, load.Mode, load.Margin = hole.Bearing(shear), worst.Mode, nil
+			load.Pull, load.Shear = b.on(&forces, axis, 1)
+			load.Case, load.Bearing, load.Mode, load.Margin = j.in.Cases[b.of].Name, hole.Bearing(load.Shear), worst.Mode, nil
 			if worst.Share > 0 {
-				margin := 1/(worst.Share*r.Factor) - 1
+				margin := 1/worst.Share - 1
 				load.Margin = &margin
 			}
 		}
 		r.Fasteners = append(r.Fasteners, load)
 	}
+}
+
+// on adds up what the unit loads bring on a fastener, its loads grown by a factor.
+func (b *blend) on(forces *[units]r3.Vec, axis r3.Vec, factor float64) (pull, shear si.Force) {
+	var force r3.Vec
+	for u, f := range forces {
+		force = r3.Add(force, r3.Scale(b.times(u, factor), f))
+	}
+	along := r3.Dot(force, axis)
+	return si.Force(math.Abs(along)), si.Force(r3.Norm(r3.Sub(force, r3.Scale(along, axis))))
 }
 
 // pulls returns what each unit load brings on a fastener, the fastener's axis, and how

@@ -88,6 +88,15 @@ func (b *blend) mechanical() bool {
 	return false
 }
 
+// times is a blend's share of a unit with the load grown by a factor: what warms does
+// not grow with it, unless it is all there is.
+func (b *blend) times(u int, factor float64) float64 {
+	if warms(u) && b.mechanical() {
+		return b.share[u]
+	}
+	return factor * b.share[u]
+}
+
 // unitLoad is a unit load with the motion it brings.
 type unitLoad struct {
 	load shell.Load

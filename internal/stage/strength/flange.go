@@ -23,7 +23,7 @@ type Bond struct {
 	Shear  si.Pressure `json:"shear_peak_Pa"`
 	Mean   si.Pressure `json:"shear_mean_Pa"` // over the width
 	Peel   si.Pressure `json:"peel_peak_Pa"`
-	Margin float64     `json:"margin"`       // 1/(factor·√((τ/S)² + (σ/T)²)) − 1
+	Margin float64     `json:"margin"`       // 1/√((τ/S)² + (σ/T)²) − 1, the loads times the factor and heat as it is
 	Scarf  float64     `json:"repair_scarf"` // 1 in so much: the steepest scarf on which the same adhesive bears what the wall does in tension
 
 	meanShare float64 // of the mean shear, of the strength over the factor
@@ -34,32 +34,35 @@ type Bond struct {
 // mixed by hand, from memory; assumed.
 var paste = joint.Adhesive{E: 2.5e9, G: 0.9e9, Thickness: 0.5e-3, Shear: 12e6, Tension: 15e6}
 
+// stretchy is E over G of an adhesive whose E is not told: ν of 0.4. Assumed.
+const stretchy = 2.8
+
 // What lies in the plane of the rim.
 const (
-	levelled = 1e-3               // m off the plane: what a bond line evens out
+	levelled = 0.2e-3             // m off the plane, or the bond line: what it evens out
 	tilted   = 10 * math.Pi / 180 // of a triangle against it
 )
 
-// land is a bonded flange: its ends are the vertices where load comes in from the
-// wall, and those at the rim, where stress of heat ends.
+// land is a bonded flange.
 type land struct {
 	adhesive joint.Adhesive
 	ends     []landEnd
 }
 
-// landEnd is a stretch of an end about a vertex.
+// landEnd is a stretch of an end about a vertex, where load comes in from the wall, or
+// at the rim, where stress of heat ends; with half the flange's width behind it.
 type landEnd struct {
 	vertex        int32
 	along, normal r3.Vec
 	length, width float64
 }
 
-// lay finds the flange and holds it. It is what lies in the plane of an outer rim and
-// hangs together with it, no farther in than its width.
+// lay finds the flange and puts it on its bond line: springs at its vertices. It is
+// what lies in the plane of an outer rim and hangs together with it, no farther in
+// than its width.
+//
+//	k = A·G/tₐ along it, A·E/tₐ across it
 func (in *Input) lay(t *mesh.Topology, h *holding, rims [][]int32) error {
-	a, f := &in.Flange.Adhesive, &land{}
-	f.adhesive = joint.Adhesive{E: cmp.Or(a.E, paste.E), G: cmp.Or(a.G, paste.G), Thickness: cmp.Or(a.Thickness, paste.Thickness),
-		Shear: cmp.Or(a.Shear, paste.Shear), Tension: cmp.Or(a.Tension, paste.Tension)}
 	on := make([]bool, len(in.Mesh.Triangles))
 	count := 0
 	for _, rim := range rims {
@@ -71,9 +74,16 @@ func (in *Input) lay(t *mesh.Topology, h *holding, rims [][]int32) error {
 	case len(on):
 		return &fault.Input{Field: "part.held.flange", What: "the flange takes in the whole part", Do: "write how wide it is: part.held.flange: {width: ...}"}
 	}
-	h.land = f
+	h.land = &land{adhesive: in.adhesive()}
 	in.endsOf(t, on, rims, h)
 	return nil
+}
+
+// adhesive is the flange's, what is not told of it filled in.
+func (in *Input) adhesive() joint.Adhesive {
+	a := in.Flange.Adhesive
+	return joint.Adhesive{E: cmp.Or(a.E, a.G*stretchy, paste.E), G: cmp.Or(a.G, paste.G), Thickness: cmp.Or(a.Thickness, paste.Thickness),
+		Shear: cmp.Or(a.Shear, paste.Shear), Tension: cmp.Or(a.Tension, paste.Tension)}
 }
 
 // level marks the triangles of the flange along a rim, and counts them.
@@ -89,12 +99,13 @@ func (in *Input) level(t *mesh.Topology, rim []int32, on []bool) (count int) {
 	if in.Flange.Width > 0 {
 		far = float64(in.Flange.Width) * (1 + 1e-6)
 	}
+	even := max(levelled, float64(in.adhesive().Thickness))
 	near := make([]int8, len(in.Mesh.Vertices)) // 1: lies in it, -1: does not
 	lies := func(v int32) bool {
 		if near[v] == 0 {
 			near[v] = -1
 			at := in.Mesh.Vertices[v]
-			if math.Abs(r3.Dot(r3.Sub(at, middle), n)) <= levelled && (math.IsInf(far, 1) || apart(at, [][]r3.Vec{line}) <= far) {
+			if math.Abs(r3.Dot(r3.Sub(at, middle), n)) <= even && (math.IsInf(far, 1) || apart(at, [][]r3.Vec{line}) <= far) {
 				near[v] = 1
 			}
 		}
@@ -132,20 +143,22 @@ func (in *Input) points(vertices []int32) []r3.Vec {
 	return out
 }
 
-// endsOf holds the flange's vertices and lists its ends. At the rim it counts as wide
-// as it is in the mean.
+// endsOf lists the flange's ends, and puts its vertices on springs, each for the end
+// that it lies nearest to. At the rim the flange counts as wide as it is in the mean.
 func (in *Input) endsOf(t *mesh.Topology, on []bool, rims [][]int32, h *holding) {
-	byVertex := map[int32]*landEnd{}
-	var order []int32
+	end := map[int32]int{}
+	ends := &h.land.ends
 	inner := map[int32]bool{}
-	var area, seam float64
+	areas := make([]float64, len(in.Mesh.Vertices))
+	var whole, seam float64
 	for f, c := range in.Mesh.Triangles {
 		if !on[f] {
 			continue
 		}
-		area += in.Mesh.FaceArea(f)
+		area := in.Mesh.FaceArea(f)
+		whole += area
 		for k := range 3 {
-			h.held[c[k]] = shell.Clamped
+			areas[c[k]] += area / 3
 			g := t.Neighbour(f, k)
 			if g >= 0 && on[g] {
 				continue
@@ -155,11 +168,13 @@ func (in *Input) endsOf(t *mesh.Topology, on []bool, rims [][]int32, h *holding)
 				seam += r3.Norm(side)
 			}
 			for _, v := range []int32{c[k], c[(k+1)%3]} {
-				e := byVertex[v]
-				if e == nil {
-					e = &landEnd{vertex: v, normal: in.Mesh.FaceNormal(f)}
-					byVertex[v], order = e, append(order, v)
+				i, known := end[v]
+				if !known {
+					i = len(*ends)
+					end[v] = i
+					*ends = append(*ends, landEnd{vertex: v, normal: in.Mesh.FaceNormal(f)})
 				}
+				e := &(*ends)[i]
 				e.along, e.length = r3.Add(e.along, side), e.length+r3.Norm(side)/2
 				inner[v] = inner[v] || g >= 0
 			}
@@ -169,29 +184,44 @@ func (in *Input) endsOf(t *mesh.Topology, on []bool, rims [][]int32, h *holding)
 	for _, rim := range rims {
 		lines = append(lines, in.points(rim))
 	}
-	for _, v := range order {
-		e := byVertex[v]
-		e.along, e.width = r3.Unit(e.along), area/seam
-		if d := apart(in.Mesh.Vertices[v], lines); inner[v] && d > 0 {
-			e.width = d
+	for i := range *ends {
+		e := &(*ends)[i]
+		e.along, e.width = r3.Unit(e.along), whole/seam/2
+		if d := apart(in.Mesh.Vertices[e.vertex], lines); inner[e.vertex] && d > 0 {
+			e.width = d / 2
 		}
-		h.land.ends = append(h.land.ends, *e)
+	}
+	a := &h.land.adhesive
+	for v, area := range areas {
+		if area == 0 {
+			continue
+		}
+		best, least := 0, math.Inf(1)
+		for i := range *ends {
+			if d := r3.Norm2(r3.Sub(in.Mesh.Vertices[v], in.Mesh.Vertices[(*ends)[i].vertex])); d < least {
+				best, least = i, d
+			}
+		}
+		per := si.Stiffness(area / float64(a.Thickness))
+		h.springs = append(h.springs, shell.Spring{Vertex: int32(v), Axis: (*ends)[best].normal, Along: per * si.Stiffness(a.E), Across: per * si.Stiffness(a.G)})
+		h.owner = append(h.owner, best)
 	}
 }
 
-// bond reports where the bond line of the flange uses most of its strength. What the
-// held vertices at the ends of the flange push with, over the length that each stands
-// for, goes over into the bond there:
+// bond reports where the bond line of the flange uses most of its strength. What its
+// springs bear near an end, over the length that the end stands for, comes in there:
 //
-//	shear by a single lap, peel by the wall's end on its bed
+//	shear by a single lap of half the width, peel by the wall's end on its bed
 //
-// A thin ground turns with the lap; a moment of k·P·t/2 is added for that.
+// for the springs stand too far apart to show the peaks of a stiff adhesive. A thin
+// ground turns with the lap; a moment of k·P·t/2 is added for that.
 func (r *Result) bond(j *judging, h *holding) {
 	if h.land == nil {
 		return
 	}
 	a := &h.land.adhesive
 	most := -1.0
+	loads := j.onEnds(h)
 	for i := range h.land.ends {
 		e := &h.land.ends[i]
 		w := j.wallAt(e.vertex)
@@ -202,32 +232,54 @@ func (r *Result) bond(j *judging, h *holding) {
 		}
 		for n := range j.blends {
 			b := &j.blends[n]
-			p, q, m := j.onEnd(e, b)
-			shear, _, _ := lap.Shear(si.LineLoad(p))
-			m += plate.Eccentricity(lap.Length, si.LineLoad(p)) * p * w.Thickness / 2
-			peel := a.Peel((w.D[0][0]+w.D[1][1])/2, q, m)
-			kept := j.in.retention(j.in.Cases[b.of])
-			use := math.Hypot(float64(shear/a.Shear), float64(peel/a.Tension)) / kept
-			if use > most {
-				most = use
-				mean := si.Pressure(p / e.width)
-				r.Bond = &Bond{At: place(j.in.Mesh.Vertices[e.vertex]), Case: j.in.Cases[b.of].Name, Load: si.LineLoad(p), Width: lap.Length,
-					Shear: shear, Mean: mean, Peel: peel, Margin: 1/(use*r.Factor) - 1, stretch: lap.Stretch1, meanShare: float64(mean/a.Shear) * r.Factor / kept,
-					Scarf: joint.ScarfSlope(j.in.atHole(j.in.Cases[b.of]).Tension, a.Shear*si.Pressure(kept))}
+			asked := func(factor float64) (load, shear, peel float64) {
+				p, q, m := loads[i].over(e, b, factor)
+				near, _, _ := lap.Shear(si.LineLoad(p))
+				m += plate.Eccentricity(lap.Length, si.LineLoad(p)) * p * w.Thickness / 2
+				return p, float64(near), float64(a.Peel((w.D[0][0]+w.D[1][1])/2, q, m))
 			}
+			kept := j.in.retention(j.in.Cases[b.of])
+			p, shear, peel := asked(r.Factor)
+			use := math.Hypot(shear/float64(a.Shear), peel/float64(a.Tension)) / kept
+			if use <= most {
+				continue
+			}
+			most = use
+			mean := p / e.width / float64(a.Shear) / kept
+			p, shear, peel = asked(1)
+			r.Bond = &Bond{At: place(j.in.Mesh.Vertices[e.vertex]), Case: j.in.Cases[b.of].Name, Load: si.LineLoad(p), Width: 2 * lap.Length,
+				Shear: si.Pressure(shear), Mean: si.Pressure(p / e.width), Peel: si.Pressure(peel), Margin: 1/use - 1,
+				Scarf:     joint.ScarfSlope(j.in.atHole(j.in.Cases[b.of]).Tension, a.Shear*si.Pressure(kept)),
+				meanShare: mean, stretch: lap.Stretch1}
 		}
 	}
 }
 
-// onEnd returns what goes over into the bond at a place: in its plane, N/m, across
-// it, N/m, and the moment along the end, N.
-func (j *judging) onEnd(e *landEnd, b *blend) (p, q, m float64) {
-	var force, moment r3.Vec
-	for u, l := range j.unit {
-		if l != nil && b.share[u] != 0 {
-			force = r3.Add(force, r3.Scale(b.share[u]/e.length, l.force[e.vertex]))
-			moment = r3.Add(moment, r3.Scale(b.share[u]/e.length, l.moment[e.vertex]))
+// endLoad is what the unit loads bring on an end: forces, and moments about its vertex.
+type endLoad struct{ force, moment [units]r3.Vec }
+
+func (j *judging) onEnds(h *holding) []endLoad {
+	out := make([]endLoad, len(h.land.ends))
+	for k := range h.springs {
+		s, l := &h.springs[k], &out[h.owner[k]]
+		arm := r3.Sub(j.in.Mesh.Vertices[s.Vertex], j.in.Mesh.Vertices[h.land.ends[h.owner[k]].vertex])
+		for u, m := range j.unit {
+			if m != nil {
+				f := s.Pulls(m.Move[s.Vertex])
+				l.force[u], l.moment[u] = r3.Add(l.force[u], f), r3.Add(l.moment[u], r3.Cross(arm, f))
+			}
 		}
+	}
+	return out
+}
+
+// over returns what comes in at an end: along the bond, N/m, across it, N/m, and the
+// moment along the end, N, the loads grown by a factor.
+func (l *endLoad) over(e *landEnd, b *blend, factor float64) (p, q, m float64) {
+	var force, moment r3.Vec
+	for u := range units {
+		x := b.times(u, factor) / e.length
+		force, moment = r3.Add(force, r3.Scale(x, l.force[u])), r3.Add(moment, r3.Scale(x, l.moment[u]))
 	}
 	q = r3.Dot(force, e.normal)
 	return r3.Norm(r3.Sub(force, r3.Scale(q, e.normal))), q, r3.Dot(moment, e.along)

@@ -31,7 +31,7 @@ func (r *Result) noteGrowth(in *Input, s *stacks) {
 	own := in.expansion(s) * float64(hot.DT) * long
 	if in.Ground.Expansion == nil {
 		metal, _ := joint.GroundOf("aluminium")
-		f := r.find(fault.Note, "hold-assumed", fmt.Sprintf("What holds the part is taken to grow along with it as it warms; aluminium would grow %.2f mm over its %.0f mm, the part grows %.2f mm.",
+		f := r.find(fault.Note, "growth-assumed", fmt.Sprintf("What holds the part is taken to grow along with it as it warms; aluminium would grow %.2f mm over its %.0f mm, the part grows %.2f mm.",
 			float64(metal.Expansion)*float64(hot.DT)*long, long, own),
 			"The job does not say what the part is fastened to. Held on something that grows otherwise, it is stretched or squeezed by the difference.",
 			"Write part.held.on: aluminium, or what it is, to count that stress.")
@@ -69,6 +69,7 @@ func (r *Result) noteFasteners() {
 const (
 	edgeDiameters  = 3
 	pitchDiameters = 4
+	rounded        = 1e-6 // of a place that is meant to lie just so far
 )
 
 // noteSpacing tells of holes too near to an edge or to one another.
@@ -84,13 +85,13 @@ func (r *Result) noteSpacing(in *Input) {
 			pitch, closest = float64(*f.Pitch)/d, i
 		}
 	}
-	if edge < edgeDiameters {
+	if edge < edgeDiameters-rounded {
 		f := r.find(fault.Caution, "edge-distance-short", fmt.Sprintf("Fastener %d sits %.1f mm from an edge, %.1f of its diameters.", nearest+1, 1e3*float64(r.Fasteners[nearest].Edge), edge),
 			"The laminate between a hole and its edge shears out. Common practice is three diameters; tests of glass laminates called for 4 ahead of the load and 2.5 beside it.",
 			fmt.Sprintf("Move it in by %.1f mm, or the edge out.", 1e3*(edgeDiameters-edge)*float64(in.Fasteners[nearest].Diameter)))
 		*f = f.Against(edge, edgeDiameters, "")
 	}
-	if pitch < pitchDiameters {
+	if pitch < pitchDiameters-rounded {
 		f := r.find(fault.Caution, "fasteners-close", fmt.Sprintf("Fastener %d sits %.1f mm from its neighbour, %.1f of its diameters.", closest+1, 1e3*float64(*r.Fasteners[closest].Pitch), pitch),
 			"What is left between holes tears; their stresses add up.", "Space them four diameters or more.")
 		*f = f.Against(pitch, pitchDiameters, "")
@@ -110,7 +111,7 @@ func (r *Result) noteBond(in *Input, h *holding) {
 	a := h.land.adhesive
 	stretch := b.stretch
 	both := joint.Double{Inner: stretch, Outer: stretch / 2, Adhesive: a, Elastic: float64(a.Shear / a.G)}
-	f := r.find(grave, "lap-shear-low", fmt.Sprintf("The bond of the flange does not stand %.3g times its load by its elastic peaks: %.1f MPa in shear, %.1f MPa in peel at x %.0f, y %.0f, z %.0f mm in %q.",
+	f := r.find(grave, "lap-shear-low", fmt.Sprintf("The bond of the flange does not stand %.3g times its load by its elastic peaks: %.1f MPa in shear, %.1f MPa in peel at (%.0f, %.0f, %.0f) mm in %q.",
 		r.Factor, float64(b.Shear)/1e6, float64(b.Peel)/1e6, 1e3*b.At[0], 1e3*b.At[1], 1e3*b.At[2], b.Case),
 		fmt.Sprintf("%.1f N/mm go over on %.0f mm, %.2f MPa in the mean; the peaks at the ends do not fall with more width. An adhesive that yields evens them out, but creeps when warm.",
 			float64(b.Load)/1e3, 1e3*float64(b.Width), float64(b.Mean)/1e6),
@@ -163,7 +164,7 @@ func (r *Result) noteAssumed(in *Input, h *holding) {
 	if h.land != nil {
 		a, b := h.land.adhesive, in.Flange.Adhesive
 		take(b.Shear == 0 || b.Tension == 0, fmt.Sprintf("the adhesive stands %.0f MPa in shear and %.0f MPa across", float64(a.Shear)/1e6, float64(a.Tension)/1e6), "flange.shear and flange.tension")
-		take(b.G == 0 || b.E == 0, fmt.Sprintf("its moduli are %.1f and %.1f GPa", float64(a.G)/1e9, float64(a.E)/1e9), "flange.G and flange.E")
+		take(b.G == 0 || b.E == 0, fmt.Sprintf("its moduli are %.3g MPa in shear and %.3g MPa across", float64(a.G)/1e6, float64(a.E)/1e6), "flange.G and flange.E")
 		take(b.Thickness == 0, fmt.Sprintf("the bond line is %.1f mm thick", 1e3*float64(a.Thickness)), "flange.bond_line")
 	}
 	if len(taken) > 0 {
