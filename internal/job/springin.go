@@ -34,7 +34,7 @@ type CornerIn struct {
 }
 
 // likeTurn is the difference of turn up to which corners count as alike.
-const likeTurn = 2 * math.Pi / 180
+const likeTurn = 4 * math.Pi / 180
 
 // What a corner may close by before it is told, and before it is a caution. Judgement:
 // a mould carved by hand keeps its angles to about the first.
@@ -101,7 +101,15 @@ func (p *Plan) setsAt() si.Temperature {
 
 // alike puts together corners that turn the same way through the same angle.
 func alike(corners []joint.Corner) (out []joint.Corner) {
-	slices.SortStableFunc(corners, func(a, b joint.Corner) int { return cmp.Compare(a.Turn, b.Turn) })
+	hollow := func(c joint.Corner) int {
+		if c.Hollow {
+			return 1
+		}
+		return 0
+	}
+	slices.SortStableFunc(corners, func(a, b joint.Corner) int {
+		return cmp.Or(cmp.Compare(hollow(a), hollow(b)), cmp.Compare(a.Turn, b.Turn))
+	})
 	for _, c := range corners {
 		if k := len(out) - 1; k >= 0 && out[k].Hollow == c.Hollow && c.Turn-out[k].Turn <= likeTurn {
 			o := &out[k]
@@ -131,7 +139,7 @@ func (s *SpringIn) findings(shrinks bool) []fault.Finding {
 	if worst.Closes > minSpringFit {
 		grave = fault.Caution
 	}
-	why := fmt.Sprintf("a wall shrinks more through its thickness than along it, in curing and from %.0f degC, where it sets; radius and thickness do not matter. Expansion across the fibres rests on typical numbers", s.SetsAt.Celsius())
+	why := fmt.Sprintf("a wall shrinks more through its thickness than along it, in curing and from %.0f degC, where it sets; radius and thickness do not matter. a hot cure off the mould adds to it. Expansion across the fibres rests on typical numbers", s.SetsAt.Celsius())
 	if !shrinks {
 		why += "; shrinkage of the resin is not known and left out"
 	}

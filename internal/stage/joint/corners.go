@@ -30,9 +30,10 @@ const (
 // Corners finds the corners of a surface, sharp or rounded, the longest first.
 // Walls are what hangs together without a bend tighter than 60 mm; a bend belongs
 // to the two walls nearest to it. Where the walls themselves curve the turn counts
-// between the triangles beside the bend.
+// between what lies just beside the bend.
 func Corners(t *mesh.Topology) []Corner {
-	c := corners{t: t, edge: t.Mesh.MeanEdge(), wall: make([]int32, len(t.Mesh.Triangles)), from: make([]int32, len(t.Mesh.Triangles))}
+	c := corners{t: t, edge: t.Mesh.MeanEdge(), wall: make([]int32, len(t.Mesh.Triangles)), from: make([]int32, len(t.Mesh.Triangles)),
+		bent: make([]bool, len(t.Mesh.Vertices))}
 	c.walls()
 	c.spread()
 	return c.meet()
@@ -43,6 +44,7 @@ type corners struct {
 	edge float64
 	wall []int32 // of each triangle; -1: in no wall
 	from []int32 // the wall's triangle that it lies nearest to
+	bent []bool  // of each vertex: it lies at a bend
 }
 
 // bends tells whether the surface bends at side k of triangle f.
@@ -79,6 +81,7 @@ func (c *corners) walls() {
 				case g < 0:
 				case c.bends(h, k):
 					rim += c.t.EdgeLength(int(c.t.EdgeOf[3*h+k]))
+					c.bent[c.t.From(3*h+k)], c.bent[c.t.To(3*h+k)] = true, true
 				case !seen[g]:
 					seen[g] = true
 					part = append(part, int32(g))
@@ -114,6 +117,35 @@ func (c *corners) spread() {
 	}
 }
 
+// inward is how many triangles deep a wall is looked at beside a bend.
+const inward = 3
+
+// normal is a wall's beside its triangle f: the mean of what lies near in the wall
+// and clear of the bend, where triangles lie partly in it.
+func (c *corners) normal(f int) (sum r3.Vec) {
+	near := []int32{int32(f)}
+	for from, ring := 0, 0; ring < inward; ring++ {
+		end := len(near)
+		for ; from < end; from++ {
+			for k := range 3 {
+				g := c.t.Neighbour(int(near[from]), k)
+				if g >= 0 && c.wall[g] == c.wall[f] && int(c.from[g]) == g && !slices.Contains(near, int32(g)) {
+					near = append(near, int32(g))
+				}
+			}
+		}
+	}
+	for _, g := range near {
+		if t := c.t.Mesh.Triangles[g]; !c.bent[t[0]] && !c.bent[t[1]] && !c.bent[t[2]] {
+			sum = r3.Add(sum, c.t.Mesh.AreaVector(int(g)))
+		}
+	}
+	if sum == (r3.Vec{}) {
+		sum = c.t.Mesh.AreaVector(f)
+	}
+	return r3.Unit(sum)
+}
+
 // meet adds up where two walls meet.
 func (c *corners) meet() (out []Corner) {
 	type pair struct{ a, b int32 }
@@ -137,8 +169,9 @@ func (c *corners) meet() (out []Corner) {
 			}
 			s, e := sums[p], int(c.t.EdgeOf[3*f+k])
 			a, b := int(c.from[f]), int(c.from[g])
-			across := r3.Cross(m.FaceNormal(a), m.FaceNormal(b))
-			sin, cos := r3.Norm(across), r3.Dot(m.FaceNormal(a), m.FaceNormal(b))
+			na, nb := c.normal(a), c.normal(b)
+			across := r3.Cross(na, nb)
+			sin, cos := r3.Norm(across), r3.Dot(na, nb)
 			if sin == 0 {
 				continue
 			}
@@ -147,7 +180,7 @@ func (c *corners) meet() (out []Corner) {
 			l := math.Abs(r3.Dot(side, across)) / sin
 			s.length += l
 			s.turned += l * math.Atan2(sin, cos)
-			s.hollow += l * r3.Dot(m.FaceNormal(a), r3.Sub(m.Centroid(b), m.Centroid(a)))
+			s.hollow += l * r3.Dot(na, r3.Sub(m.Centroid(b), m.Centroid(a)))
 			s.edges = append(s.edges, int32(e))
 		}
 	}

@@ -46,11 +46,13 @@ const (
 // land is a bonded flange.
 type land struct {
 	adhesive joint.Adhesive
+	width    float64 // mean
 	ends     []landEnd
 }
 
 // landEnd is a stretch of an end about a vertex, where load comes in from the wall, or
-// at the rim, where stress of heat ends; with half the flange's width behind it.
+// at the rim, where stress of heat ends; width is how far the bond reaches that lies
+// nearer to it than to other ends.
 type landEnd struct {
 	vertex        int32
 	along, normal r3.Vec
@@ -75,7 +77,7 @@ func (in *Input) lay(t *mesh.Topology, h *holding, rims [][]int32) error {
 		return &fault.Input{Field: "part.held.flange", What: "the flange takes in the whole part", Do: "write how wide it is: part.held.flange: {width: ...}"}
 	}
 	h.land = &land{adhesive: in.adhesive()}
-	in.endsOf(t, on, rims, h)
+	in.endsOf(t, on, h)
 	return nil
 }
 
@@ -144,11 +146,10 @@ func (in *Input) points(vertices []int32) []r3.Vec {
 }
 
 // endsOf lists the flange's ends, and puts its vertices on springs, each for the end
-// that it lies nearest to. At the rim the flange counts as wide as it is in the mean.
-func (in *Input) endsOf(t *mesh.Topology, on []bool, rims [][]int32, h *holding) {
+// that it lies nearest to.
+func (in *Input) endsOf(t *mesh.Topology, on []bool, h *holding) {
 	end := map[int32]int{}
 	ends := &h.land.ends
-	inner := map[int32]bool{}
 	areas := make([]float64, len(in.Mesh.Vertices))
 	var whole, seam float64
 	for f, c := range in.Mesh.Triangles {
@@ -176,20 +177,12 @@ func (in *Input) endsOf(t *mesh.Topology, on []bool, rims [][]int32, h *holding)
 				}
 				e := &(*ends)[i]
 				e.along, e.length = r3.Add(e.along, side), e.length+r3.Norm(side)/2
-				inner[v] = inner[v] || g >= 0
 			}
 		}
 	}
-	var lines [][]r3.Vec
-	for _, rim := range rims {
-		lines = append(lines, in.points(rim))
-	}
+	h.land.width = whole / seam
 	for i := range *ends {
-		e := &(*ends)[i]
-		e.along, e.width = r3.Unit(e.along), whole/seam/2
-		if d := apart(in.Mesh.Vertices[e.vertex], lines); inner[e.vertex] && d > 0 {
-			e.width = d / 2
-		}
+		(*ends)[i].along = r3.Unit((*ends)[i].along)
 	}
 	a := &h.land.adhesive
 	for v, area := range areas {
@@ -202,6 +195,7 @@ func (in *Input) endsOf(t *mesh.Topology, on []bool, rims [][]int32, h *holding)
 				best, least = i, d
 			}
 		}
+		(*ends)[best].width += area / (*ends)[best].length
 		per := si.Stiffness(area / float64(a.Thickness))
 		h.springs = append(h.springs, shell.Spring{Vertex: int32(v), Axis: (*ends)[best].normal, Along: per * si.Stiffness(a.E), Across: per * si.Stiffness(a.G)})
 		h.owner = append(h.owner, best)
@@ -247,7 +241,7 @@ func (r *Result) bond(j *judging, h *holding) {
 			most = use
 			mean := p / e.width / float64(a.Shear) / kept
 			p, shear, peel = asked(1)
-			r.Bond = &Bond{At: place(j.in.Mesh.Vertices[e.vertex]), Case: j.in.Cases[b.of].Name, Load: si.LineLoad(p), Width: 2 * lap.Length,
+			r.Bond = &Bond{At: place(j.in.Mesh.Vertices[e.vertex]), Case: j.in.Cases[b.of].Name, Load: si.LineLoad(p), Width: si.Length(h.land.width),
 				Shear: si.Pressure(shear), Mean: si.Pressure(p / e.width), Peel: si.Pressure(peel), Margin: 1/use - 1,
 				Scarf:     joint.ScarfSlope(j.in.atHole(j.in.Cases[b.of]).Tension, a.Shear*si.Pressure(kept)),
 				meanShare: mean, stretch: lap.Stretch1}

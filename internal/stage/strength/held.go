@@ -164,12 +164,13 @@ func (r *Result) noteAssumed(in *Input, h *holding) {
 	if h.land != nil {
 		a, b := h.land.adhesive, in.Flange.Adhesive
 		take(b.Shear == 0 || b.Tension == 0, fmt.Sprintf("the adhesive stands %.0f MPa in shear and %.0f MPa across", float64(a.Shear)/1e6, float64(a.Tension)/1e6), "flange.shear and flange.tension")
-		take(b.G == 0 || b.E == 0, fmt.Sprintf("its moduli are %.3g MPa in shear and %.3g MPa across", float64(a.G)/1e6, float64(a.E)/1e6), "flange.G and flange.E")
+		take(b.G == 0, fmt.Sprintf("it has moduli of %.3g MPa in shear and %.3g MPa across", float64(a.G)/1e6, float64(a.E)/1e6), "flange.G and flange.E")
+		take(b.G > 0 && b.E == 0, fmt.Sprintf("it is %.2g times as stiff across as in shear", stretchy), "flange.E")
 		take(b.Thickness == 0, fmt.Sprintf("the bond line is %.1f mm thick", 1e3*float64(a.Thickness)), "flange.bond_line")
 	}
 	if len(taken) > 0 {
 		r.find(fault.Note, "hold-assumed", "Taken of what holds the part: "+strings.Join(taken, "; ")+".",
-			"The job does not say. A fastener's stiffness is by the formula of Huth for bolts in laminate without play; the rest is typical.",
+			"The job does not say. What a fastener gives is by Huth's formula for bolts in laminate without play; the rest is typical.",
 			"Write what you know under part.held: "+strings.Join(do, ", ")+".")
 	}
 }
