@@ -39,7 +39,7 @@ var mayImport = []struct{ from, to string }{
 	{"stage/flat", "base/*"},
 	{"stage/seed", "base/* stage/drape stage/slits"},
 	{"stage/plies", "base/* stage/drape stage/seed stage/slits stage/flat stage/relay stage/hollow"},
-	{"stage/strength", "base/* stage/shell"},
+	{"stage/strength", "base/* stage/shell stage/joint"},
 	{"stage/mould", "base/* stage/mould/*"},
 	{"stage/mould/*", "base/* stage/mould/*"},
 	{"stage/relay", "base/* stage/flat"},

@@ -7,6 +7,7 @@ import (
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/duty"
+	"laywright/internal/stage/joint"
 	"laywright/internal/stage/laminate"
 	"laywright/internal/stage/mould"
 	"laywright/internal/stage/plies"
@@ -157,7 +158,10 @@ func (l link) strength() (in strength.Input, err error) {
 		in.Spec = *l.spec.Strength
 	}
 	loads := l.plan.Duty.Loads
-	in.Mesh, in.Factor, in.Limit, in.At = l.surface(), loads.Factor, loads.Deflection, loads.At
+	in.Mesh, in.Factor, in.Limit, in.At, in.Patch = l.surface(), loads.Factor, loads.Deflection, loads.At, loads.Patch
+	if e := loads.Engine; e != nil {
+		in.Engine = &joint.Engine{Low: e.From, High: e.To, Cylinders: e.Cylinders, TwoStroke: e.TwoStroke, Blades: e.Blades, Gear: e.Gear}
+	}
 	in.Warp, in.MassKnown = r3.Vec{X: 1}, true
 	if l.spec.Plies != nil && l.spec.Plies.Warp.V != (r3.Vec{}) {
 		in.Warp = l.spec.Plies.Warp.V
@@ -175,10 +179,10 @@ func (l link) strength() (in strength.Input, err error) {
 		in.Layers = append(in.Layers, w)
 	}
 	for _, c := range loads.Cases {
-		x := strength.Case{Name: c.Name, Pressure: c.Pressure, Inertia: c.Inertia, Handling: c.Handling}
+		x := strength.Case{Name: c.Name, Pressure: c.Pressure, Inertia: c.Inertia, Handling: c.Handling, Across: -c.Through}
 		if c.Wall != nil {
 			x.DT = si.TemperatureDifference(*c.Wall - l.spec.Shop.temperature())
-			x.Wall = *c.Wall
+			x.Wall, x.Under = *c.Wall, x.DT
 		}
 		in.Cases = append(in.Cases, x)
 	}
@@ -186,24 +190,6 @@ func (l link) strength() (in strength.Input, err error) {
 		in.Matrix = strength.Matrix{Glass: r.Tg.Full.Or(0), WetDrop: r.WetDrop.Or(0)}
 	}
 	return in, l.held(&in)
-}
-
-// held says how the part is held; the rim pinned where the job does not say.
-func (l link) held(in *strength.Input) error {
-	if l.spec.Part == nil || l.spec.Part.Held == nil {
-		return nil
-	}
-	h := l.spec.Part.Held
-	in.Edge = strength.Edge(h.Edge)
-	if h.Edge != "" && in.Edge != strength.Clamped && in.Edge != strength.Pinned {
-		return &fault.Input{Field: "part.held.edge", What: "edge is " + h.Edge, Do: "write clamped or pinned"}
-	}
-	if h.Fasteners != nil {
-		for _, at := range h.Fasteners.At.P {
-			in.Fasteners = append(in.Fasteners, strength.Fastener{At: at, Diameter: h.Fasteners.Diameter})
-		}
-	}
-	return nil
 }
 
 // Polygon turns a plan's list of points into an outline.

@@ -82,7 +82,7 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 	p.total()
 	p.cloth()
 	p.stood()
-	p.check(slices.Concat(left, more, p.Search.findings(), p.price(l), f.toleranceNote()))
+	p.check(slices.Concat(left, more, p.springIn(), p.Search.findings(), p.price(l), f.toleranceNote()))
 	p.say()
 	return p, nil
 }

@@ -39,6 +39,7 @@ type Plan struct {
 	Cure     *cure.Result     `json:"cure,omitempty"`
 	Bench    *bench.Result    `json:"bench,omitempty"`
 	Stood    *mould.Stood     `json:"mould_in_cure,omitempty"` // how the mould comes through bag and cure
+	SpringIn *SpringIn        `json:"spring_in,omitempty"`     // how its corners close
 	Sheets   *Sheets          `json:"sheets,omitempty"`        // the mould's boards on the sheets they are sawn from
 	Dress    *Dress           `json:"dress,omitempty"`         // what lies over the cloth, and the films it is wetted out between
 

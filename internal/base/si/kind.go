@@ -35,6 +35,7 @@ const (
 	pressure
 	force
 	lineLoad
+	stiffness
 	density
 	arealMass
 	linearMass
@@ -75,6 +76,7 @@ var kinds = [...]Kind{
 	pressure:              {"pressure", Dim{L: -1, M: 1, T: -2}, "Pa", "5 kPa", list{"Pa", "kPa", "MPa", "GPa"}, list{"psi", "ksi", "Msi"}},
 	force:                 {"force", Dim{L: 1, M: 1, T: -2}, "N", "100 N", list{"N", "kN"}, list{"lbf"}},
 	lineLoad:              {"force per width", Dim{M: 1, T: -2}, "N/m", "1000 N/m", list{"N/m", "kN/m"}, list{"lbf/in"}},
+	stiffness:             {"stiffness", Dim{M: 1, T: -2}, "N/m", "20 kN/mm", list{"N/mm", "kN/mm"}, list{"lbf/in"}},
 	density:               {"density", Dim{L: -3, M: 1}, "kg/m^3", "1150 kg/m^3", list{"kg/m^3"}, list{"lb/ft^3"}},
 	arealMass:             {"mass per area", Dim{L: -2, M: 1}, "kg/m^2", "193 g/m^2", list{"g/m^2"}, list{"oz/yd^2"}},
 	linearMass:            {"mass per length", Dim{L: -1, M: 1}, "kg/m", "198 tex", list{"tex", "g/m"}, list{"denier", "oz/yd"}},

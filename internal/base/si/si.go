@@ -31,6 +31,7 @@ type (
 	Pressure              float64 // Pa; also stress and modulus
 	Force                 float64 // N; also moment per width
 	LineLoad              float64 // N/m
+	Stiffness             float64 // N/m; of a spring
 	Density               float64 // kg/m^3
 	ArealMass             float64 // kg/m^2
 	LinearMass            float64 // kg/m
@@ -68,6 +69,7 @@ func (Angle) Kind() Kind                 { return kinds[angle] }
 func (Pressure) Kind() Kind              { return kinds[pressure] }
 func (Force) Kind() Kind                 { return kinds[force] }
 func (LineLoad) Kind() Kind              { return kinds[lineLoad] }
+func (Stiffness) Kind() Kind             { return kinds[stiffness] }
 func (Density) Kind() Kind               { return kinds[density] }
 func (ArealMass) Kind() Kind             { return kinds[arealMass] }
 func (LinearMass) Kind() Kind            { return kinds[linearMass] }

@@ -139,6 +139,7 @@ func makeUnits() map[string]unit {
 	add(kinds[viscosity].Dim, 1e-3, "cP")
 	add(kinds[kinematicViscosity].Dim, 1e-6, "cSt")
 	add(kinds[rate].Dim, 1, "Hz")
+	add(kinds[rate].Dim, 1.0/60, "rpm")
 	add(kinds[linearMass].Dim, 1e-6, "tex")
 	add(kinds[linearMass].Dim, 1e-7, "dtex")
 	add(kinds[linearMass].Dim, 1e-6/9, "denier", "den")

@@ -12,11 +12,11 @@ import (
 //
 //	(N, M) + (Nᵀ, Mᵀ)·ΔT = [A B; B D]·(ε⁰, κ)
 //
-// A in N/m, B in N, D in N·m; NT in N/(m·K), MT in N/K.
+// A in N/m, B in N, D in N·m; NT in N/(m·K), MT in N/K, PT in N·m/K.
 type Stiffness struct {
 	A, B, D      Matrix
 	Thickness    float64 // m
-	NT, MT       Vec     // thermal resultants a kelvin, where ThermalKnown
+	NT, MT, PT   Vec     // thermal resultants a kelvin, and their second moment, where ThermalKnown
 	ThermalKnown bool
 	Shear        [2]float64 // against forces across the wall along x and y, N/m
 
@@ -73,6 +73,7 @@ func (s *Stiffness) add(p Ply, t, mid float64) {
 	for i := range n {
 		s.NT[i] += t * n[i]
 		s.MT[i] += t * mid * n[i]
+		s.PT[i] += (t*mid*mid + t*t*t/12) * n[i]
 	}
 }
 

@@ -28,6 +28,8 @@ type Result struct {
 	Inertia    float64         `json:"inertia_g,omitempty"`
 	Handling   si.Force        `json:"handling_N,omitempty"`
 	At         *r3.Vec         `json:"-"` // where the hand pushes, m; nil: the weakest place
+	Patch      si.Length       `json:"-"` // diameter of what pushes; 0: not told
+	Engine     *Engine         `json:"-"`
 	Deflection *si.Length      `json:"deflection_limit_m,omitempty"`
 	Factor     float64         `json:"factor"`
 	Clamp      si.Force        `json:"hose_pull_N,omitempty"`          // that pressure puts on each hose's end
@@ -43,6 +45,8 @@ type Case struct {
 	Inertia  float64         `json:"inertia_g,omitempty"`
 	Handling si.Force        `json:"handling_N,omitempty"`
 	Wall     *si.Temperature `json:"wall_temperature_degC,omitempty"` // absent: shop temperature
+
+	Through si.TemperatureDifference `json:"through_K,omitempty"` // by which the side that lay on the mould is warmer
 }
 
 // Own is what the duty itself can do to the part. Its zero value: nothing, by
@@ -67,7 +71,7 @@ func Of(l Spec, own Own) (Result, []fault.Finding, error) {
 		return Result{}, nil, err
 	}
 	var findings []fault.Finding
-	r := Result{Inertia: l.Inertia, Factor: usualFactor, Deflection: l.Deflection, Wall: l.Wall}
+	r := Result{Inertia: l.Inertia, Factor: usualFactor, Deflection: l.Deflection, Wall: l.Wall, Engine: l.Engine}
 	if l.Factor != nil {
 		r.Factor = *l.Factor
 	}
@@ -96,13 +100,13 @@ func Of(l Spec, own Own) (Result, []fault.Finding, error) {
 	}
 	findings = append(findings, r.shineOn(l)...)
 	if l.Handling != nil {
-		r.Handling = l.Handling.Force
+		r.Handling, r.Patch = l.Handling.Force, l.Handling.Patch
 		if l.Handling.At != nil {
 			r.At = &l.Handling.At.V
 		}
 	}
 	r.Clamp = si.Force(float64(r.Pressure) * own.Bore)
-	r.Cases = r.cases()
+	r.Cases = r.cases(l.Through)
 	if own.Soak != nil {
 		findings = append(findings, l.untold(r.Clamp)...)
 	}
@@ -145,6 +149,10 @@ func (l Spec) check() error {
 	if l.Handling != nil {
 		checks = append(checks, fault.Check("duty.loads.handling.force", float64(l.Handling.Force), 0, 5000, " N", "a person's hand or foot"))
 	}
+	if e := l.Engine; e != nil {
+		checks = append(checks, fault.Check("duty.loads.engine.from", 60*float64(e.From), 1, 60000, " rpm", "turns of the crankshaft at idle"),
+			fault.Check("duty.loads.engine.to", 60*float64(e.To), 60*float64(e.From), 60000, " rpm", "at full power, no less than at idle"))
+	}
 	if l.Coefficient != nil {
 		checks = append(checks, fault.Check("duty.loads.coefficient", float64(*l.Coefficient), -5, 1, "", "pressure coefficient"))
 	}
@@ -157,12 +165,13 @@ func (l Spec) check() error {
 	return first(checks...)
 }
 
-// cases lists the combinations, the hot ones with the wall's temperature.
-func (r Result) cases() []Case {
+// cases lists the combinations, the hot ones with the wall's temperature and its
+// difference from side to side.
+func (r Result) cases(through si.TemperatureDifference) []Case {
 	var out []Case
 	add := func(c Case, hot bool) {
 		if hot {
-			c.Wall = r.Wall
+			c.Wall, c.Through = r.Wall, through
 		}
 		out = append(out, c)
 	}
@@ -178,7 +187,7 @@ func (r Result) cases() []Case {
 	if r.Handling > 0 {
 		add(Case{Name: "a hand, cold", Handling: r.Handling}, false)
 	}
-	if len(out) == 0 && r.Wall != nil {
+	if len(out) == 0 && (r.Wall != nil || through != 0) {
 		add(Case{Name: "heat alone"}, true)
 	}
 	return out

@@ -220,16 +220,54 @@ type PolygonCut struct {
 	Axis    *bind.Direction `yaml:"axis"`
 }
 
-// Held says how the part is held where its strength is checked.
+// Held says how the part is held where its strength is checked: by its edge, by
+// fasteners or by a bonded flange; and what it is fastened to.
 type Held struct {
-	Edge      string     `yaml:"edge"` // clamped | pinned
-	Fasteners *Fasteners `yaml:"fasteners"`
+	Edge        string          `yaml:"edge"` // clamped | pinned
+	Fasteners   *Fasteners      `yaml:"fasteners"`
+	Flange      *HeldFlange     `yaml:"flange"`
+	On          string          `yaml:"on"`                                       // what it is fastened to: aluminium, steel and the like
+	Expansion   *si.Expansion   `yaml:"expansion" least:"0" most:"3e-4"`          // of that; goes before what on says
+	Sheet       si.Length       `yaml:"sheet" above:"0" most:"0.1"`               // how thick that is
+	Temperature *si.Temperature `yaml:"temperature" least:"213.15" most:"673.15"` // of that, when the wall is at its own; absent: the wall's
 }
 
 // Fasteners hold the part at points.
 type Fasteners struct {
-	Diameter si.Length    `yaml:"diameter"`
-	At       bind.Points3 `yaml:"at"`
+	Diameter  si.Length    `yaml:"diameter" above:"0" most:"0.05"`
+	At        bind.Points3 `yaml:"at"`
+	Of        string       `yaml:"of"`                              // its metal; absent: steel
+	Head      si.Length    `yaml:"head" above:"0" most:"0.2"`       // diameter of head or washer
+	Stiffness si.Stiffness `yaml:"stiffness" above:"0" most:"1e12"` // across it
+	Bearing   si.Pressure  `yaml:"bearing" above:"0" most:"5e9"`    // what the laminate stands at a hole, as tested
+}
+
+// HeldFlange is a flange that is bonded down.
+type HeldFlange struct {
+	Width    si.Length   `yaml:"width" above:"0" most:"1"`   // from the edge; absent: all that is flat there
+	Shear    si.Pressure `yaml:"shear" above:"0" most:"5e8"` // strengths of the adhesive
+	Tension  si.Pressure `yaml:"tension" above:"0" most:"5e8"`
+	E        si.Pressure `yaml:"E" above:"0" most:"1e11"`
+	G        si.Pressure `yaml:"G" above:"0" most:"1e11"`
+	BondLine si.Length   `yaml:"bond_line" above:"0" most:"0.01"`
+}
+
+// Bind reads bonded or the keys of the bond.
+func (f *HeldFlange) Bind(b *bind.Binder, path string, n *yaml.Node) {
+	if n.Kind == yaml.ScalarNode {
+		if n.Value != "bonded" {
+			b.Fail(path, n, "flange is %q; write bonded, or {width: ..., shear: ...}", n.Value)
+		}
+		return
+	}
+	type keys HeldFlange
+	b.Into((*keys)(f), path, n)
+}
+
+// Forms are the word and the keys.
+func (HeldFlange) Forms() []any {
+	type keys HeldFlange
+	return []any{"bonded", keys{}}
 }
 
 // lines are the ways to trim that are drawn, as they are written.

@@ -10,28 +10,41 @@ import (
 
 // level is a push made ready.
 type level struct {
-	dead   []float64 // the load that keeps its direction
-	follow float64
-	dT     float64
+	dead, held []float64 // the load that keeps its direction, on the unknowns and in x, y, z at all vertices
+	follow     float64
+	free       Free
 }
 
 func (s *Solver) level(p Push) level {
 	dead := p.Load
-	dead.DT = 0
-	return level{s.gather(dead), float64(p.Follow), float64(p.DT)}
+	dead.Free = Free{}
+	l := level{dead: s.gather(dead), follow: float64(p.Follow), free: p.Free}
+	for _, f := range p.Force {
+		l.held = append(l.held, f.X, f.Y, f.Z)
+	}
+	return l
 }
 
 // between is the level at a share of the way.
 func (l *large) between(share float64) level {
-	out := level{make([]float64, len(l.to.dead)), lerp(l.from.follow, l.to.follow, share), lerp(l.from.dT, l.to.dT, share)}
-	for i := range out.dead {
-		out.dead[i] = lerp(l.from.dead[i], l.to.dead[i], share)
+	return level{
+		dead:   lerps(l.from.dead, l.to.dead, share),
+		held:   lerps(l.from.held, l.to.held, share),
+		follow: lerp(l.from.follow, l.to.follow, share),
+		free:   l.from.free.Times(1 - share).Plus(l.to.free.Times(share)),
+	}
+}
+
+func lerps(a, b []float64, share float64) []float64 {
+	out := make([]float64, len(a))
+	for i := range out {
+		out[i] = lerp(a[i], b[i], share)
 	}
 	return out
 }
 
 func (a *level) same(b *level) bool {
-	return a.follow == b.follow && a.dT == b.dT && slices.Equal(a.dead, b.dead)
+	return a.follow == b.follow && a.free == b.free && slices.Equal(a.dead, b.dead)
 }
 
 func lerp(a, b, share float64) float64 { return (1-share)*a + share*b }
@@ -66,11 +79,7 @@ func each[A any](followers []follower, answer func(f *follower) A, add func(f *f
 func (l *large) balance(t *stance, under *level) (rest []float64, size float64) {
 	rest, load := slices.Clone(under.dead), slices.Clone(under.dead)
 	each(l.followers, func(f *follower) [2]row18 {
-		p := f.poseIn(t)
-		inner, push := f.forces(&p, under.dT), p.pressure(under.follow)
-		addRow(&inner, -1, &push)
-		addRow(&push, under.dT, &f.heat)
-		return [2]row18{p.axes.out(&inner), p.axes.out(&push)}
+		return f.answer(t, under)
 	}, func(f *follower, a *[2]row18) {
 		for d, u := range l.s.unknowns(f.e) {
 			if u >= 0 {
@@ -79,7 +88,26 @@ func (l *large) balance(t *stance, under *level) (rest []float64, size float64) 
 			}
 		}
 	})
+	for _, p := range l.s.model.Springs {
+		pull := p.Pulls(r3.Sub(t.at[p.Vertex], l.s.model.Mesh.Vertices[p.Vertex]))
+		for d, x := range [3]float64{pull.X, pull.Y, pull.Z} {
+			if u := l.s.index[6*int(p.Vertex)+d]; u >= 0 {
+				rest[u] -= x
+			}
+		}
+	}
 	return rest, max(norm(load), l.size)
+}
+
+// answer returns in space the forces that hold a triangle less those that push it,
+// and those that push it.
+func (f *follower) answer(t *stance, under *level) [2]row18 {
+	p := f.poseIn(t)
+	own := f.pushed(under.free)
+	inner, push := f.forces(&p, &own), p.pressure(under.follow)
+	addRow(&inner, -1, &push)
+	addRow(&push, 1, &own)
+	return [2]row18{p.axes.out(&inner), p.axes.out(&push)}
 }
 
 // tangent fills the matrix with how the forces change in a stance under a load.
@@ -87,12 +115,14 @@ func (l *large) tangent(t *stance, under *level) {
 	l.room.matrix.Clear()
 	each(l.followers, func(f *follower) [18 * 18]float64 {
 		p := f.poseIn(t)
-		k := f.change(&p, under.dT)
+		own := f.pushed(under.free)
+		k := f.change(&p, &own)
 		p.addPressureChange(&k, under.follow)
 		return p.axes.outBoth(&k)
 	}, func(f *follower, k *[18 * 18]float64) {
 		l.room.matrix.Add(l.s.unknowns(f.e), k[:])
 	})
+	l.s.addSprings(l.room.matrix)
 }
 
 // poseIn finds a triangle's pose where its vertices are now.

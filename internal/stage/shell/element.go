@@ -99,16 +99,16 @@ func resultants(w *wall.Stiffness, rows *[strains]row18) [strains]row18 {
 	return out
 }
 
-// thermal returns what the triangle pushes on its corners with when it is
-// heated by 1 K and held, with rows of strain as for its stiffness.
-func (e *element) thermal(strain *[3][strains]row18) row18 {
+// pushed returns what the triangle pushes on its corners with when it is held while
+// it would grow freely, with rows of strain as for its stiffness.
+func (e *element) pushed(strain *[3][strains]row18, free Free) row18 {
 	var f row18
-	w := &e.section.Wall
+	l := free.resultants(&e.section.Wall)
 	for p := range strain {
 		rows := &strain[p]
 		for i := range 3 {
 			for q := range f {
-				f[q] += e.area / 3 * (rows[i][q]*w.NT[i] + rows[3+i][q]*w.MT[i])
+				f[q] += e.area / 3 * (rows[i][q]*l.N[i] + rows[3+i][q]*l.M[i])
 			}
 		}
 	}

@@ -65,13 +65,13 @@ func (f *frame) vector() r3.Vec {
 type follower struct {
 	e     *element
 	k     [18 * 18]float64 // in the triangle's axes
-	heat  row18
-	start [3]r3.Vec // corners from their middle, in the axes
+	free  [3]row18         // pushes of the parts of a Free, each of size 1
+	start [3]r3.Vec        // corners from their middle, in the axes
 }
 
 func newFollower(e *element) follower {
 	rows := e.localRows()
-	f := follower{e: e, k: e.stiffness(&rows), heat: e.thermal(&rows)}
+	f := follower{e: e, k: e.stiffness(&rows), free: [3]row18{e.pushed(&rows, Free{DT: 1}), e.pushed(&rows, Free{Across: 1}), e.pushed(&rows, Free{Ground: 1})}}
 	x, y := (e.x[0]+e.x[1]+e.x[2])/3, (e.y[0]+e.y[1]+e.y[2])/3
 	for c := range 3 {
 		f.start[c] = r3.Vec{X: e.x[c] - x, Y: e.y[c] - y}
@@ -121,19 +121,27 @@ func (f *follower) pose(at [3]r3.Vec, turned [3]*frame) pose {
 	return p
 }
 
+// pushed returns what the triangle pushes on its corners with when it would grow.
+func (f *follower) pushed(free Free) (out row18) {
+	for k, x := range [3]float64{float64(free.DT), float64(free.Across), free.Ground} {
+		addRow(&out, x, &f.free[k])
+	}
+	return out
+}
+
 // forces returns, in the pose's axes, the forces and moments that hold the triangle
-// in a pose at a temperature change.
-func (f *follower) forces(p *pose, dT float64) row18 {
-	small := f.small(p, dT)
+// in a pose while it pushes of itself.
+func (f *follower) forces(p *pose, own *row18) row18 {
+	small := f.small(p, own)
 	axes := f.axesTurn(p)
 	part := f.beside(p, &axes)
 	return leaned(&small, &part)
 }
 
 // small are the forces beside the axes.
-func (f *follower) small(p *pose, dT float64) (small row18) {
+func (f *follower) small(p *pose, own *row18) (small row18) {
 	for i := range 18 {
-		small[i] = -dT * f.heat[i]
+		small[i] = -own[i]
 		for j := range 18 {
 			small[i] += f.k[i*18+j] * p.q[j]
 		}
@@ -143,8 +151,8 @@ func (f *follower) small(p *pose, dT float64) (small row18) {
 
 // change returns how the forces change with small motions and turns of the corners,
 // in the pose's axes and made symmetric.
-func (f *follower) change(p *pose, dT float64) (k [18 * 18]float64) {
-	small := f.small(p, dT)
+func (f *follower) change(p *pose, own *row18) (k [18 * 18]float64) {
+	small := f.small(p, own)
 	axes := f.axesTurn(p)
 	part := f.beside(p, &axes)
 	force := leaned(&small, &part)

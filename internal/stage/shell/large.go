@@ -99,6 +99,30 @@ func (m *Moved) Strains(f int) Answer {
 	return e.strained(&rows, &p.q)
 }
 
+// Reactions returns what holds and springs push the vertices with, N; others have
+// none.
+func (m *Moved) Reactions() []r3.Vec {
+	l := m.search
+	at := l.between(m.Reached)
+	sum := make([]r3.Vec, len(l.s.model.Held))
+	for i := range l.followers {
+		f := &l.followers[i]
+		inner := f.answer(m.place, &at)[0]
+		for c, v := range f.e.nodes {
+			sum[v] = r3.Add(sum[v], r3.Vec{X: inner[6*c], Y: inner[6*c+1], Z: inner[6*c+2]})
+		}
+	}
+	anchored := l.s.model.anchored()
+	for v := range sum {
+		if anchored[v] {
+			sum[v] = r3.Sub(sum[v], r3.Vec{X: at.held[3*v], Y: at.held[3*v+1], Z: at.held[3*v+2]})
+		} else {
+			sum[v] = r3.Vec{}
+		}
+	}
+	return sum
+}
+
 // stance is where the vertices are and how they are turned.
 type stance struct {
 	at     []r3.Vec

@@ -53,6 +53,7 @@ type Model struct {
 	Section  []int32  // of each triangle; nil: all the first
 	Axis     []r3.Vec // of each triangle: where the wall's x points, roughly in the triangle's plane
 	Held     []Hold   // of each vertex
+	Springs  []Spring
 }
 
 // element is a triangle made ready: its axes (x, y, normal), its corners in

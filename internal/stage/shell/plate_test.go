@@ -62,7 +62,7 @@ func TestPatch(t *testing.T) {
 				rim.Move[v], rim.Turn[v] = field.Move[v], field.Turn[v]
 			}
 		}
-		f, mo := sv.inner(rim, 0, all)
+		f, mo := sv.inner(rim, Free{}, all)
 		load := sv.NoLoad()
 		for v := range f {
 			load.Force[v], load.Moment[v] = r3.Scale(-1, f[v]), r3.Scale(-1, mo[v])
@@ -111,7 +111,7 @@ func TestRigidMotionIsFree(t *testing.T) {
 	for _, v := range m.Mesh.Vertices {
 		q.Move, q.Turn = append(q.Move, r3.Add(shift, r3.Cross(spin, v))), append(q.Turn, spin)
 	}
-	f, mo := sv.inner(q, 0, all)
+	f, mo := sv.inner(q, Free{}, all)
 	for v := range f {
 		if r3.Norm(f[v]) > 1e-5 || r3.Norm(mo[v]) > 1e-5 { // A is 1e8 N/m
 			t.Fatalf("vertex %d: %v %v", v, f[v], mo[v])

@@ -25,7 +25,7 @@ type stiffness struct {
 }
 
 func (s *Solver) newLarge() *large {
-	l := &large{s: s, from: level{dead: make([]float64, s.Unknowns())}}
+	l := &large{s: s, from: s.level(Push{Load: s.NoLoad()})}
 	l.room = &stiffness{matrix: s.matrix.Like()}
 	l.room.factor = sparse.NewCholesky(l.room.matrix, s.model.Mesh.Vertices)
 	for i := range s.elements {

@@ -216,7 +216,7 @@ func TestRigidMotionOfACurvedPartIsFree(t *testing.T) {
 	for _, v := range s.m.Vertices {
 		q.Move, q.Turn = append(q.Move, r3.Add(shift, r3.Cross(spin, v))), append(q.Turn, spin)
 	}
-	f, mo := sv.inner(q, 0, all)
+	f, mo := sv.inner(q, Free{}, all)
 	for v := range f {
 		if r3.Norm(f[v]) > 1e-5 || r3.Norm(mo[v]) > 1e-5 { // A is 1e8 N/m
 			t.Fatalf("vertex %d: %v %v", v, f[v], mo[v])

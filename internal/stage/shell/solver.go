@@ -36,6 +36,7 @@ func New(ctx context.Context, m *Model) (*Solver, error) {
 		k := e.stiffness(&rows)
 		s.matrix.Add(s.unknowns(e), k[:])
 	}
+	s.addSprings(s.matrix)
 	s.factor, err = sparse.Factor(ctx, s.matrix, m.Mesh.Vertices)
 	var loose *sparse.Indefinite
 	if errors.As(err, &loose) {
@@ -89,11 +90,11 @@ func (s *Solver) vertexOf(unknown int) int {
 // Unknowns returns how many unknowns there are.
 func (s *Solver) Unknowns() int { return s.matrix.Size() }
 
-// Load is what acts on the vertices, N and N·m, with a change of temperature of
-// the whole wall, K.
+// Load is what acts on the vertices, N and N·m, with what the whole wall would grow
+// by of itself.
 type Load struct {
 	Force, Moment []r3.Vec
-	DT            si.TemperatureDifference
+	Free
 }
 
 // NoLoad returns a load of nothing, to be added to.
@@ -153,16 +154,16 @@ func (s *Solver) gather(l Load) []float64 {
 			}
 		}
 	}
-	if l.DT == 0 {
+	if l.Free == (Free{}) {
 		return b
 	}
 	for i := range s.elements {
 		e := &s.elements[i]
 		rows := e.strainRows()
-		f := e.thermal(&rows)
+		f := e.pushed(&rows, l.Free)
 		for d, u := range s.unknowns(e) {
 			if u >= 0 {
-				b[u] += float64(l.DT) * f[d]
+				b[u] += f[d]
 			}
 		}
 	}
@@ -235,16 +236,15 @@ func (s *Solver) Side(f, p int) r3.Vec {
 	return r3.Scale(0.5, r3.Add(s.model.Mesh.Vertices[t[p]], s.model.Mesh.Vertices[t[(p+1)%3]]))
 }
 
-// Reactions returns what the holds push the vertices with, N and N·m: the inner
-// forces of the triangles there less the load. Vertices that are not held have
-// none.
+// Reactions returns what holds and springs push the vertices with, N and N·m: the
+// inner forces of the triangles there less the load. Other vertices have none.
 func (s *Solver) Reactions(m Motion, l Load) (force, moment []r3.Vec) {
-	held := s.model.Held
-	force, moment = s.inner(m, l.DT, func(e *element) bool {
-		return held[e.nodes[0]]|held[e.nodes[1]]|held[e.nodes[2]] != 0
+	anchored := s.model.anchored()
+	force, moment = s.inner(m, l.Free, func(e *element) bool {
+		return anchored[e.nodes[0]] || anchored[e.nodes[1]] || anchored[e.nodes[2]]
 	})
-	for v := range held {
-		if held[v] == 0 {
+	for v := range anchored {
+		if !anchored[v] {
 			force[v], moment[v] = r3.Vec{}, r3.Vec{}
 			continue
 		}
@@ -254,7 +254,7 @@ func (s *Solver) Reactions(m Motion, l Load) (force, moment []r3.Vec) {
 }
 
 // inner adds up the forces that hold the triangles that pass in a motion.
-func (s *Solver) inner(m Motion, dT si.TemperatureDifference, pass func(e *element) bool) (force, moment []r3.Vec) {
+func (s *Solver) inner(m Motion, free Free, pass func(e *element) bool) (force, moment []r3.Vec) {
 	n := len(s.model.Held)
 	force, moment = make([]r3.Vec, n), make([]r3.Vec, n)
 	for i := range s.elements {
@@ -263,13 +263,13 @@ func (s *Solver) inner(m Motion, dT si.TemperatureDifference, pass func(e *eleme
 			continue
 		}
 		rows := e.strainRows()
-		k, q, heat := e.stiffness(&rows), e.motion(m), row18{}
-		if dT != 0 {
-			heat = e.thermal(&rows)
+		k, q, own := e.stiffness(&rows), e.motion(m), row18{}
+		if free != (Free{}) {
+			own = e.pushed(&rows, free)
 		}
 		var f row18
 		for a := range 18 {
-			f[a] = -float64(dT) * heat[a]
+			f[a] = -own[a]
 			for b := range 18 {
 				f[a] += k[a*18+b] * q[b]
 			}

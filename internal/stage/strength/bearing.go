@@ -1,23 +1,38 @@
 package strength
 
 import (
+	"math"
+	"sync"
+
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/si"
-	"laywright/internal/stage/shell"
+	"laywright/internal/base/wall"
+	"laywright/internal/stage/joint"
 )
 
-// FastenerLoad is the most that one fastener bears: along its own axis, square to
-// the surface, and across it, in the case where the two together are largest.
+// FastenerLoad is what one fastener bears: along its own axis, square to the surface,
+// and across it, in the case that uses most of the laminate round its hole; where no
+// strength is known, in the case where the two together are largest.
 type FastenerLoad struct {
-	At    [3]float64 `json:"at_m"`
-	Pull  si.Force   `json:"pull_N"` // either way along the surface's normal
-	Shear si.Force   `json:"shear_N"`
-	Case  string     `json:"case"`
+	At        [3]float64   `json:"at_m"`
+	Pull      si.Force     `json:"pull_N"` // either way along the surface's normal
+	Shear     si.Force     `json:"shear_N"`
+	Case      string       `json:"case"`
+	Stiffness si.Stiffness `json:"stiffness_N_per_m"` // across the axis
+	Bearing   si.Pressure  `json:"bearing_Pa"`
+	Edge      si.Length    `json:"edge_distance_m"` // to the nearest edge, of cut-outs too
+	Pitch     *si.Length   `json:"pitch_m,omitempty"`
+	Mode      string       `json:"mode,omitempty"`
+	Margin    *float64     `json:"margin,omitempty"` // against bearing, shear-out, net section and pull-through, the loads times the factor and heat as it is
 }
 
 // insertReach is how far past a screw, in wall thicknesses, an insert or solid
 // laminate stands for the core. Common practice, no source.
 const insertReach = 2
+
+// headShare is the diameter of a fastener's head over that of its shank where it is
+// not told. Typical of pan heads; assumed.
+const headShare = 2
 
 // atInsert says whether a place lies where a screw's insert must stand. The core
 // is not judged there: it is not there, and a point's force would press it
@@ -31,67 +46,155 @@ func (in *Input) atInsert(at r3.Vec, thickness float64) bool {
 	return false
 }
 
-// bear reports what each fastener bears, heat included.
+// bear reports what each fastener bears, heat included, with small motions.
 func (r *Result) bear(j *judging) {
 	if len(j.in.Fasteners) == 0 {
 		return
 	}
-	var unit [units][]r3.Vec
-	for u, l := range j.unit {
-		if l != nil {
-			unit[u], _ = j.solver.Reactions(l.Motion, l.load)
-		}
+	limits := make([]joint.Limits, len(j.in.Cases))
+	for i, c := range j.in.Cases {
+		limits[i] = j.in.atHole(c)
 	}
-	normals := j.in.Mesh.VertexNormals()
-	for i, own := range j.in.under(j.held) {
-		var normal r3.Vec
-		for _, v := range own {
-			normal = r3.Add(normal, normals[v])
+	for i := range j.in.Fasteners {
+		hole := j.in.hole(i, j.hold)
+		forces, axis, stiff := j.pulls(i, j.hold)
+		load, most := FastenerLoad{At: place(j.in.Fasteners[i].At), Edge: hole.Edge, Stiffness: stiff}, -1.0
+		if hole.Pitch > 0 {
+			load.Pitch = &hole.Pitch
 		}
-		normal = r3.Unit(normal)
-		load, most := FastenerLoad{At: place(j.in.Fasteners[i].At)}, -1.0
-		for _, b := range j.blends {
-			force := b.on(own, &unit)
-			if size := r3.Norm(force); size > most {
-				most = size
-				pull := r3.Dot(force, normal)
-				load.Pull = si.Force(max(pull, -pull))
-				load.Shear = si.Force(r3.Norm(r3.Sub(force, r3.Scale(pull, normal))))
-				load.Case = j.in.Cases[b.of].Name
+		for n := range j.blends {
+			b := &j.blends[n]
+			pull, shear := b.on(&forces, axis, r.Factor)
+			worst := joint.Worst(hole.Uses(pull, shear, limits[b.of]))
+			size := worst.Share
+			if limits[b.of] == (joint.Limits{}) {
+				size = math.Hypot(float64(pull), float64(shear))
+			}
+			if !(size > most) {
+				continue
+			}
+			most = size
+			load.Pull, load.Shear = b.on(&forces, axis, 1)
+			load.Case, load.Bearing, load.Mode, load.Margin = j.in.Cases[b.of].Name, hole.Bearing(load.Shear), worst.Mode, nil
+			if worst.Share > 0 {
+				margin := 1/worst.Share - 1
+				load.Margin = &margin
 			}
 		}
 		r.Fasteners = append(r.Fasteners, load)
 	}
 }
 
-// on adds up what the unit loads bring on some vertices.
-func (b *blend) on(vertices []int, unit *[units][]r3.Vec) r3.Vec {
+// on adds up what the unit loads bring on a fastener, its loads grown by a factor.
+func (b *blend) on(forces *[units]r3.Vec, axis r3.Vec, factor float64) (pull, shear si.Force) {
 	var force r3.Vec
-	for u, f := range unit {
-		if f == nil {
-			continue
-		}
-		for _, v := range vertices {
-			force = r3.Add(force, r3.Scale(b.share[u], f[v]))
-		}
+	for u, f := range forces {
+		force = r3.Add(force, r3.Scale(b.times(u, factor), f))
 	}
-	return force
+	along := r3.Dot(force, axis)
+	return si.Force(math.Abs(along)), si.Force(r3.Norm(r3.Sub(force, r3.Scale(along, axis))))
 }
 
-// under lists the held vertices of each fastener: a vertex belongs to the nearest.
-func (in *Input) under(held []shell.Hold) [][]int {
-	out := make([][]int, len(in.Fasteners))
-	for v, h := range held {
-		if h == 0 {
+// pulls returns what each unit load brings on a fastener, the fastener's axis, and how
+// stiff it is across it.
+func (j *judging) pulls(i int, h *holding) (forces [units]r3.Vec, axis r3.Vec, across si.Stiffness) {
+	for k, owner := range h.owner {
+		if owner != i {
 			continue
 		}
-		best, at := 0, r3.Norm(r3.Sub(in.Fasteners[0].At, in.Mesh.Vertices[v]))
-		for i, p := range in.Fasteners {
-			if d := r3.Norm(r3.Sub(p.At, in.Mesh.Vertices[v])); d < at {
-				best, at = i, d
+		s := &h.springs[k]
+		axis, across = s.Axis, across+s.Across
+		for u, l := range j.unit {
+			if l != nil {
+				forces[u] = r3.Add(forces[u], s.Pulls(l.Move[s.Vertex]))
 			}
 		}
-		out[best] = append(out[best], v)
+	}
+	return forces, axis, across
+}
+
+// hole is a fastener's place in the laminate; a core does not bear.
+func (in *Input) hole(i int, h *holding) joint.Hole {
+	f := in.Fasteners[i]
+	out := joint.Hole{Diameter: f.Diameter, Head: in.Screwed.Head, Edge: si.Length(apart(f.At, h.rims))}
+	if out.Head == 0 {
+		out.Head = headShare * f.Diameter
+	}
+	for _, l := range in.Layers {
+		if !l.Core {
+			out.Thickness += l.Thickness
+		}
+	}
+	for k, g := range in.Fasteners {
+		if d := si.Length(r3.Norm(r3.Sub(g.At, f.At))); k != i && d > 0 && (out.Pitch == 0 || d < out.Pitch) {
+			out.Pitch = d
+		}
 	}
 	return out
+}
+
+// apart is how far a place lies from the nearest of some closed lines; +Inf where
+// there are none.
+func apart(at r3.Vec, lines [][]r3.Vec) float64 {
+	best := math.Inf(1)
+	for _, line := range lines {
+		for k, a := range line {
+			side := r3.Sub(line[(k+1)%len(line)], a)
+			t := max(0, min(1, r3.Dot(r3.Sub(at, a), side)/max(r3.Norm2(side), math.SmallestNonzeroFloat64)))
+			best = math.Min(best, r3.Norm(r3.Sub(at, r3.Add(a, r3.Scale(t, side)))))
+		}
+	}
+	return best
+}
+
+// atHole returns what the laminate round a hole stands in a case: the means over the
+// cloths of the lesser of their strengths both ways. A bearing strength that is not
+// told is taken as that in compression, which errs downwards where the laminate is
+// clamped under a washer. Nothing where a cloth's strength is not known.
+func (in *Input) atHole(c Case) (out joint.Limits) {
+	share := in.retention(c)
+	var thick si.Pressure
+	var sum wall.Strength
+	for _, l := range in.Layers {
+		if l.Core {
+			continue
+		}
+		if l.Strength == nil {
+			return joint.Limits{Bearing: in.Screwed.Bearing * si.Pressure(share)}
+		}
+		s, t := softened(l.Ply, share).Strength, si.Pressure(l.Thickness)
+		thick += t
+		sum.Xt += t * min(s.Xt, s.Yt)
+		sum.Xc += t * min(s.Xc, s.Yc)
+		sum.S += t * s.S
+	}
+	out = joint.Limits{Bearing: sum.Xc / thick, Shear: sum.S / thick, Tension: sum.Xt / thick}
+	if in.Screwed.Bearing > 0 {
+		out.Bearing = in.Screwed.Bearing * si.Pressure(share)
+	}
+	return out
+}
+
+// react works out what holds the part under each unit load.
+func (j *judging) react() {
+	var wait sync.WaitGroup
+	for _, l := range j.unit {
+		if l != nil {
+			wait.Go(func() { l.force, l.moment = j.solver.Reactions(l.Motion, l.load) })
+		}
+	}
+	wait.Wait()
+}
+
+// reaction adds up all that holds the part in a blend.
+func (j *judging) reaction(b *blend) (sum r3.Vec) {
+	for u, l := range j.unit {
+		if l == nil || b.share[u] == 0 {
+			continue
+		}
+		for _, f := range l.force {
+			sum = r3.Add(sum, r3.Scale(b.share[u], f))
+		}
+	}
+	return sum
 }

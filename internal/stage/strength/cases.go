@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/si"
 	"laywright/internal/stage/shell"
 )
 
@@ -11,7 +12,8 @@ import (
 const gravity = 9.80665
 
 // The unit loads that cases are put together from: 1 Pa, 1 g along each axis, a
-// push of 1 N, 1 K.
+// push of 1 N; and what warms: 1 K, 1 K from one face to the other, a growth by 1 of
+// what holds the part.
 const (
 	unitPressure = iota
 	unitX
@@ -19,8 +21,34 @@ const (
 	unitZ
 	unitPush
 	unitHeat
+	unitAcross
+	unitGround
 	units
 )
+
+// warms tells the units of what strains a wall without pushing it.
+func warms(u int) bool { return u >= unitHeat }
+
+// freeOf is so much of a unit that warms; of another one it is nothing.
+func freeOf(u int, size float64) shell.Free {
+	switch u {
+	case unitHeat:
+		return shell.Free{DT: si.TemperatureDifference(size)}
+	case unitAcross:
+		return shell.Free{Across: si.TemperatureDifference(size)}
+	case unitGround:
+		return shell.Free{Ground: size}
+	}
+	return shell.Free{}
+}
+
+// free is what strains the wall in a blend besides its loads.
+func (b *blend) free() (f shell.Free) {
+	for u := unitHeat; u < units; u++ {
+		f = f.Plus(freeOf(u, b.share[u]))
+	}
+	return f
+}
 
 // blend is a case in one of its directions: how much of each unit load.
 type blend struct {
@@ -33,7 +61,8 @@ func blends(cases []Case) []blend {
 	var out []blend
 	for i, c := range cases {
 		b := blend{of: i}
-		b.share[unitPressure], b.share[unitPush], b.share[unitHeat] = float64(c.Pressure), float64(c.Handling), float64(c.DT)
+		b.share[unitPressure], b.share[unitPush] = float64(c.Pressure), float64(c.Handling)
+		b.share[unitHeat], b.share[unitAcross], b.share[unitGround] = float64(c.DT), float64(c.Across), c.growth
 		if c.Inertia == 0 {
 			out = append(out, b)
 			continue
@@ -52,17 +81,27 @@ func blends(cases []Case) []blend {
 // mechanical tells whether anything but heat loads the part.
 func (b *blend) mechanical() bool {
 	for u, s := range b.share {
-		if u != unitHeat && s != 0 {
+		if !warms(u) && s != 0 {
 			return true
 		}
 	}
 	return false
 }
 
+// times is a blend's share of a unit with the load grown by a factor: what warms does
+// not grow with it, unless it is all there is.
+func (b *blend) times(u int, factor float64) float64 {
+	if warms(u) && b.mechanical() {
+		return b.share[u]
+	}
+	return factor * b.share[u]
+}
+
 // unitLoad is a unit load with the motion it brings.
 type unitLoad struct {
 	load shell.Load
 	shell.Motion
+	force, moment []r3.Vec // that hold the part
 }
 
 // solveUnits works out the motion under each unit load that some case uses.
@@ -75,7 +114,7 @@ func (in *Input) solveUnits(s *shell.Solver, all []blend) (out [units]*unitLoad,
 		}
 		return false
 	}
-	solve := func(l shell.Load) *unitLoad { return &unitLoad{l, s.Solve(l)} }
+	solve := func(l shell.Load) *unitLoad { return &unitLoad{load: l, Motion: s.Solve(l)} }
 	if used(unitPressure) || used(unitPush) && in.At == nil {
 		l := s.NoLoad()
 		s.Pressure(&l, 1)
@@ -88,10 +127,12 @@ func (in *Input) solveUnits(s *shell.Solver, all []blend) (out [units]*unitLoad,
 			out[unitX+i] = solve(l)
 		}
 	}
-	if used(unitHeat) {
-		l := s.NoLoad()
-		l.DT = 1
-		out[unitHeat] = solve(l)
+	for u := unitHeat; u < units; u++ {
+		if used(u) {
+			l := s.NoLoad()
+			l.Free = freeOf(u, 1)
+			out[u] = solve(l)
+		}
 	}
 	if used(unitPush) {
 		l := s.NoLoad()
@@ -126,7 +167,7 @@ func largest(v []r3.Vec) (at int, size float64) {
 func (b *blend) moved(unit *[units]*unitLoad, heat bool) shell.Motion {
 	var out shell.Motion
 	for u, m := range unit {
-		if m == nil || b.share[u] == 0 || (u == unitHeat) != heat {
+		if m == nil || b.share[u] == 0 || warms(u) != heat {
 			continue
 		}
 		if out.Move == nil {

@@ -40,10 +40,12 @@ func Check(ctx context.Context, in Input) (Result, error) {
 	}
 	r.judge(j, found)
 	r.bear(j)
+	r.bond(j, j.hold)
 	if err := r.modes(ctx, j); err != nil {
 		return Result{}, err
 	}
 	r.note(j)
+	r.noteHeld(j.in, j.hold)
 	return r, nil
 }
 
@@ -61,21 +63,22 @@ func begin(ctx context.Context, in Input) (r Result, j *judging, err error) {
 	if err != nil {
 		return r, nil, err
 	}
-	held, free, err := in.holds(t)
+	hold, err := in.holds(t, stacks)
 	if err != nil {
 		return r, nil, err
 	}
-	solver, err := shell.New(ctx, &shell.Model{Mesh: in.Mesh, Sections: stacks.sections, Section: stacks.of, Axis: axis, Held: held})
+	solver, err := shell.New(ctx, &shell.Model{Mesh: in.Mesh, Sections: stacks.sections, Section: stacks.of, Axis: axis, Held: hold.held, Springs: hold.springs})
 	if err != nil {
 		return r, nil, err
 	}
 	r = Result{Factor: in.Factor, Elements: len(in.Mesh.Triangles), Unknowns: solver.Unknowns(), Direction: axis}
-	r.noteHold(&in, free)
+	r.noteHold(&in, hold.free)
 	in.settleHeat(stacks, &r)
-	j = &judging{in: &in, stacks: stacks, held: held, solver: solver, blends: blends(in.Cases), judges: in.judges(), share: make([]float64, len(axis))}
+	j = &judging{in: &in, top: t, stacks: stacks, hold: hold, solver: solver, blends: blends(in.Cases), judges: in.judges(), share: make([]float64, len(axis))}
 	if j.unit, err = in.solveUnits(solver, j.blends); err != nil {
 		return r, nil, err
 	}
+	j.react()
 	j.small()
 	r.move(j)
 	return r, j, nil
@@ -112,20 +115,39 @@ func (in *Input) check() error {
 
 // settleHeat leaves heat out where some layer's expansion is not known.
 func (in *Input) settleHeat(s *stacks, r *Result) {
-	hot := false
-	for _, c := range in.Cases {
-		hot = hot || c.DT != 0
+	in.Cases = append([]Case(nil), in.Cases...)
+	known, hot := s.sections[0].Wall.ThermalKnown, false
+	for i := range in.Cases {
+		c := &in.Cases[i]
+		hot = hot || c.DT != 0 || c.Across != 0
+		if !known {
+			c.DT, c.Across = 0, 0
+		} else if in.Ground.Expansion != nil {
+			c.growth = float64(*in.Ground.Expansion) * float64(c.Under)
+		} else {
+			c.growth = in.expansion(s) * float64(c.DT)
+		}
 	}
-	if !hot || s.sections[0].Wall.ThermalKnown {
+	if known && hot {
+		r.noteGrowth(in, s)
+	}
+	if known || !hot {
 		return
 	}
-	cases := append([]Case(nil), in.Cases...)
-	for i := range cases {
-		cases[i].DT = 0
-	}
-	in.Cases = cases
 	r.find(fault.Note, "expansion-unknown", "Stress of temperature is left out: the expansion of some layer is not known.",
 		"A wall of unlike layers strains itself when it warms or cools.", "Add alpha to the records of fibre, resin, ply or core.")
+}
+
+// expansion is the part's own in its plane, the mean over its surface and of both
+// directions, 1/K.
+func (in *Input) expansion(s *stacks) float64 {
+	var sum, area float64
+	for f := range in.Mesh.Triangles {
+		a := in.Mesh.FaceArea(f)
+		α := s.sections[s.index(f)].Wall.InPlaneExpansion()
+		sum, area = sum+a*(α[0]+α[1])/2, area+a
+	}
+	return sum / area
 }
 
 // move reports how far the wall moves.
@@ -141,7 +163,9 @@ func (r *Result) move(j *judging) {
 		m := b.moved(&j.unit, false)
 		at, size := largest(m.Move)
 		c := &r.Cases[b.of]
-		c.Deflection = max(c.Deflection, si.Length(size))
+		if si.Length(size) >= c.Deflection {
+			c.Deflection, c.Reaction = si.Length(size), place(j.reaction(b))
+		}
 		if most.Move == nil || size > float64(r.Deflection) {
 			r.Deflection, most = si.Length(size), m
 			r.DeflectionAt = place(j.in.Mesh.Vertices[at])

@@ -16,7 +16,7 @@ func (r *Result) find(s fault.Severity, code, what, why, do string) *fault.Findi
 func nameOf(in *Input, ply int) string { return fmt.Sprintf("%d (%s)", ply, in.Layers[ply].Name) }
 
 func (r *Result) noteHold(in *Input, free int) {
-	if len(in.Fasteners) == 0 && in.Edge == "" {
+	if len(in.Fasteners) == 0 && in.Flange == nil && in.Edge == "" {
 		r.find(fault.Note, "edge-taken-as-pinned", "The edge is taken as pinned: it may turn but not move.",
 			"The job does not say how the part is held. A clamped edge lets a flat panel move a third as far.",
 			"Write part.held: {edge: pinned} or {edge: clamped}.")

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/mesh"
 	"laywright/internal/base/wall"
 	"laywright/internal/stage/shell"
 )
@@ -28,8 +29,9 @@ type scan struct {
 // judging holds what every triangle's judging shares.
 type judging struct {
 	in      *Input
+	top     *mesh.Topology
 	stacks  *stacks
-	held    []shell.Hold
+	hold    *holding
 	solver  *shell.Solver
 	unit    [units]*unitLoad
 	blends  []blend
@@ -92,7 +94,8 @@ func (j *judging) triangle(f int, s *scan) {
 	answers := j.answers(f)
 	j.cores(f, answers, s)
 	plies := j.stacks.plies[j.stacks.index(f)]
-	low := -j.thickness(f) / 2
+	thick := j.thickness(f)
+	low := -thick / 2
 	stress := make([]wall.Vec, len(answers))
 	for i, p := range plies {
 		high := low + float64(p.Thickness)
@@ -101,7 +104,7 @@ func (j *judging) triangle(f int, s *scan) {
 			for side := range 3 {
 				for _, z := range []float64{low, high} {
 					for k := range answers {
-						stress[k] = gauge.Stress(answers[k].At[side].At(z), j.columns[k].dT)
+						stress[k] = j.columns[k].stress(&gauge, answers[k].At[side].At(z), z, thick)
 					}
 					j.face(spot{triangle: f, side: side, ply: i}, stress, s)
 				}

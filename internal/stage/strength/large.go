@@ -92,11 +92,11 @@ func (j *judging) picks(s scan) []int {
 }
 
 // heat is what a blend warms by before its load grows.
-func (j *judging) heat(blend int) float64 {
+func (j *judging) heat(blend int) (none shell.Free) {
 	if b := &j.blends[blend]; b.mechanical() {
-		return b.share[unitHeat]
+		return b.free()
 	}
-	return 0
+	return none
 }
 
 // solve follows a blend from the cold wall to its load times the factor. A wall
@@ -105,7 +105,7 @@ func (f *far) solve(ctx context.Context, j *judging) error {
 	b := &j.blends[f.blend]
 	if f.warm == nil {
 		p := shell.Push{Load: j.solver.NoLoad()}
-		p.DT = si.TemperatureDifference(j.heat(f.blend))
+		p.Free = j.heat(f.blend)
 		warm, err := j.solver.Large(ctx, p, 1)
 		f.warm, f.limit, f.ultimate = &warm, &warm, &warm
 		if err != nil {
@@ -147,9 +147,9 @@ func (f *far) ends(err error, times float64) error {
 // push is a blend's load, times a factor. Where heat alone loads the wall, it grows.
 func (j *judging) push(b *blend, times float64) shell.Push {
 	p := shell.Push{Load: j.solver.NoLoad(), Follow: si.Pressure(times * b.share[unitPressure])}
-	p.DT = si.TemperatureDifference(b.share[unitHeat])
+	p.Free = b.free()
 	if !b.mechanical() {
-		p.DT *= si.TemperatureDifference(times)
+		p.Free = p.Free.Times(times)
 	}
 	for u := unitX; u <= unitPush; u++ {
 		if b.share[u] == 0 {
@@ -203,12 +203,12 @@ func (j *judging) far(fars []far) {
 			continue
 		}
 		k := len(j.columns)
-		dT := si.TemperatureDifference(j.blends[f.blend].share[unitHeat])
-		hot := dT
+		free := j.blends[f.blend].free()
+		warm := free
 		if !j.blends[f.blend].mechanical() {
-			dT, hot = si.TemperatureDifference(times)*dT, 0
+			free, warm = free.Times(times), shell.Free{}
 		}
-		j.columns = append(j.columns, column{far: f.warm, dT: hot}, column{far: f.ultimate, dT: dT})
+		j.columns = append(j.columns, column{far: f.warm, free: warm}, column{far: f.ultimate, free: free})
 		m := mix{blend: f.blend, held: make([]float64, 2*len(fars)), load: make([]float64, 2*len(fars)), times: times}
 		m.held[k], m.load[k], m.load[k+1] = 1, -1, 1
 		j.mixes = append(j.mixes, m)

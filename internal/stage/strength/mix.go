@@ -1,7 +1,6 @@
 package strength
 
 import (
-	"laywright/internal/base/si"
 	"laywright/internal/base/wall"
 	"laywright/internal/stage/shell"
 )
@@ -11,7 +10,16 @@ import (
 type column struct {
 	small *shell.Motion
 	far   *shell.Moved
-	dT    si.TemperatureDifference // that stretches the plies freely besides
+	free  shell.Free // that strains the plies besides
+}
+
+// stress returns a ply's at height z in a wall of thickness h, from the strain there.
+func (c *column) stress(ply *wall.Gauge, strain wall.Vec, z, h float64) wall.Vec {
+	besides, dT := c.free.At(z, h)
+	for i := range strain {
+		strain[i] += besides[i]
+	}
+	return ply.Stress(strain, dT)
 }
 
 // mix is what is judged: how much of each column's stress is held while the load
@@ -58,17 +66,14 @@ func (j *judging) small() {
 		if l == nil {
 			continue
 		}
-		c := column{small: &l.Motion}
-		if u == unitHeat {
-			c.dT = 1
-		}
+		c := column{small: &l.Motion, free: freeOf(u, 1)}
 		j.columns, of = append(j.columns, c), append(of, u)
 	}
 	for i := range j.blends {
 		b := &j.blends[i]
 		m := mix{blend: i, held: make([]float64, len(of)), load: make([]float64, len(of)), times: 1}
 		for k, u := range of {
-			if u == unitHeat && b.mechanical() {
+			if warms(u) && b.mechanical() {
 				m.held[k] = b.share[u]
 			} else {
 				m.load[k] = b.share[u]

@@ -18,6 +18,7 @@ type Result struct {
 	Retention    *float64                 `json:"matrix_retention,omitempty"` // least share of matrix strength that counts, hot and moist
 	Buckling     *float64                 `json:"buckling_factor,omitempty"`
 	Frequency    *si.Rate                 `json:"frequency_Hz,omitempty"`
+	OffOrder     *float64                 `json:"off_engine_order,omitempty"` // how far the frequency stands off the nearest order, as a share
 	Mass         *si.Mass                 `json:"mass_kg,omitempty"`
 	Large        bool                     `json:"large_motion"`       // deflection and index are of large motions
 	Snaps        *float64                 `json:"snaps_at,omitempty"` // multiple of the load beyond which the wall finds no rest near
@@ -28,6 +29,7 @@ type Result struct {
 	ByCriterion  map[wall.Criterion]Worst `json:"by_criterion,omitempty"`
 	Cases        []CaseResult             `json:"cases"`
 	Fasteners    []FastenerLoad           `json:"fasteners,omitempty"`
+	Bond         *Bond                    `json:"bond,omitempty"`
 
 	Move      []r3.Vec        `json:"-"` // of the vertices, in the case of the largest deflection
 	Share     []float64       `json:"-"` // failure index of each triangle, over all cases and criteria; +Inf where heat alone breaks it
@@ -50,6 +52,8 @@ type CaseResult struct {
 	Name       string    `json:"name"`
 	Deflection si.Length `json:"deflection_max_m"`
 	Index      *float64  `json:"failure_index_max,omitempty"`
+
+	Reaction [3]float64 `json:"reaction_N"` // of all that holds the part, in the direction that moves it most
 }
 
 func place(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }

@@ -7,8 +7,10 @@
 // normal; pressure is positive along that normal. A direction is a vector in the
 // part's space.
 //
-// A line through the wall stays straight, and motions are small. Seams, doublers and the
-// bearing of fasteners are not in it.
+// What holds the part may be its edge, fasteners that give, or a bonded flange; it may
+// grow as it warms. Forces on it are told, and what they ask of laminate and bond.
+//
+// A line through the wall stays straight. Seams and doublers are not in it.
 package strength
 
 import (
@@ -16,6 +18,7 @@ import (
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 	"laywright/internal/base/wall"
+	"laywright/internal/stage/joint"
 )
 
 // Spec is the job file's strength section.
@@ -41,6 +44,27 @@ type Fastener struct {
 	Diameter si.Length
 }
 
+// Screwed is what all fasteners have in common. Zero: not told.
+type Screwed struct {
+	Stiffness si.Stiffness // across each; not told: by a published formula
+	E         si.Pressure  // of its metal; not told: steel
+	Head      si.Length    // diameter of head or washer; not told: twice the hole
+	Bearing   si.Pressure  // strength of the laminate; not told: as in compression
+}
+
+// Flange is a flat land along the rim that is bonded to what holds the part.
+type Flange struct {
+	Width    si.Length      // from the rim; 0: all that is flat there
+	Adhesive joint.Adhesive // what is 0 is not told
+}
+
+// Ground is what holds the part. Zero: not told.
+type Ground struct {
+	Expansion *si.Expansion // nil: it grows as the part does
+	E         si.Pressure   // 0: as the wall
+	Thickness si.Length     // 0: as the wall
+}
+
 // Layer is one layer of the wall.
 type Layer struct {
 	wall.Ply
@@ -62,8 +86,12 @@ type Case struct {
 	Pressure si.Pressure              // outward positive
 	Inertia  float64                  // in g, along the worst of the axes either way
 	Handling si.Force                 // a push inward
-	DT       si.TemperatureDifference // against the wall free of stress
+	DT       si.TemperatureDifference // of the middle of the wall, against the wall free of stress
+	Across   si.TemperatureDifference // by which its free side is warmer than the mould's
+	Under    si.TemperatureDifference // of what holds the part, against the same
 	Wall     si.Temperature           // of the wall; 0: not said
+
+	growth float64 // of what holds the part
 }
 
 // Input is what the stage works from.
@@ -74,8 +102,13 @@ type Input struct {
 	Warp      r3.Vec // what angle 0 of a layer without yarns runs along
 	Edge      Edge
 	Fasteners []Fastener // hold the part instead of its edge
+	Screwed   Screwed
+	Flange    *Flange // holds it instead of its edge
+	Ground    Ground
 	Cases     []Case
-	At        *r3.Vec    // where the hand pushes; nil: where the wall is softest
+	At        *r3.Vec   // where the hand pushes; nil: where the wall is softest
+	Patch     si.Length // diameter of what pushes; 0: the heel of a hand
+	Engine    *joint.Engine
 	Limit     *si.Length // on deflection
 	Factor    float64    // of safety on failure and buckling; 0: 1.5
 	MassKnown bool       // every layer's mass is known
