@@ -26,6 +26,7 @@ type laid struct {
 type layer struct {
 	strip int32   // layers of one strip do not overlap
 	share float64 // flat area over area on the mould
+	yarns Yarns
 	shape convex
 }
 
@@ -115,7 +116,7 @@ func (y *laid) layPatch(c *cloth) {
 	for g, t := range c.tri {
 		if flat := t.area(); flat > 0 {
 			for _, p := range y.shapes(c, g) {
-				y.add(c.home[g], layer{y.strips, flat / m.FaceArea(g), p})
+				y.add(c.home[g], layer{y.strips, flat / m.FaceArea(g), c.yarns(int32(g)), p})
 			}
 		}
 	}
@@ -130,7 +131,7 @@ func (y *laid) add(f int32, a layer) {
 		parts = without(parts, list[i].shape, crumb)
 	}
 	for _, p := range parts {
-		list = append(list, layer{a.strip, a.share, p})
+		list = append(list, layer{a.strip, a.share, a.yarns, p})
 	}
 	y.over[f] = list
 }

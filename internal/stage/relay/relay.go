@@ -19,6 +19,7 @@ type Input struct {
 	Plies     []Ply          // from the mould face
 	Lap       float64        // asked of seams, m; 0 where they are butted
 	Allowance float64        // asked beyond the trim line, m
+	Within    []int32        // of each triangle, that of the surface as it was given; nil: they are the same
 }
 
 // Ply is one ply as it is cut.
@@ -38,6 +39,9 @@ type Piece struct {
 	Knife    [][][2]float64 // lines cut inside the outline
 	Vertices []int32        // the surface's number of each of the ground's vertices, −1 for none; nil: as the ground has it
 	Patch    bool           // lies over a seam of the ply; its ground lies on the surface, but has vertices of its own
+
+	Warp, Weft []r3.Vec  // unit vectors at the ground's vertices; nil: not asked for
+	Shear      []float64 // there, rad
 }
 
 // Result says what the plies cover. Measures of a ply that has no seams, or no
@@ -55,6 +59,7 @@ type Result struct {
 	DoubledOver  si.Area    `json:"doubled_in_three_over_one_area_m2"` // where it is more than one
 	Mass         si.Mass    `json:"cloth_on_part_kg"`
 	Stack        Stack      `json:"-"`
+	Cloth        []Cloth    `json:"-"` // by ply
 }
 
 // Covered is what one ply covers.
@@ -139,6 +144,12 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 		out.Mass += out.Plies[i].Mass
 	}
 	out.stackUp(l, plies)
+	out.Cloth = make([]Cloth, len(plies))
+	for i, j := range first {
+		if out.Cloth[i] = out.Cloth[j]; j == i {
+			out.Cloth[i] = plies[i].clothOn(in)
+		}
+	}
 	return out, nil
 }
 

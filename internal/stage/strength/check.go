@@ -47,6 +47,7 @@ func Check(ctx context.Context, in Input) (Result, error) {
 		return Result{}, err
 	}
 	r := Result{Factor: in.Factor, Elements: len(in.Mesh.Triangles), Unknowns: solver.Unknowns(), Direction: axis}
+	r.measure(&in, stacks)
 	r.noteHold(&in, free)
 	in.settleHeat(stacks, &r)
 	j := judging{in: &in, stacks: stacks, solver: solver, blends: blends(in.Cases), judges: in.judges(), share: make([]float64, len(axis))}
@@ -73,11 +74,8 @@ func (in *Input) check() error {
 	if err := fault.Check("duty.loads.factor", in.Factor, 1, 10, "", "a factor of safety is 1 or more"); err != nil {
 		return err
 	}
-	for _, l := range in.Layers {
-		n := len(in.Mesh.Vertices)
-		if y := l.Yarn; y != nil && (len(y.Warp) != n || len(y.Weft) != n || y.Shear != nil && len(y.Shear) != n) {
-			return &fault.Input{Field: "plies", What: "the yarns of " + l.Name + " do not fit the surface"}
-		}
+	if in.Walls != nil && len(in.Walls) != len(in.Mesh.Triangles) {
+		return &fault.Input{Field: "plies", What: "the plies do not fit the surface"}
 	}
 	for _, c := range in.Cases {
 		for _, x := range []struct {

@@ -94,10 +94,15 @@ func (j *judging) triangle(f int, s *scan) {
 	}
 	answers := j.solver.Strains(f, motions...)
 	j.cores(f, answers, which, s)
-	plies := j.stacks.plies[j.stacks.index(f)]
-	low := -j.thickness(f) / 2
-	for i, p := range plies {
-		high := low + float64(p.Thickness)
+	for _, part := range j.stacks.parts(f) {
+		j.part(f, &part, answers, which, s)
+	}
+}
+
+func (j *judging) part(f int, part *part, answers []shell.Answer, which []int, s *scan) {
+	low := part.Low
+	for k, p := range part.Plies {
+		i, high := part.layer[k], low+float64(p.Thickness)
 		if j.judges[0][i][0] != nil {
 			gauge := p.Gauge()
 			for side := range 3 {
@@ -120,36 +125,32 @@ func (j *judging) triangle(f int, s *scan) {
 //
 //	index = √((τx)² + (τy)²)/S
 func (j *judging) cores(f int, answers []shell.Answer, which []int, s *scan) {
-	if j.stacks.through == nil || j.in.atInsert(j.solver.Side(f, 0), j.thickness(f)) {
+	if !j.in.cored() || j.in.atInsert(j.solver.Side(f, 0), j.stacks.thickness(f)) {
 		return
 	}
-	for i, per := range j.stacks.through[j.stacks.index(f)] {
-		strength := float64(j.in.Layers[i].CoreShear)
-		if strength == 0 {
-			continue
-		}
-		for b := range j.blends {
-			var x, y float64
-			for k, u := range which {
-				if u != unitHeat {
-					x += j.blends[b].share[u] * answers[k].Shear[0]
-					y += j.blends[b].share[u] * answers[k].Shear[1]
-				}
-			}
-			index := math.Hypot(x*per[0], y*per[1]) / strength
-			if j.note(index, f, b, 0, s) {
-				s.worst[0] = spot{index: index, triangle: f, ply: i, blend: b, core: true}
+	for _, part := range j.stacks.parts(f) {
+		for k, per := range part.through {
+			if i := part.layer[k]; j.in.Layers[i].CoreShear > 0 {
+				j.core(f, i, per, answers, which, s)
 			}
 		}
 	}
 }
 
-// thickness is that of the wall at a triangle, m.
-func (j *judging) thickness(f int) (h float64) {
-	for _, p := range j.stacks.plies[j.stacks.index(f)] {
-		h += float64(p.Thickness)
+func (j *judging) core(f, i int, per [2]float64, answers []shell.Answer, which []int, s *scan) {
+	for b := range j.blends {
+		var x, y float64
+		for k, u := range which {
+			if u != unitHeat {
+				x += j.blends[b].share[u] * answers[k].Shear[0]
+				y += j.blends[b].share[u] * answers[k].Shear[1]
+			}
+		}
+		index := math.Hypot(x*per[0], y*per[1]) / float64(j.in.Layers[i].CoreShear)
+		if j.note(index, f, b, 0, s) {
+			s.worst[0] = spot{index: index, triangle: f, ply: i, blend: b, core: true}
+		}
 	}
-	return h
 }
 
 // note keeps an index where it is worse than what was found before, and tells

@@ -19,6 +19,8 @@ type Result struct {
 	Buckling     *float64                 `json:"buckling_factor,omitempty"`
 	Frequency    *si.Rate                 `json:"frequency_Hz,omitempty"`
 	Mass         *si.Mass                 `json:"mass_kg,omitempty"`
+	Thinnest     Spot                     `json:"thickness_min"` // of the walls on the triangles, laps and shear counted
+	Thickest     Spot                     `json:"thickness_max"`
 	Elements     int                      `json:"elements"`
 	Unknowns     int                      `json:"unknowns"`
 	MeshError    float64                  `json:"mesh_error"` // of the stress, in the case of the largest deflection, for the triangles' size
@@ -28,6 +30,7 @@ type Result struct {
 	Fasteners    []FastenerLoad           `json:"fasteners,omitempty"`
 
 	Move      []r3.Vec        `json:"-"` // of the vertices, in the case of the largest deflection
+	Wall      []float64       `json:"-"` // thickness of the wall on each triangle, m
 	Share     []float64       `json:"-"` // failure index of each triangle, over all cases and criteria; +Inf where heat alone breaks it
 	Direction []r3.Vec        `json:"-"` // of each triangle: the reference that layer angles count from
 	Findings  []fault.Finding `json:"-"`
@@ -41,6 +44,12 @@ type Worst struct {
 	Mode      string         `json:"mode"`
 	Case      string         `json:"case"`
 	At        [3]float64     `json:"at_m"`
+}
+
+// Spot is a thickness and the middle of the triangle that has it.
+type Spot struct {
+	Thickness si.Length  `json:"thickness_m"`
+	At        [3]float64 `json:"at_m"`
 }
 
 // CaseResult is what one case does.

@@ -7,8 +7,13 @@
 // normal; pressure is positive along that normal. A direction is a vector in the
 // part's space.
 //
-// A line through the wall stays straight, and motions are small. Seams, doublers and the
-// bearing of fasteners are not in it.
+// Each triangle has the wall that is laid there: cloth by its own yarns, of the piece
+// that it belongs to, doubled where pieces lie over each other, and no more than there
+// is where it ends. Where an edge of cloth runs through a triangle, both of its parts
+// take the triangle's strain. A butted seam is judged with no stress over it.
+//
+// A line through the wall stays straight, and motions are small. How a lap's yarns take
+// their load up through the resin, doublers and the bearing of fasteners are not in it.
 package strength
 
 import (
@@ -46,13 +51,32 @@ type Layer struct {
 	Mass      si.ArealMass // cured, before shearing
 	Core      bool
 	CoreShear si.Pressure // a core's shear strength; 0: not known
-	Yarn      *Yarn       // of a draped cloth; nil: the angle counts from Warp
 }
 
-// Yarn is where draping put a cloth's yarns, at the mesh's vertices.
-type Yarn struct {
-	Warp, Weft []r3.Vec  // unit vectors
-	Shear      []float64 // by which they close to less than a right angle, rad; nil: told from the two
+// Part is a share of a triangle over which the same layers lie: a seam, an edge of
+// cloth or of a lap runs between two of them.
+type Part struct {
+	Share float64
+	Lays  []Lay // from the mould face; a layer that lies double stands twice
+}
+
+// Lay is a layer where it lies.
+type Lay struct {
+	Layer int    // its place in the list
+	Cloth *Cloth // as draped; nil: as it is written, its angle counted from Warp
+}
+
+// Cloth is how draping laid a cloth.
+type Cloth struct {
+	Warp, Weft r3.Vec   // unit vectors in the triangle's plane
+	Shear      si.Angle // by which they close to less than a right angle
+	Bulk       float64  // flat area of cloth over the area that it covers
+}
+
+// Butt is a triangle beside a seam over which a layer's yarns do not go on.
+type Butt struct {
+	Face, Layer int
+	Along       r3.Vec // the seam's direction
 }
 
 // Case is one combination of loads.
@@ -70,7 +94,9 @@ type Input struct {
 	Spec      Spec
 	Mesh      *mesh.Mesh
 	Layers    []Layer
-	Warp      r3.Vec // what angle 0 of a layer without yarns runs along
+	Walls     [][]Part // of each triangle; nil: every layer lies once everywhere, as written
+	Butts     []Butt
+	Warp      r3.Vec // what angle 0 of a layer as it is written runs along
 	Edge      Edge
 	Fasteners []Fastener // hold the part instead of its edge
 	Cases     []Case
