@@ -54,6 +54,9 @@ func Check(ctx context.Context, in Input) (Result, error) {
 	if j.unit, err = in.solveUnits(solver, j.blends); err != nil {
 		return Result{}, err
 	}
+	var alone int
+	j.butts, alone = in.butts(stacks)
+	r.noteButts(&in, alone)
 	r.move(&j)
 	r.judge(&j)
 	r.bear(&j, held)

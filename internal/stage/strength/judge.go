@@ -34,6 +34,7 @@ type judging struct {
 	blends []blend
 	judges [][][len(wall.Criteria)]wall.Judge // by case and layer; nil where strengths are not known
 	share  []float64                          // of each triangle, filled
+	butts  map[int]*butted                    // by triangle
 }
 
 func (in *Input) judges() [][][len(wall.Criteria)]wall.Judge {
@@ -96,6 +97,9 @@ func (j *judging) triangle(f int, s *scan) {
 	j.cores(f, answers, which, s)
 	for _, part := range j.stacks.parts(f) {
 		j.part(f, &part, answers, which, s)
+	}
+	if b := j.butts[f]; b != nil {
+		j.besideSeam(f, b, answers, which, s)
 	}
 }
 

@@ -37,6 +37,13 @@ func (s *stacks) parts(f int) []part {
 	return s.walls[s.of[f]]
 }
 
+func (s *stacks) section(f int) *shell.Section {
+	if s.of == nil {
+		return &s.sections[0]
+	}
+	return &s.sections[s.of[f]]
+}
+
 // thickness is that of the wall at a triangle, m.
 func (s *stacks) thickness(f int) float64 { return thickness(s.parts(f)) }
 
