@@ -3,7 +3,7 @@ package job
 import (
 	"laywright/internal/base/si"
 	"laywright/internal/stage/laminate"
-	"laywright/internal/stage/relay"
+	"laywright/internal/stage/overlay"
 	"laywright/internal/stage/strength"
 )
 
@@ -21,7 +21,7 @@ func (l link) walls(in *strength.Input) {
 	if len(cloth) == 0 {
 		return
 	}
-	walls := relay.Walls(cloth)
+	walls := overlay.Walls(cloth)
 	in.Walls = make([][]strength.Part, len(walls))
 	for f, parts := range walls {
 		for _, p := range parts {
@@ -36,7 +36,7 @@ func (l link) walls(in *strength.Input) {
 }
 
 // between lists cloth with the layers that lie everywhere.
-func (l link) between(cloth []relay.PlyBit, layers []int) (out []strength.Lay) {
+func (l link) between(cloth []overlay.PlyBit, layers []int) (out []strength.Lay) {
 	for i, layer := range l.plan.Laminate.Layers {
 		if layer.Kind != laminate.Cloth {
 			out = append(out, strength.Lay{Layer: i})

@@ -11,8 +11,8 @@ import (
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/laminate"
+	"laywright/internal/stage/overlay"
 	"laywright/internal/stage/plies"
-	"laywright/internal/stage/relay"
 	"laywright/internal/stage/strength"
 )
 
@@ -51,7 +51,7 @@ const (
 // seeker holds what all tries share.
 type seeker struct {
 	link
-	laid map[layKey]relay.Cloth // of a ply of that cloth at that angle alone
+	laid map[layKey]overlay.Cloth // of a ply of that cloth at that angle alone
 }
 
 type layKey struct {
@@ -73,7 +73,7 @@ func (l link) choose(ctx context.Context) ([]laminate.Line, *Search, error) {
 	if err := l.spec.Laminate.Choice.Check(false); err != nil {
 		return nil, nil, err
 	}
-	s := &seeker{link: l, laid: map[layKey]relay.Cloth{}}
+	s := &seeker{link: l, laid: map[layKey]overlay.Cloth{}}
 	all, err := s.weighed()
 	if err != nil {
 		return nil, nil, err

@@ -2,41 +2,15 @@ package relay
 
 import (
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/stage/overlay"
 )
 
-// Cloth is what one ply lays on each triangle of the surface, and where its seams
-// are butted.
-type Cloth struct {
-	On    [][]Bit // bodies first, then patches and laps, which lie over them
-	Butts []Butt
-	share []float64 // of each triangle in its own of the surface as it was given
-	in    []int32   // that triangle; nil: they are the same
-}
-
-// Bit is cloth of one piece on a triangle: its body there, a patch or a lap.
-type Bit struct {
-	Yarns
-	Bulk   float64  // flat area over the area that it covers
-	shapes []convex // that do not overlap, in weights; nil: the whole triangle
-}
-
-// Yarns is how cloth lies on a triangle.
-type Yarns struct {
-	Warp, Weft r3.Vec  // unit vectors in its plane
-	Shear      float64 // rad
-}
-
-// Butt is a place at which no cloth of the ply goes on over a seam.
-type Butt struct {
-	Face  int32
-	Along r3.Vec // unit vector
-}
-
 // clothOn gathers what the ply lays where.
-func (y *laid) clothOn(in Input) Cloth {
-	out := Cloth{On: make([][]Bit, len(y.face)), in: in.Within}
+func (y *laid) clothOn(in Input) overlay.Cloth {
+	out := overlay.Cloth{On: make([][]overlay.Bit, len(y.face)), In: in.Within}
 	if in.Within != nil {
-		out.share = y.shares(in.Within)
+		out.Share = y.shares(in.Within)
 	}
 	for _, c := range y.cloths {
 		if !c.Patch {
@@ -67,16 +41,16 @@ func (y *laid) shares(in []int32) []float64 {
 	return out
 }
 
-func (y *laid) bodyOn(to *Cloth, c *cloth) {
+func (y *laid) bodyOn(to *overlay.Cloth, c *cloth) {
 	for g, t := range c.tri {
-		flat := t.area()
+		flat := t.Area()
 		if !(flat > 0) {
 			continue
 		}
 		f, area := c.home[g], c.Top.Mesh.FaceArea(g)
-		l := Bit{Yarns: c.yarns(int32(g)), Bulk: flat / area}
+		l := overlay.Bit{Yarns: c.yarns(int32(g)), Bulk: flat / area}
 		if !c.whole[g] || area < full*y.face[f].area {
-			if l.shapes = y.shapes(c, g); len(l.shapes) == 0 {
+			if l.Shapes = y.shapes(c, g); len(l.Shapes) == 0 {
 				continue
 			}
 		}
@@ -85,17 +59,17 @@ func (y *laid) bodyOn(to *Cloth, c *cloth) {
 }
 
 // over puts the pieces of each strip on a triangle together: their mean by area.
-func over(list []layer) (out []Bit) {
+func over(list []layer) (out []overlay.Bit) {
 	strip, area := int32(0), 0.0
 	for i, a := range list {
 		if i == 0 || a.strip != strip {
 			strip, area = a.strip, 0
-			out = append(out, Bit{})
+			out = append(out, overlay.Bit{})
 		}
-		l, part := &out[len(out)-1], a.shape.area()
+		l, part := &out[len(out)-1], a.shape.Area()
 		area += part
 		s := part / area
-		l.shapes = append(l.shapes, a.shape)
+		l.Shapes = append(l.Shapes, a.shape)
 		l.Bulk += s * (a.share - l.Bulk)
 		l.Shear += s * (a.yarns.Shear - l.Shear)
 		l.Warp = r3.Add(r3.Scale(1-s, l.Warp), r3.Scale(s, a.yarns.Warp))
@@ -110,7 +84,7 @@ func over(list []layer) (out []Bit) {
 // yarns returns how cloth lies on triangle g of its ground: the mean of what it
 // does at the corners, laid into its plane. The ground is cut open along slits, so
 // that the corners are those of the triangle's own side.
-func (c *cloth) yarns(g int32) (y Yarns) {
+func (c *cloth) yarns(g int32) (y overlay.Yarns) {
 	if c.Warp == nil {
 		return y
 	}
@@ -126,18 +100,18 @@ func (c *cloth) yarns(g int32) (y Yarns) {
 // carried takes the yarns at a rim over the seam, to where a line that leaves the
 // rim along dir runs along another direction, in the plane of normal n: their
 // angles to the line stay.
-func (e *rim) carried(y Yarns, dir, along, n r3.Vec) Yarns {
+func (e *rim) carried(y overlay.Yarns, dir, along, n r3.Vec) overlay.Yarns {
 	along = unit(across(along, n))
 	from, to := r3.Cross(e.ground.normal, dir), r3.Cross(n, along)
 	turn := func(v r3.Vec) r3.Vec {
 		return r3.Add(r3.Scale(r3.Dot(v, dir), along), r3.Scale(r3.Dot(v, from), to))
 	}
-	return Yarns{Warp: turn(y.Warp), Weft: turn(y.Weft), Shear: y.Shear}
+	return overlay.Yarns{Warp: turn(y.Warp), Weft: turn(y.Weft), Shear: y.Shear}
 }
 
 // butts lists the triangles of the surface as it was given beside the seams, each
 // once.
-func (y *laid) butts(within []int32) (out []Butt) {
+func (y *laid) butts(within []int32) (out []overlay.Butt) {
 	seen := map[int32]bool{}
 	for _, c := range y.cloths {
 		for i := range c.rims {
@@ -148,7 +122,7 @@ func (y *laid) butts(within []int32) (out []Butt) {
 			}
 			if !c.Patch && !e.trim && !seen[f] {
 				seen[f] = true
-				out = append(out, Butt{f, r3.Cross(e.ground.normal, e.across)})
+				out = append(out, overlay.Butt{Face: f, Along: r3.Cross(e.ground.normal, e.across)})
 			}
 		}
 	}

@@ -11,6 +11,7 @@ import (
 	"laywright/internal/base/cut"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/overlay"
 )
 
 // Input is what is put back on the mould.
@@ -47,19 +48,19 @@ type Piece struct {
 // Result says what the plies cover. Measures of a ply that has no seams, or no
 // edge at the trim line, are absent.
 type Result struct {
-	Plies        []Covered  `json:"plies"`
-	ThicknessMax si.Length  `json:"thickness_max_m"`
-	ThicknessAt  [3]float64 `json:"thickness_max_at_m"`
-	ThicknessMin si.Length  `json:"thickness_min_m"`
-	LayersMax    int        `json:"layers_max"`
-	StepMax      si.Length  `json:"step_max_m"` // of the free side's height, at an edge of cloth
-	StepAt       [3]float64 `json:"step_at_m"`
-	DoubledMax   int        `json:"doubled_in_three_max"`              // of any three successive plies, how many lie double over one point
-	DoubledAt    [3]float64 `json:"doubled_in_three_at_m"`             // where that is
-	DoubledOver  si.Area    `json:"doubled_in_three_over_one_area_m2"` // where it is more than one
-	Mass         si.Mass    `json:"cloth_on_part_kg"`
-	Stack        Stack      `json:"-"`
-	Cloth        []Cloth    `json:"-"` // by ply
+	Plies        []Covered       `json:"plies"`
+	ThicknessMax si.Length       `json:"thickness_max_m"`
+	ThicknessAt  [3]float64      `json:"thickness_max_at_m"`
+	ThicknessMin si.Length       `json:"thickness_min_m"`
+	LayersMax    int             `json:"layers_max"`
+	StepMax      si.Length       `json:"step_max_m"` // of the free side's height, at an edge of cloth
+	StepAt       [3]float64      `json:"step_at_m"`
+	DoubledMax   int             `json:"doubled_in_three_max"`              // of any three successive plies, how many lie double over one point
+	DoubledAt    [3]float64      `json:"doubled_in_three_at_m"`             // where that is
+	DoubledOver  si.Area         `json:"doubled_in_three_over_one_area_m2"` // where it is more than one
+	Mass         si.Mass         `json:"cloth_on_part_kg"`
+	Stack        Stack           `json:"-"`
+	Cloth        []overlay.Cloth `json:"-"` // by ply
 }
 
 // Covered is what one ply covers.
@@ -144,7 +145,7 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 		out.Mass += out.Plies[i].Mass
 	}
 	out.stackUp(l, plies)
-	out.Cloth = make([]Cloth, len(plies))
+	out.Cloth = make([]overlay.Cloth, len(plies))
 	for i, j := range first {
 		if out.Cloth[i] = out.Cloth[j]; j == i {
 			out.Cloth[i] = plies[i].clothOn(in)

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"laywright/internal/base/geom"
 	"laywright/internal/base/mesh"
 )
 
@@ -191,7 +192,7 @@ func (y *laid) cells(a, b *traced, step float64) {
 			along = r3.Sub(s.at, q.at)
 		}
 		for _, t := range [2][3]spot{{p, r, s}, {p, s, q}} {
-			y.spread([3]r3.Vec{t[0].at, t[1].at, t[2].at}, distinct(t), func(f int32, foot convex) {
+			y.spread([3]r3.Vec{t[0].at, t[1].at, t[2].at}, distinct(t), func(f int32, foot geom.Convex) {
 				y.add(f, layer{y.strips, share, lead.e.carried(yarns, lead.dir, along, y.face[f].normal), foot})
 			})
 		}

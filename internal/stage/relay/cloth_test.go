@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/stage/overlay"
 )
 
 // wound gives a piece the yarns of a flat pattern bent without strain about a box:
@@ -39,7 +41,7 @@ func TestWallsHoldTheCloth(t *testing.T) {
 	in := Input{Surface: top, Plies: []Ply{plyOf(1, p), plyOf(2, p)}, Lap: lap, Allowance: beyond}
 	r := relaid(t, in)
 	var flat, double float64
-	for f, parts := range Walls(r.Cloth) {
+	for f, parts := range overlay.Walls(r.Cloth) {
 		share, area := 0.0, top.Mesh.FaceArea(f)
 		for _, part := range parts {
 			share += part.Share
@@ -64,7 +66,7 @@ func TestWallsHoldTheCloth(t *testing.T) {
 	for f := range volume {
 		n := top.Mesh.FaceNormal(f)
 		for _, l := range volume[f] {
-			if l.shapes == nil || l.Warp == (r3.Vec{}) {
+			if l.Shapes == nil || l.Warp == (r3.Vec{}) {
 				continue
 			}
 			laps++
@@ -89,7 +91,7 @@ func TestWallsOfTheGivenSurface(t *testing.T) {
 	}
 	r := relaid(t, in)
 	var flat float64
-	for g, parts := range Walls(r.Cloth) {
+	for g, parts := range overlay.Walls(r.Cloth) {
 		area := 0.0
 		for f := range in.Within {
 			if int(in.Within[f]) == g {
