@@ -45,8 +45,8 @@ func TestWallCheckedIsTheWallLaid(t *testing.T) {
 			t.Fatalf("vertex %d: %.9g m, laid %.9g m", v, got, h)
 		}
 	}
-	if p.Strength.Thickest.Thickness <= p.Laminate.Thickness*5/4 || p.Strength.Thinnest.Thickness < p.Laminate.Thickness*0.9 {
-		t.Errorf("from %g to %g m, the stack %g m", p.Strength.Thinnest.Thickness, p.Strength.Thickest.Thickness, p.Laminate.Thickness)
+	if p.Strength.Thickest <= p.Laminate.Thickness*5/4 || p.Strength.Thinnest < p.Laminate.Thickness*0.9 {
+		t.Errorf("from %g to %g m, the stack %g m", p.Strength.Thinnest, p.Strength.Thickest, p.Laminate.Thickness)
 	}
 }
 

@@ -32,6 +32,7 @@ type Cloth struct {
 // Bit is cloth of one piece on a triangle: its body there, a patch or a lap.
 type Bit struct {
 	Yarns
+	Of     int32         // names the body, patch or lap within its ply
 	Bulk   float64       // flat area over the area that it covers
 	Shapes []geom.Convex // that do not overlap, in weights; nil: the whole triangle
 }
@@ -40,6 +41,18 @@ type Bit struct {
 type Yarns struct {
 	Warp, Weft r3.Vec  // unit vectors in its plane
 	Shear      float64 // rad
+}
+
+// Mixed is the mean of y and of what has a share s of the whole, in one plane.
+func (y Yarns) Mixed(o Yarns, s float64) Yarns {
+	mean := func(a, b r3.Vec) r3.Vec {
+		v := r3.Add(r3.Scale(1-s, a), r3.Scale(s, b))
+		if n := r3.Norm(v); n > 0 {
+			return r3.Scale(1/n, v)
+		}
+		return v
+	}
+	return Yarns{mean(y.Warp, o.Warp), mean(y.Weft, o.Weft), (1-s)*y.Shear + s*o.Shear}
 }
 
 // Butt is a place at which no cloth of the ply goes on over a seam.
@@ -78,17 +91,40 @@ func Walls(plies []Cloth) [][]Part {
 	}
 	out := make([][]Part, count)
 	for f := range c.On {
-		parts := wallOn(plies, f)
-		if c.In == nil {
-			out[f] = parts
-			continue
+		at, share := f, 1.0
+		if c.In != nil {
+			at, share = int(c.In[f]), c.Share[f]
 		}
-		for _, p := range parts {
-			p.Share *= c.Share[f]
-			out[c.In[f]] = append(out[c.In[f]], p)
+		for _, p := range wallOn(plies, f) {
+			p.Share *= share
+			out[at] = join(out[at], p)
 		}
 	}
 	return out
+}
+
+// alike is the cosine of the angle, 5 degrees, up to which cloth of one body counts as
+// lying alike; beyond, as on the two sides of a slit, it does not.
+const alike = 0.9962
+
+// join adds a part to those of a triangle: to one of the same bodies and laps that lie
+// alike, if there is one, which then has the mean of both.
+func join(to []Part, p Part) []Part {
+	same := func(a, b PlyBit) bool {
+		return a.Ply == b.Ply && a.Of == b.Of && !(r3.Dot(a.Warp, b.Warp) < alike*r3.Norm(a.Warp)) && !(r3.Dot(a.Weft, b.Weft) < alike*r3.Norm(a.Weft))
+	}
+	i := slices.IndexFunc(to, func(o Part) bool { return slices.EqualFunc(o.Bits, p.Bits, same) })
+	if i < 0 {
+		return append(to, p)
+	}
+	sum := to[i].Share + p.Share
+	s := p.Share / sum
+	bits := make([]PlyBit, len(p.Bits))
+	for k, b := range to[i].Bits {
+		bits[k] = PlyBit{b.Ply, &Bit{Yarns: b.Mixed(p.Bits[k].Yarns, s), Of: b.Of, Bulk: (1-s)*b.Bulk + s*p.Bits[k].Bulk}}
+	}
+	to[i] = Part{sum, bits}
+	return to
 }
 
 // field is a part of a triangle while plies are laid over it.

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"laywright/internal/base/geom"
 )
@@ -27,8 +28,8 @@ func beside(x float64, left bool) []geom.Convex {
 // geometry says: of the triangle below the diagonal what has x < a is 1 − (1−a)², and
 // what has y between b and c is (1−b)² − (1−c)².
 func TestPartsOfATriangle(t *testing.T) {
-	one := Cloth{On: [][]Bit{{{Bulk: 1, Shapes: beside(0.4, true)}, {Bulk: 1.1, Shapes: beside(0.4, false)}}}}
-	two := Cloth{On: [][]Bit{{{Bulk: 1}, {Bulk: 1.2, Shapes: strip(0.2, 0.5)}}}}
+	one := Cloth{On: [][]Bit{{{Bulk: 1, Shapes: beside(0.4, true)}, {Of: 1, Bulk: 1.1, Shapes: beside(0.4, false)}}}}
+	two := Cloth{On: [][]Bit{{{Bulk: 1}, {Of: 1, Bulk: 1.2, Shapes: strip(0.2, 0.5)}}}}
 	parts := Walls([]Cloth{one, two})[0]
 	got := map[[2]int]float64{} // by the first ply's piece and the second's count
 	sum := 0.0
@@ -72,5 +73,22 @@ func TestPartsOfTheGivenTriangle(t *testing.T) {
 	}
 	if math.Abs(bare-0.3*0.75) > 1e-12 || math.Abs(laid-0.7-0.3*0.25) > 1e-12 {
 		t.Errorf("bare %g, laid %g", bare, laid)
+	}
+}
+
+// Pieces of one triangle that one body lies alike on are one part, with the mean of their
+// bulk by area; those on the two sides of a slit, 20 degrees apart, stay two.
+func TestLikePartsAreOne(t *testing.T) {
+	lay := func(bulk, turn float64) []Bit {
+		s, c := math.Sincos(turn * math.Pi / 180)
+		return []Bit{{Yarns: Yarns{Warp: r3.Vec{X: c, Y: s}, Weft: r3.Vec{X: -s, Y: c}}, Bulk: bulk}}
+	}
+	c := Cloth{On: [][]Bit{lay(1, 0), lay(1.2, 1), lay(1.1, 20)}, In: []int32{0, 0, 0}, Share: []float64{0.5, 0.25, 0.25}}
+	parts := Walls([]Cloth{c})[0]
+	if len(parts) != 2 || math.Abs(parts[0].Share-0.75) > 1e-12 || math.Abs(parts[0].Share*parts[0].Bits[0].Bulk-0.8) > 1e-12 {
+		t.Fatalf("%+v", parts)
+	}
+	if got := math.Atan2(parts[0].Bits[0].Warp.Y, parts[0].Bits[0].Warp.X) * 180 / math.Pi; math.Abs(got-1.0/3) > 1e-3 {
+		t.Errorf("warp at %g degrees", got)
 	}
 }

@@ -12,9 +12,9 @@ func (y *laid) clothOn(in Input) overlay.Cloth {
 	if in.Within != nil {
 		out.Share = y.shares(in.Within)
 	}
-	for _, c := range y.cloths {
+	for i, c := range y.cloths {
 		if !c.Patch {
-			y.bodyOn(&out, c)
+			y.bodyOn(&out, c, int32(-1-i))
 		}
 	}
 	for _, f := range keys(y.over) {
@@ -41,14 +41,15 @@ func (y *laid) shares(in []int32) []float64 {
 	return out
 }
 
-func (y *laid) bodyOn(to *overlay.Cloth, c *cloth) {
+// bodyOn adds the body of a piece; of is its name.
+func (y *laid) bodyOn(to *overlay.Cloth, c *cloth, of int32) {
 	for g, t := range c.tri {
 		flat := t.Area()
 		if !(flat > 0) {
 			continue
 		}
 		f, area := c.home[g], c.Top.Mesh.FaceArea(g)
-		l := overlay.Bit{Yarns: c.yarns(int32(g)), Bulk: flat / area}
+		l := overlay.Bit{Of: of, Yarns: c.yarns(int32(g)), Bulk: flat / area}
 		if !c.whole[g] || area < full*y.face[f].area {
 			if l.Shapes = y.shapes(c, g); len(l.Shapes) == 0 {
 				continue
@@ -64,19 +65,14 @@ func over(list []layer) (out []overlay.Bit) {
 	for i, a := range list {
 		if i == 0 || a.strip != strip {
 			strip, area = a.strip, 0
-			out = append(out, overlay.Bit{})
+			out = append(out, overlay.Bit{Of: a.strip})
 		}
 		l, part := &out[len(out)-1], a.shape.Area()
 		area += part
 		s := part / area
 		l.Shapes = append(l.Shapes, a.shape)
 		l.Bulk += s * (a.share - l.Bulk)
-		l.Shear += s * (a.yarns.Shear - l.Shear)
-		l.Warp = r3.Add(r3.Scale(1-s, l.Warp), r3.Scale(s, a.yarns.Warp))
-		l.Weft = r3.Add(r3.Scale(1-s, l.Weft), r3.Scale(s, a.yarns.Weft))
-	}
-	for i := range out {
-		out[i].Warp, out[i].Weft = unit(out[i].Warp), unit(out[i].Weft)
+		l.Yarns = l.Mixed(a.yarns, s)
 	}
 	return out
 }

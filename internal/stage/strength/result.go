@@ -19,8 +19,10 @@ type Result struct {
 	Buckling     *float64                 `json:"buckling_factor,omitempty"`
 	Frequency    *si.Rate                 `json:"frequency_Hz,omitempty"`
 	Mass         *si.Mass                 `json:"mass_kg,omitempty"`
-	Thinnest     Spot                     `json:"thickness_min"` // of the walls on the triangles, laps and shear counted
-	Thickest     Spot                     `json:"thickness_max"`
+	Thinnest     si.Length                `json:"thickness_min_m"` // of the walls on the triangles, laps and shear counted
+	ThinnestAt   [3]float64               `json:"thickness_min_at_m"`
+	Thickest     si.Length                `json:"thickness_max_m"`
+	ThickestAt   [3]float64               `json:"thickness_max_at_m"`
 	Elements     int                      `json:"elements"`
 	Unknowns     int                      `json:"unknowns"`
 	MeshError    float64                  `json:"mesh_error"` // of the stress, in the case of the largest deflection, for the triangles' size
@@ -44,12 +46,6 @@ type Worst struct {
 	Mode      string         `json:"mode"`
 	Case      string         `json:"case"`
 	At        [3]float64     `json:"at_m"`
-}
-
-// Spot is a thickness and the middle of the triangle that has it.
-type Spot struct {
-	Thickness si.Length  `json:"thickness_m"`
-	At        [3]float64 `json:"at_m"`
 }
 
 // CaseResult is what one case does.

@@ -16,12 +16,11 @@ func (r *Result) measure(in *Input, s *stacks) {
 	for f := range r.Wall {
 		h := s.thickness(f)
 		r.Wall[f] = h
-		spot := Spot{si.Length(h), place(in.Mesh.Centroid(f))}
-		if f == 0 || h < float64(r.Thinnest.Thickness) {
-			r.Thinnest = spot
+		if f == 0 || h < float64(r.Thinnest) {
+			r.Thinnest, r.ThinnestAt = si.Length(h), place(in.Mesh.Centroid(f))
 		}
-		if h > float64(r.Thickest.Thickness) {
-			r.Thickest = spot
+		if h > float64(r.Thickest) {
+			r.Thickest, r.ThickestAt = si.Length(h), place(in.Mesh.Centroid(f))
 		}
 	}
 	if s.bare > leastBare {

@@ -187,8 +187,8 @@ func TestMassAndThicknessOfALap(t *testing.T) {
 		volume += h * in.Mesh.FaceArea(f)
 	}
 	within(t, "volume", volume, thick*stripWide*(stripLong+lapTo-lapFrom), 1e-12)
-	if r.Thinnest.Thickness != thick || !(r.Thickest.Thickness > 1.7*thick) || math.Abs(r.Thickest.At[0]-0.105) > 0.01 {
-		t.Errorf("%+v %+v", r.Thinnest, r.Thickest)
+	if r.Thinnest != thick || !(r.Thickest > 1.7*thick) || math.Abs(r.ThickestAt[0]-0.105) > 0.01 {
+		t.Errorf("from %g to %g at %v", r.Thinnest, r.Thickest, r.ThickestAt)
 	}
 }
 
