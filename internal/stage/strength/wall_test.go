@@ -228,3 +228,32 @@ func TestBareTrianglesAreTold(t *testing.T) {
 		t.Errorf("%g against %g, %v", r.Deflection, whole.Deflection, r.Findings)
 	}
 }
+
+// Without Poisson's ratio a layer butted along a seam at 50 degrees is strips along it: in
+// a wall whose own x runs at 20 degrees they add E·t·(c⁴, s²c², c³s) to A₁₁, A₁₂, A₁₆, with
+// the seam 30 degrees from x, to what the other layer has.
+func TestButtedLayerIsStripsAlongItsSeam(t *testing.T) {
+	in := plate(4, Clamped, 0)
+	in.Layers, in.Warp = []Layer{metal(0), metal(0)}, level(20)
+	in.Butts = []Butt{{Face: 7, Layer: 1, Along: level(50)}}
+	top, err := mesh.NewTopology(in.Mesh)
+	if err != nil {
+		t.Fatal(err)
+	}
+	axis, err := reference(top, in.Warp)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := in.stacks(axis)
+	if err != nil {
+		t.Fatal(err)
+	}
+	butts, alone := in.butts(s)
+	if len(butts) != 1 || alone != 0 {
+		t.Fatalf("%d butted, %d alone", len(butts), alone)
+	}
+	a, sin, cos := butts[7].wall.A, 0.5, math.Sqrt(0.75)
+	within(t, "A11", a[0][0]/(70e9*2e-3)-1, cos*cos*cos*cos, 1e-9)
+	within(t, "A12", a[0][1]/(70e9*2e-3), sin*sin*cos*cos, 1e-9)
+	within(t, "A16", a[0][2]/(70e9*2e-3), sin*cos*cos*cos, 1e-9)
+}
