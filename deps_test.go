@@ -42,7 +42,7 @@ var mayImport = []struct{ from, to string }{
 	{"stage/strength", "base/* stage/shell stage/joint"},
 	{"stage/mould", "base/* stage/mould/*"},
 	{"stage/mould/*", "base/* stage/mould/*"},
-	{"stage/relay", "base/* stage/flat"},
+	{"stage/relay", "base/* stage/flat stage/overlay"},
 	{"stage/dress", "base/* stage/seed stage/slits stage/flat stage/relay"},
 	{"stage/*", "base/*"},                            // stages are strangers: job introduces them
 	{"job/jobtest", "base/mesh job store/catalogue"}, // plans that tests share

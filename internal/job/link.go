@@ -151,8 +151,7 @@ func (l link) strengthLacks() (missing []string) {
 }
 
 // strength takes the wall as free of stress at the shop's temperature, where
-// its resin gels, and gives each cloth the yarns that draping found and the shear
-// that makes it thicker.
+// its resin gels.
 func (l link) strength() (in strength.Input, err error) {
 	if l.spec.Strength != nil {
 		in.Spec = *l.spec.Strength
@@ -166,17 +165,12 @@ func (l link) strength() (in strength.Input, err error) {
 	if l.spec.Plies != nil && l.spec.Plies.Warp.V != (r3.Vec{}) {
 		in.Warp = l.spec.Plies.Warp.V
 	}
-	cloth := 0
 	for _, layer := range l.plan.Laminate.Layers {
-		w := strength.Layer{Ply: layer.Ply, Mass: layer.ArealMass(), Core: layer.Kind == laminate.CoreLay, CoreShear: layer.CoreShear}
-		if layer.Kind == laminate.Cloth {
-			if laid := l.plan.Plies.Plies[cloth].Laid; laid != nil {
-				w.Yarn = &strength.Yarn{Warp: laid.Warp, Weft: laid.Weft, Shear: laid.Shear}
-			}
-			cloth++
-		}
 		in.MassKnown = in.MassKnown && layer.MassKnown
-		in.Layers = append(in.Layers, w)
+		in.Layers = append(in.Layers, strength.Layer{Ply: layer.Ply, Mass: layer.ArealMass(), Core: layer.Kind == laminate.CoreLay, CoreShear: layer.CoreShear})
+	}
+	if l.plan.Plies != nil {
+		l.walls(&in)
 	}
 	for _, c := range loads.Cases {
 		x := strength.Case{Name: c.Name, Pressure: c.Pressure, Inertia: c.Inertia, Handling: c.Handling, Across: -c.Through}

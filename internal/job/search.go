@@ -11,6 +11,7 @@ import (
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/laminate"
+	"laywright/internal/stage/overlay"
 	"laywright/internal/stage/plies"
 	"laywright/internal/stage/strength"
 )
@@ -50,7 +51,7 @@ const (
 // seeker holds what all tries share.
 type seeker struct {
 	link
-	laid map[layKey]*plies.Laid // of a ply of that cloth at that angle alone
+	laid map[layKey]overlay.Cloth // of a ply of that cloth at that angle alone
 }
 
 type layKey struct {
@@ -72,7 +73,7 @@ func (l link) choose(ctx context.Context) ([]laminate.Line, *Search, error) {
 	if err := l.spec.Laminate.Choice.Check(false); err != nil {
 		return nil, nil, err
 	}
-	s := &seeker{link: l, laid: map[layKey]*plies.Laid{}}
+	s := &seeker{link: l, laid: map[layKey]overlay.Cloth{}}
 	all, err := s.weighed()
 	if err != nil {
 		return nil, nil, err
@@ -196,7 +197,7 @@ func (s *seeker) alone(ctx context.Context, t Try) (Try, error) {
 	}
 	for _, ply := range in.Plies {
 		key := layKey{ply.Name, ply.Angle}
-		if s.laid[key] == nil {
+		if _, known := s.laid[key]; !known {
 			one := in
 			one.Plies = []plies.PlyIn{ply}
 			one.Plies[0].Number = 1
@@ -204,9 +205,9 @@ func (s *seeker) alone(ctx context.Context, t Try) (Try, error) {
 			if err != nil {
 				return t, err
 			}
-			s.laid[key] = r.Plies[0].Laid
+			s.laid[key] = r.Relaid.Cloth[0]
 		}
-		l.plan.Plies.Plies = append(l.plan.Plies.Plies, plies.Ply{Laid: s.laid[key]})
+		l.plan.Plies.Relaid.Cloth = append(l.plan.Plies.Relaid.Cloth, s.laid[key])
 	}
 	return l.judged(ctx, t)
 }

@@ -30,6 +30,22 @@ type Stiffness struct {
 // that cancels is noise of the addition.
 const rounding = 1e-13
 
+// Part is a share of a wall's area with the plies that lie there, from a height of
+// their own on.
+type Part struct {
+	Plies []Ply
+	Share float64 // all shares together: 1
+	Low   float64 // height of the first ply's lower face, m
+}
+
+// Thickness is that of the part's plies together, m.
+func (p *Part) Thickness() (h float64) {
+	for _, ply := range p.Plies {
+		h += float64(ply.Thickness)
+	}
+	return h
+}
+
 // Stiffen adds up the plies of a wall.
 //
 //	A = Σ Q̄ t,   B = Σ Q̄ t z̄,   D = Σ Q̄ (t z̄² + t³/12)
@@ -39,41 +55,73 @@ const rounding = 1e-13
 //
 // Source: [kaw2006].
 func Stiffen(plies []Ply) (Stiffness, error) {
+	one := Part{Plies: plies, Share: 1}
+	one.Low = -one.Thickness() / 2
+	return Together([]Part{one})
+}
+
+// Together adds up a wall whose parts lie side by side on a small piece of it and
+// take the same strain and curvature.
+//
+//	(A, B, D) = Σ share·(A, B, D) of the part
+//
+// Heights count from one plane for all parts: where one has a ply more on top of it
+// than the next, its middle lies higher, and B says so. The sum is the work that the
+// piece does under one strain, so that it is the stiffer bound; what strain does
+// where parts meet, and how a ply takes up load from its end on, is not in it. A bare
+// part has no plies. Thickness is the mean.
+//
+// Source: [kaw2006] (of each part; the sum over parts is the integral over the area).
+func Together(parts []Part) (Stiffness, error) {
 	var s Stiffness
-	for i, p := range plies {
-		if p.Elastic == nil || !p.Elastic.Valid() || !(p.Thickness > 0) {
-			return s, &fault.Input{Field: fault.Numbered("ply", i), What: fmt.Sprintf("%s has no usable moduli or thickness", p.Name),
-				Do: "give positive E1, E2, G12 and thickness, and nu12 with nu12^2 below E1/E2"}
+	for i := range parts {
+		p := &parts[i]
+		s.ThermalKnown = s.ThermalKnown || len(p.Plies) > 0
+	}
+	for i := range parts {
+		if err := s.addPart(&parts[i]); err != nil {
+			return s, err
 		}
-		s.Thickness += float64(p.Thickness)
 	}
-	s.ThermalKnown = len(plies) > 0
-	z := -s.Thickness / 2
-	for _, p := range plies {
-		t := float64(p.Thickness)
-		s.add(p, t, z+t/2)
-		z += t
-	}
-	s.Shear = shearStiffness(plies, s.Thickness)
 	s.clean()
 	return s, s.invert()
 }
 
-func (s *Stiffness) add(p Ply, t, mid float64) {
+func (s *Stiffness) addPart(p *Part) error {
+	z, h := p.Low, p.Thickness()
+	for k, ply := range p.Plies {
+		t := float64(ply.Thickness)
+		if ply.Elastic == nil || !ply.Elastic.Valid() || !(t > 0) {
+			return &fault.Input{Field: fault.Numbered("ply", k), What: fmt.Sprintf("%s has no usable moduli or thickness", ply.Name),
+				Do: "give positive E1, E2, G12 and thickness, and nu12 with nu12^2 below E1/E2"}
+		}
+		s.add(ply, p.Share, t, z+t/2)
+		z += t
+	}
+	s.Thickness += p.Share * h
+	if len(p.Plies) > 0 {
+		for axis, x := range shearStiffness(p.Plies, h) {
+			s.Shear[axis] += p.Share * x
+		}
+	}
+	return nil
+}
+
+func (s *Stiffness) add(p Ply, share, t, mid float64) {
 	q, heat := p.own()
 	q = q.Turned(p.Angle)
-	s.A = s.A.Plus(t, q)
-	s.B = s.B.Plus(t*mid, q)
-	s.D = s.D.Plus(t*mid*mid+t*t*t/12, q)
+	s.A = s.A.Plus(share*t, q)
+	s.B = s.B.Plus(share*t*mid, q)
+	s.D = s.D.Plus(share*(t*mid*mid+t*t*t/12), q)
 	if p.Expansion == nil {
 		s.ThermalKnown = false
 		return
 	}
 	n := StressIn(heat, -p.Angle)
 	for i := range n {
-		s.NT[i] += t * n[i]
-		s.MT[i] += t * mid * n[i]
-		s.PT[i] += (t*mid*mid + t*t*t/12) * n[i]
+		s.NT[i] += share * t * n[i]
+		s.MT[i] += share * t * mid * n[i]
+		s.PT[i] += share * (t*mid*mid + t*t*t/12) * n[i]
 	}
 }
 

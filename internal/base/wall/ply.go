@@ -29,7 +29,8 @@ type Ply struct {
 	Elastic   *Elastic
 	Expansion *Expansion
 	Strength  *Strength
-	Yarns     *Yarns // of a woven ply from constituents
+	Yarns     *Yarns    // of a woven ply from constituents
+	Seam      *si.Angle // of a butted seam there, from x; nil: the ply goes on
 }
 
 // Elastic holds a ply's constants in plane stress.

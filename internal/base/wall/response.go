@@ -104,3 +104,18 @@ func (g *Gauge) Stress(strain Vec, dT si.TemperatureDifference) Vec {
 	}
 	return out
 }
+
+// Carry returns the load that brings a strain, the inverse of [Stiffness.Respond].
+//
+//	(N, M) = [A B; B D]·(ε⁰, κ) − (Nᵀ, Mᵀ)·ΔT
+//
+// Source: [kaw2006].
+func (s *Stiffness) Carry(e Strain, dT si.TemperatureDifference) Load {
+	l := Load{DT: dT}
+	a, b, c, d := s.A.Times(e.Mid), s.B.Times(e.Curvature), s.B.Times(e.Mid), s.D.Times(e.Curvature)
+	for i := range l.N {
+		l.N[i] = a[i] + b[i] - float64(dT)*s.NT[i]
+		l.M[i] = c[i] + d[i] - float64(dT)*s.MT[i]
+	}
+	return l
+}

@@ -27,10 +27,21 @@ func (p Ply) Sheared(shear si.Angle) Ply {
 //
 //	Q = w·Q₁ + (1−w)·Q₁ turned by 90° − γ,   n = w·Q₁α₁ + (1−w)·(Qα of the turned)
 //
-// A ply whose yarns are not known keeps its stiffness when sheared.
+// A ply whose yarns are not known keeps its stiffness when sheared. At a butted
+// seam a ply carries along the seam only.
 //
 // Source: [ishikawa1982] (iso-strain mixture, here of families at any angle).
 func (p Ply) own() (q Matrix, n Vec) {
+	q, n = p.whole()
+	if p.Seam != nil {
+		β := *p.Seam - p.Angle
+		q, n = parted(q.Turned(-β), StressIn(n, β))
+		q, n = q.Turned(β), StressIn(n, -β)
+	}
+	return q, n
+}
+
+func (p Ply) whole() (q Matrix, n Vec) {
 	if p.Shear == 0 || p.Yarns == nil {
 		q = p.Elastic.Reduced()
 		if p.Expansion != nil {

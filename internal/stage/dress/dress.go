@@ -128,7 +128,7 @@ func Lay(ctx context.Context, in Input) (out Result, err error) {
 	if err != nil {
 		return out, err
 	}
-	w, err := newWork(fine, in)
+	w, err := newWork(fine.Mesh, in)
 	if err != nil {
 		return out, err
 	}

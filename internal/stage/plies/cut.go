@@ -35,7 +35,7 @@ func (w *work) cut(p PlyIn, s *sheets) Ply {
 		if len(s.beds) > 1 {
 			name += flat.Letters(i)
 		}
-		sheet := Sheet{Piece: name, Sheet: flat.Sheet{Ground: b.Ground, Flat: b.Flat}, Vertices: b.onSurface(), Shear: b.Shear}
+		sheet := Sheet{Piece: name, Sheet: flat.Sheet{Ground: b.Ground, Flat: b.Flat}, Vertices: b.onSurface(), Shear: b.Shear, Warp: b.Warp, Weft: b.Weft}
 		ply.Sheets = append(ply.Sheets, sheet)
 		c := w.cloth()
 		c.Pencilled = flat.SeedPlanes(b.SeedAt, b.Top.Mesh.FaceNormal(b.Seed.Face))

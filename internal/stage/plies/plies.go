@@ -111,8 +111,9 @@ type Ply struct {
 type Sheet struct {
 	Piece string // its name
 	flat.Sheet
-	Vertices []int32   // of the surface, by vertex of the ground; -1: on none
-	Shear    []float64 // rad
+	Vertices   []int32   // of the surface, by vertex of the ground; -1: on none
+	Shear      []float64 // rad
+	Warp, Weft []r3.Vec  // unit vectors
 }
 
 // Laid holds a ply by vertex of the surface. Plies that lie alike share one.
@@ -144,14 +145,16 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 		return out, err
 	}
 	given := len(in.Surface.Vertices)
-	var err error
-	if in.Surface, err = slits.WithRoom(in.Surface); err != nil {
+	fine, err := slits.WithRoom(in.Surface)
+	if err != nil {
 		return out, err
 	}
+	in.Surface = fine.Mesh
 	w, err := newWork(in)
 	if err != nil {
 		return out, err
 	}
+	w.within = fine.Face
 	if err := w.place(&out); err != nil {
 		return out, err
 	}

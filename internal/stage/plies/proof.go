@@ -85,13 +85,13 @@ func (w *work) patchAll(ctx context.Context, out *Result, laid []*sheets, short 
 
 // relaying is what is put back.
 func (w *work) relaying(plies []Ply) relay.Input {
-	in := relay.Input{Surface: w.top, Lap: w.lap(), Allowance: w.cloth().Allowance}
+	in := relay.Input{Surface: w.top, Lap: w.lap(), Allowance: w.cloth().Allowance, Within: w.within}
 	for i, p := range plies {
 		r := relay.Ply{Number: p.Number, Thickness: float64(w.in.Plies[i].Thickness), ArealMass: float64(w.in.Plies[i].Fibre)}
 		for j, s := range p.Sheets {
 			piece := p.Pieces[j]
 			r.Pieces = append(r.Pieces, relay.Piece{Ground: s.Ground, Flat: s.Flat, Outline: piece.Outline, Holes: piece.Holes, Knife: piece.Knife,
-				Vertices: s.Vertices, Patch: piece.Patch})
+				Vertices: s.Vertices, Patch: piece.Patch, Warp: s.Warp, Weft: s.Weft, Shear: s.Shear})
 		}
 		in.Plies = append(in.Plies, r)
 	}
@@ -145,7 +145,7 @@ func (w *work) strips(ctx context.Context, p PlyIn, short []relay.Stretch, wide 
 // patch cuts the strips.
 func (w *work) patch(ply *Ply, p PlyIn, strips []strip) {
 	for i, s := range strips {
-		sheet := Sheet{Piece: fmt.Sprintf("P%02d-%d", p.Number, i+1), Sheet: flat.Sheet{Ground: s.ground, Flat: s.laid.Flat}, Shear: s.laid.Shear}
+		sheet := Sheet{Piece: fmt.Sprintf("P%02d-%d", p.Number, i+1), Sheet: flat.Sheet{Ground: s.ground, Flat: s.laid.Flat}, Shear: s.laid.Shear, Warp: s.laid.Warp, Weft: s.laid.Weft}
 		c := w.cloth()
 		c.Pencilled = flat.SeedPlanes(s.Top.Mesh.At(s.Seed), s.Top.Mesh.FaceNormal(s.Seed.Face))
 		c.Label = p.label()

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"laywright/internal/base/geom"
 )
 
 // hair is a length that no cut has and no knife sees, m.
@@ -15,10 +17,10 @@ type cloth struct {
 	*Piece
 	cuts  *lines // outline, holes and knife lines
 	rings *lines // outline and holes
-	tri   []convex
-	whole []bool             // by triangle: all of it belongs to the body
-	some  map[int32][]convex // of a triangle that a cut runs through: what belongs to the body, flat
-	home  []int32            // the surface's triangle of each
+	tri   []geom.Convex
+	whole []bool                  // by triangle: all of it belongs to the body
+	some  map[int32][]geom.Convex // of a triangle that a cut runs through: what belongs to the body, flat
+	home  []int32                 // the surface's triangle of each
 
 	rims   []rim
 	byEnds map[[2]int32]int32 // rims by their ground's vertices
@@ -30,10 +32,10 @@ type cloth struct {
 // cutOut finds the body of a piece. Triangles that lie turned over in the flat
 // have no cloth.
 func cutOut(p *Piece) *cloth {
-	c := &cloth{Piece: p, some: map[int32][]convex{}}
+	c := &cloth{Piece: p, some: map[int32][]geom.Convex{}}
 	c.trace()
 	m := p.Top.Mesh
-	c.tri = make([]convex, len(m.Triangles))
+	c.tri = make([]geom.Convex, len(m.Triangles))
 	c.whole = make([]bool, len(m.Triangles))
 	w := &weave{cloth: c, first: make([]int32, len(m.Triangles)), up: make([]int32, len(m.Triangles))}
 	corners := make([]r2.Vec, 3*len(m.Triangles))
@@ -42,7 +44,7 @@ func cutOut(p *Piece) *cloth {
 		k[0], k[1], k[2] = p.Flat[t[0]], p.Flat[t[1]], p.Flat[t[2]]
 		c.tri[g] = k
 		w.first[g], w.up[g] = -1, int32(g)
-		if !(c.tri[g].area() > 0) {
+		if !(c.tri[g].Area() > 0) {
 			w.first[g] = 0 // no cloth
 			continue
 		}
@@ -80,7 +82,7 @@ func (c *cloth) has(g int32, q r2.Vec) bool {
 		return true
 	}
 	for _, p := range c.some[g] {
-		if p.holds(q, hair) {
+		if p.Holds(q, hair) {
 			return true
 		}
 	}
@@ -100,7 +102,7 @@ type weave struct {
 type touched struct {
 	tri   int32
 	cuts  []int32
-	cells []convex
+	cells []geom.Convex
 	node  int32 // of the first cell
 }
 
@@ -111,20 +113,20 @@ func (w *weave) cut(g int32) {
 	hi := r2.Vec{X: max(t[0].X, t[1].X, t[2].X), Y: max(t[0].Y, t[1].Y, t[2].Y)}
 	var cuts []int32
 	w.cuts.near(lo, hi, func(i int32) {
-		if t.length(w.cuts.a[i], w.cuts.b[i], hair) > hair {
+		if t.Length(w.cuts.a[i], w.cuts.b[i], hair) > hair {
 			cuts = append(cuts, i)
 		}
 	})
 	if cuts == nil {
 		return
 	}
-	cells := []convex{t}
+	cells := []geom.Convex{t}
 	for _, i := range cuts {
 		a, b := w.cuts.a[i], w.cuts.b[i]
-		var next []convex
+		var next []geom.Convex
 		for _, c := range cells {
-			if c.length(a, b, -hair) > hair {
-				left, right := c.split(a, b)
+			if c.Length(a, b, -hair) > hair {
+				left, right := c.Split(a, b)
 				if left != nil && right != nil {
 					next = append(next, left, right)
 					continue
@@ -139,26 +141,6 @@ func (w *weave) cut(g int32) {
 	for range cells {
 		w.up = append(w.up, int32(len(w.up)))
 	}
-}
-
-// length returns how much of the segment from a to b lies in c grown by slack.
-func (c convex) length(a, b r2.Vec, slack float64) float64 {
-	d := r2.Sub(b, a)
-	from, to := 0.0, 1.0
-	for i, p := range c {
-		e := r2.Sub(c[(i+1)%len(c)], p)
-		off := r2.Cross(e, r2.Sub(a, p)) + slack*math.Hypot(e.X, e.Y)
-		rate := r2.Cross(e, d)
-		switch {
-		case rate > 0:
-			from = max(from, -off/rate)
-		case rate < 0:
-			to = min(to, -off/rate)
-		case off < 0:
-			return 0
-		}
-	}
-	return max(0, to-from) * math.Hypot(d.X, d.Y)
 }
 
 func (w *weave) root(n int32) int32 {
@@ -218,7 +200,7 @@ const (
 
 // bridge unites cell j of a triangle with another polygon if they share a stretch
 // of side that is not cut but for a thread.
-func (w *weave) bridge(t *touched, j int, other convex, node int32) {
+func (w *weave) bridge(t *touched, j int, other geom.Convex, node int32) {
 	c, tri := t.cells[j], w.tri[t.tri]
 	least := min(thread, thin*math.Sqrt(max(r2.Norm2(r2.Sub(tri[1], tri[0])), r2.Norm2(r2.Sub(tri[2], tri[1])), r2.Norm2(r2.Sub(tri[0], tri[2])))))
 	for i, p := range c {
@@ -283,18 +265,18 @@ func (w *weave) weigh() (area []float64, cloth []bool) {
 		}
 		r := w.root(int32(g))
 		if !seen[r] {
-			seen[r], cloth[r] = true, w.rings.odd(w.tri[g].middle())
+			seen[r], cloth[r] = true, w.rings.odd(w.tri[g].Middle())
 		}
 		if cloth[r] {
-			area[r] += w.tri[g].area()
+			area[r] += w.tri[g].Area()
 		}
 	}
 	for _, t := range w.list {
 		for j, c := range t.cells {
 			node := t.node + int32(j)
-			if w.rings.odd(c.middle()) {
+			if w.rings.odd(c.Middle()) {
 				cloth[node] = true
-				area[w.root(node)] += c.area()
+				area[w.root(node)] += c.Area()
 			}
 		}
 	}
@@ -322,10 +304,10 @@ func (w *weave) keep() {
 		for j, c := range t.cells {
 			if node := t.node + int32(j); cloth[node] && w.root(node) == body {
 				w.some[t.tri] = append(w.some[t.tri], c)
-				sum += c.area()
+				sum += c.Area()
 			}
 		}
-		if sum > 0 && sum >= (1-1e-12)*w.tri[t.tri].area() {
+		if sum > 0 && sum >= (1-1e-12)*w.tri[t.tri].Area() {
 			w.whole[t.tri] = true
 			delete(w.some, t.tri)
 		}

@@ -24,6 +24,9 @@ func (in *Input) check() error {
 			if len(x.Flat) != count || !x.Patch && x.Vertices == nil && len(x.From) != count || x.Vertices != nil && len(x.Vertices) != count {
 				return fail("has a flat place for only some of its vertices")
 			}
+			if n := len(x.Warp); n != 0 && n != count || len(x.Weft) != n || len(x.Shear) != n {
+				return fail("has yarns at only some of its vertices")
+			}
 			for _, v := range x.Vertices {
 				if v >= n {
 					return fail("names a vertex that the surface does not have")

@@ -39,7 +39,7 @@ func (y *laid) measureCover(out *Covered) {
 	}
 	for _, f := range keys(y.over) {
 		for _, a := range y.over[f] {
-			area := 2 * a.shape.area() * y.face[f].area
+			area := 2 * a.shape.Area() * y.face[f].area
 			y.used, laid = y.used+a.share*area, laid+area
 		}
 	}
@@ -55,7 +55,7 @@ func (y *laid) measureCover(out *Covered) {
 	out.Uncovered = y.barePlaces()
 }
 
-func (y *laid) bareArea(f int32) float64 { return 2 * areaOf(y.bare[f]) * y.face[f].area }
+func (y *laid) bareArea(f int32) float64 { return 2 * geom.AreaOf(y.bare[f]) * y.face[f].area }
 
 const (
 	leastPlace = 1e-6 // m²: smaller bare places are not listed
@@ -75,7 +75,7 @@ func (y *laid) barePlaces() (out []Place) {
 			f := todo[len(todo)-1]
 			todo = todo[:len(todo)-1]
 			for _, p := range y.bare[f] {
-				a := 2 * p.area() * y.face[f].area
+				a := 2 * p.Area() * y.face[f].area
 				area, sum = area+a, r3.Add(sum, r3.Scale(a, y.place(f, geom.Polygon(p).Centroid())))
 			}
 			for _, v := range y.Mesh.Triangles[f] {

@@ -3,6 +3,9 @@ package relay
 import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"laywright/internal/base/geom"
+	"laywright/internal/stage/overlay"
 )
 
 // laid is one ply put back on the surface.
@@ -11,13 +14,13 @@ type laid struct {
 	ply     *Ply
 	lap     float64 // asked
 	cloths  []*cloth
-	main    []float64          // by triangle of the surface: area that the bodies cover, m²
-	bulk    []float64          // their flat area there
-	used    float64            // flat area of all the ply's cloth on the part, m²
-	partly  map[int32][]convex // where they do not cover all: what they do
-	over    map[int32][]layer  // laps and patches
-	bare    map[int32][]convex // what nothing covers
-	strips  int32              // laps and patches so far; patches come first
+	main    []float64               // by triangle of the surface: area that the bodies cover, m²
+	bulk    []float64               // their flat area there
+	used    float64                 // flat area of all the ply's cloth on the part, m²
+	partly  map[int32][]geom.Convex // where they do not cover all: what they do
+	over    map[int32][]layer       // laps and patches
+	bare    map[int32][]geom.Convex // what nothing covers
+	strips  int32                   // laps and patches so far; patches come first
 	patches int32
 	steps   [][2]spot // places to both sides of an edge of cloth
 }
@@ -26,7 +29,8 @@ type laid struct {
 type layer struct {
 	strip int32   // layers of one strip do not overlap
 	share float64 // flat area over area on the mould
-	shape convex
+	yarns overlay.Yarns
+	shape geom.Convex
 }
 
 // full is the share of a triangle from which on it counts as covered: what is
@@ -39,7 +43,7 @@ const crumb = 1e-10
 func layDown(l *land, p *Ply, lap float64) *laid {
 	n := len(l.face)
 	y := &laid{land: l, ply: p, lap: lap, main: make([]float64, n), bulk: make([]float64, n),
-		partly: map[int32][]convex{}, over: map[int32][]layer{}, bare: map[int32][]convex{}}
+		partly: map[int32][]geom.Convex{}, over: map[int32][]layer{}, bare: map[int32][]geom.Convex{}}
 	for i := range p.Pieces {
 		c := cutOut(&p.Pieces[i])
 		c.home = l.homes(c.Piece)
@@ -60,13 +64,13 @@ func layDown(l *land, p *Ply, lap float64) *laid {
 func (y *laid) layBody(c *cloth) {
 	m := c.Top.Mesh
 	for g, t := range c.tri {
-		flat := t.area()
+		flat := t.Area()
 		if !(flat > 0) {
 			continue
 		}
 		got := flat
 		if !c.whole[g] {
-			got = areaOf(c.some[int32(g)])
+			got = geom.AreaOf(c.some[int32(g)])
 		}
 		f := c.home[g]
 		y.main[f] += got / flat * m.FaceArea(g)
@@ -76,30 +80,30 @@ func (y *laid) layBody(c *cloth) {
 
 // shapes returns what of triangle g of a piece is cloth, in the weights of the
 // surface's triangle.
-func (y *laid) shapes(c *cloth, g int) []convex {
+func (y *laid) shapes(c *cloth, g int) []geom.Convex {
 	f := c.home[g]
 	var corner [3]r2.Vec
 	for k, v := range c.Top.Mesh.Triangles[g] {
 		corner[k] = y.face[f].weights(c.Top.Mesh.Vertices[v])
 	}
 	if c.whole[g] {
-		return []convex{convex(corner[:]).turned()}
+		return []geom.Convex{geom.Convex(corner[:]).Turned()}
 	}
 	t := c.tri[g]
 	to := affine(t, corner)
-	var out []convex
+	var out []geom.Convex
 	for _, p := range c.some[int32(g)] {
-		q := make(convex, len(p))
+		q := make(geom.Convex, len(p))
 		for i, x := range p {
 			q[i] = to(x)
 		}
-		out = append(out, q.turned())
+		out = append(out, q.Turned())
 	}
 	return out
 }
 
 // affine maps one triangle on another.
-func affine(from convex, to [3]r2.Vec) func(r2.Vec) r2.Vec {
+func affine(from geom.Convex, to [3]r2.Vec) func(r2.Vec) r2.Vec {
 	d1, d2 := r2.Sub(from[1], from[0]), r2.Sub(from[2], from[0])
 	e1, e2 := r2.Sub(to[1], to[0]), r2.Sub(to[2], to[0])
 	det := r2.Cross(d1, d2)
@@ -113,9 +117,9 @@ func (y *laid) layPatch(c *cloth) {
 	y.strips++
 	m := c.Top.Mesh
 	for g, t := range c.tri {
-		if flat := t.area(); flat > 0 {
+		if flat := t.Area(); flat > 0 {
 			for _, p := range y.shapes(c, g) {
-				y.add(c.home[g], layer{y.strips, flat / m.FaceArea(g), p})
+				y.add(c.home[g], layer{y.strips, flat / m.FaceArea(g), c.yarns(int32(g)), p})
 			}
 		}
 	}
@@ -125,12 +129,12 @@ func (y *laid) layPatch(c *cloth) {
 // is laid after the other.
 func (y *laid) add(f int32, a layer) {
 	list := y.over[f]
-	parts := []convex{a.shape}
+	parts := []geom.Convex{a.shape}
 	for i := len(list) - 1; i >= 0 && list[i].strip == a.strip; i-- {
-		parts = without(parts, list[i].shape, crumb)
+		parts = geom.Without(parts, list[i].shape, crumb)
 	}
 	for _, p := range parts {
-		list = append(list, layer{a.strip, a.share, p})
+		list = append(list, layer{a.strip, a.share, a.yarns, p})
 	}
 	y.over[f] = list
 }
@@ -162,12 +166,12 @@ func (y *laid) findBare() {
 		if !is {
 			continue
 		}
-		rest := []convex{unitTriangle[:]}
+		rest := []geom.Convex{unitTriangle[:]}
 		for _, p := range shapes {
-			rest = without(rest, p, crumb)
+			rest = geom.Without(rest, p, crumb)
 		}
 		for _, a := range y.over[int32(f)] {
-			rest = without(rest, a.shape, crumb)
+			rest = geom.Without(rest, a.shape, crumb)
 		}
 		if len(rest) > 0 {
 			y.bare[int32(f)] = rest
@@ -187,7 +191,7 @@ func (y *laid) count(f int32, w r2.Vec) (layers int, thick float64) {
 	}
 	seen := int32(0) // layers of one strip stand together
 	for _, a := range y.over[f] {
-		if a.strip != seen && a.shape.holds(w, 0) {
+		if a.strip != seen && a.shape.Holds(w, 0) {
 			seen = a.strip
 			layers++
 			thick += a.share
@@ -196,9 +200,9 @@ func (y *laid) count(f int32, w r2.Vec) (layers int, thick float64) {
 	return layers, thick * y.ply.Thickness
 }
 
-func anyHolds(shapes []convex, w r2.Vec) bool {
+func anyHolds(shapes []geom.Convex, w r2.Vec) bool {
 	for _, p := range shapes {
-		if p.holds(w, 0) {
+		if p.Holds(w, 0) {
 			return true
 		}
 	}
@@ -207,7 +211,7 @@ func anyHolds(shapes []convex, w r2.Vec) bool {
 
 // spread visits the triangles of the surface that a small triangle near to it
 // lies over, from those of its corners outwards, with its foot on each.
-func (l *land) spread(t [3]r3.Vec, from []int32, visit func(f int32, foot convex)) {
+func (l *land) spread(t [3]r3.Vec, from []int32, visit func(f int32, foot geom.Convex)) {
 	n := r3.Cross(r3.Sub(t[1], t[0]), r3.Sub(t[2], t[0]))
 	long := r3.Norm(n)
 	if long == 0 {
@@ -224,7 +228,7 @@ func (l *land) spread(t [3]r3.Vec, from []int32, visit func(f int32, foot convex
 		over := false
 		if lean > mostLean || lean < -mostLean {
 			foot := onUnit([3]r2.Vec{fr.weights(t[0]), fr.weights(t[1]), fr.weights(t[2])})
-			if foot != nil && foot.area() > crumb {
+			if foot != nil && foot.Area() > crumb {
 				over = true
 				visit(f, foot)
 			}
@@ -240,7 +244,7 @@ func (l *land) spread(t [3]r3.Vec, from []int32, visit func(f int32, foot convex
 }
 
 // onUnit returns what a triangle has in common with the unit triangle.
-func onUnit(t [3]r2.Vec) convex {
+func onUnit(t [3]r2.Vec) geom.Convex {
 	within, beyond := 0, [3]int{}
 	for _, p := range t {
 		if inside(p) >= 0 {
@@ -256,9 +260,9 @@ func onUnit(t [3]r2.Vec) convex {
 	case max(beyond[0], beyond[1], beyond[2]) == 3:
 		return nil
 	case within == 3:
-		return convex(t[:]).turned()
+		return geom.Convex(t[:]).Turned()
 	}
-	return convex(t[:]).turned().shared(unitTriangle[:])
+	return geom.Convex(t[:]).Turned().Shared(unitTriangle[:])
 }
 
 // mostLean is the cosine of the angle past which a triangle stands on edge to

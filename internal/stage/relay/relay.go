@@ -11,6 +11,7 @@ import (
 	"laywright/internal/base/cut"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/overlay"
 )
 
 // Input is what is put back on the mould.
@@ -19,6 +20,7 @@ type Input struct {
 	Plies     []Ply          // from the mould face
 	Lap       float64        // asked of seams, m; 0 where they are butted
 	Allowance float64        // asked beyond the trim line, m
+	Within    []int32        // of each triangle, that of the surface as it was given; nil: they are the same
 }
 
 // Ply is one ply as it is cut.
@@ -38,23 +40,27 @@ type Piece struct {
 	Knife    [][][2]float64 // lines cut inside the outline
 	Vertices []int32        // the surface's number of each of the ground's vertices, −1 for none; nil: as the ground has it
 	Patch    bool           // lies over a seam of the ply; its ground lies on the surface, but has vertices of its own
+
+	Warp, Weft []r3.Vec  // unit vectors at the ground's vertices; nil: not asked for
+	Shear      []float64 // there, rad
 }
 
 // Result says what the plies cover. Measures of a ply that has no seams, or no
 // edge at the trim line, are absent.
 type Result struct {
-	Plies        []Covered  `json:"plies"`
-	ThicknessMax si.Length  `json:"thickness_max_m"`
-	ThicknessAt  [3]float64 `json:"thickness_max_at_m"`
-	ThicknessMin si.Length  `json:"thickness_min_m"`
-	LayersMax    int        `json:"layers_max"`
-	StepMax      si.Length  `json:"step_max_m"` // of the free side's height, at an edge of cloth
-	StepAt       [3]float64 `json:"step_at_m"`
-	DoubledMax   int        `json:"doubled_in_three_max"`              // of any three successive plies, how many lie double over one point
-	DoubledAt    [3]float64 `json:"doubled_in_three_at_m"`             // where that is
-	DoubledOver  si.Area    `json:"doubled_in_three_over_one_area_m2"` // where it is more than one
-	Mass         si.Mass    `json:"cloth_on_part_kg"`
-	Stack        Stack      `json:"-"`
+	Plies        []Covered       `json:"plies"`
+	ThicknessMax si.Length       `json:"thickness_max_m"`
+	ThicknessAt  [3]float64      `json:"thickness_max_at_m"`
+	ThicknessMin si.Length       `json:"thickness_min_m"`
+	LayersMax    int             `json:"layers_max"`
+	StepMax      si.Length       `json:"step_max_m"` // of the free side's height, at an edge of cloth
+	StepAt       [3]float64      `json:"step_at_m"`
+	DoubledMax   int             `json:"doubled_in_three_max"`              // of any three successive plies, how many lie double over one point
+	DoubledAt    [3]float64      `json:"doubled_in_three_at_m"`             // where that is
+	DoubledOver  si.Area         `json:"doubled_in_three_over_one_area_m2"` // where it is more than one
+	Mass         si.Mass         `json:"cloth_on_part_kg"`
+	Stack        Stack           `json:"-"`
+	Cloth        []overlay.Cloth `json:"-"` // by ply
 }
 
 // Covered is what one ply covers.
@@ -139,6 +145,12 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 		out.Mass += out.Plies[i].Mass
 	}
 	out.stackUp(l, plies)
+	out.Cloth = make([]overlay.Cloth, len(plies))
+	for i, j := range first {
+		if out.Cloth[i] = out.Cloth[j]; j == i {
+			out.Cloth[i] = plies[i].clothOn(in)
+		}
+	}
 	return out, nil
 }
 

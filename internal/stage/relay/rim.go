@@ -150,10 +150,10 @@ func (e *rim) flow(d r3.Vec) r2.Vec {
 
 // turned tells whether the rim's triangle lies turned over in the flat, so that
 // nothing can be said of the cloth there.
-func (e *rim) turned() bool { return !(e.of.tri[e.tri].area() > 0) }
+func (e *rim) turned() bool { return !(e.of.tri[e.tri].Area() > 0) }
 
 // share is the flat area over the area on the mould in the rim's triangle.
-func (e *rim) share() float64 { return e.of.tri[e.tri].area() / e.ground.area }
+func (e *rim) share() float64 { return e.of.tri[e.tri].Area() / e.ground.area }
 
 // A ray leaves the cloth at a rim, from a place just inside.
 type ray struct {
@@ -202,7 +202,7 @@ func (e *rim) fan(turn float64, flow r2.Vec) ray {
 	sin, cos := math.Sincos(turn)
 	r := ray{e: e, dir: r3.Add(r3.Scale(cos, e.across), r3.Scale(sin, r3.Cross(e.ground.normal, e.across)))}
 	r.at = r3.Add(e.to, r3.Scale(share, in))
-	r.flat = r2.Add(e.b, r2.Scale(share, r2.Sub(c.tri[e.tri].middle(), e.b)))
+	r.flat = r2.Add(e.b, r2.Scale(share, r2.Sub(c.tri[e.tri].Middle(), e.b)))
 	r.cast(flow)
 	return r
 }

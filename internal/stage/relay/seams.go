@@ -254,7 +254,7 @@ func (y *laid) throughPatch(a, b *ray) float64 {
 	}
 	p, q := y.spotOn(&line, a.back+min(beside, line.Length/2)), y.spotOn(&back, b.back+min(beside, back.Length/2))
 	for _, l := range y.over[p.face] {
-		if l.strip > y.patches || l.strip == seen || !l.shape.holds(p.w, 0) || !y.within(l.strip, q) {
+		if l.strip > y.patches || l.strip == seen || !l.shape.Holds(p.w, 0) || !y.within(l.strip, q) {
 			continue
 		}
 		seen = l.strip
@@ -268,7 +268,7 @@ func (y *laid) throughPatch(a, b *ray) float64 {
 // within tells whether a strip covers a place.
 func (y *laid) within(strip int32, s spot) bool {
 	for _, l := range y.over[s.face] {
-		if l.strip == strip && l.shape.holds(s.w, 1e-6) {
+		if l.strip == strip && l.shape.Holds(s.w, 1e-6) {
 			return true
 		}
 	}

@@ -57,7 +57,7 @@ func (r *Result) byFace(l *land, plies []*laid) (thick, layers []float64) {
 		}
 		for _, f := range keys(y.over) {
 			for _, o := range y.over[f] {
-				share := 2 * o.shape.area() // of the triangle
+				share := 2 * o.shape.Area() // of the triangle
 				thick[f] += y.ply.Thickness * o.share * share
 				layers[f] += share
 			}

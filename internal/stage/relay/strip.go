@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"laywright/internal/base/geom"
 	"laywright/internal/base/mesh"
 )
 
@@ -178,12 +179,21 @@ func (y *laid) cells(a, b *traced, step float64) {
 	}
 	n := math.Ceil(max(a.reach, b.reach) / step)
 	share := (a.share + b.share) / 2
+	lead := a
+	if !a.ok {
+		lead = b
+	}
+	yarns := lead.e.of.yarns(lead.e.tri)
 	p, q := y.spotOf(a, 0), y.spotOf(b, 0)
 	for k := 1.0; k <= n; k++ {
 		r, s := y.spotOf(a, k/n), y.spotOf(b, k/n)
+		along := r3.Sub(r.at, p.at)
+		if !a.ok {
+			along = r3.Sub(s.at, q.at)
+		}
 		for _, t := range [2][3]spot{{p, r, s}, {p, s, q}} {
-			y.spread([3]r3.Vec{t[0].at, t[1].at, t[2].at}, distinct(t), func(f int32, foot convex) {
-				y.add(f, layer{y.strips, share, foot})
+			y.spread([3]r3.Vec{t[0].at, t[1].at, t[2].at}, distinct(t), func(f int32, foot geom.Convex) {
+				y.add(f, layer{y.strips, share, lead.e.carried(yarns, lead.dir, along, y.face[f].normal), foot})
 			})
 		}
 		p, q = r, s

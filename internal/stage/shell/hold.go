@@ -95,3 +95,19 @@ func (f Free) resultants(w *wall.Stiffness) (l wall.Load) {
 	}
 	return l
 }
+
+// Carry returns what a wall bears that is strained so.
+func (f Free) Carry(w *wall.Stiffness, e wall.Strain) wall.Load {
+	return less(w.Carry(e, 0), f.resultants(w))
+}
+
+// Respond returns how a wall is strained that bears so much, the inverse of
+// [Free.Carry].
+func (f Free) Respond(w *wall.Stiffness, l wall.Load) wall.Strain {
+	own := f.resultants(w)
+	for k := range l.N {
+		l.N[k] += own.N[k]
+		l.M[k] += own.M[k]
+	}
+	return w.Respond(l)
+}

@@ -47,14 +47,14 @@ type shared struct {
 // longer, which leaves the surface as it is.
 const coarse = 1.0 / 20
 
-// WithRoom returns the surface with room for slits: its own vertices come first.
-func WithRoom(m *mesh.Mesh) (*mesh.Mesh, error) {
+// WithRoom returns the surface with room for slits: its own vertices come first. Face
+// is nil where it is the surface itself.
+func WithRoom(m *mesh.Mesh) (mesh.Refined, error) {
 	size := math.Sqrt(m.Area())
 	if !(m.MeanEdge() > coarse*size) {
-		return m, nil
+		return mesh.Refined{Mesh: m}, nil
 	}
-	fine, err := m.Refine(mesh.RefineLimits{Edge: coarse * size})
-	return fine.Mesh, err
+	return m.Refine(mesh.RefineLimits{Edge: coarse * size})
 }
 
 // Parts splits a surface into what hangs together.

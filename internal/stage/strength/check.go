@@ -72,12 +72,16 @@ func begin(ctx context.Context, in Input) (r Result, j *judging, err error) {
 		return r, nil, err
 	}
 	r = Result{Factor: in.Factor, Elements: len(in.Mesh.Triangles), Unknowns: solver.Unknowns(), Direction: axis}
+	r.measure(&in, stacks)
 	r.noteHold(&in, hold.free)
 	in.settleHeat(stacks, &r)
 	j = &judging{in: &in, top: t, stacks: stacks, hold: hold, solver: solver, blends: blends(in.Cases), judges: in.judges(), share: make([]float64, len(axis))}
 	if j.unit, err = in.solveUnits(solver, j.blends); err != nil {
 		return r, nil, err
 	}
+	var alone int
+	j.butts, alone = in.butts(stacks)
+	r.noteButts(&in, alone)
 	j.react()
 	j.small()
 	r.move(j)
@@ -94,11 +98,8 @@ func (in *Input) check() error {
 	if err := fault.Check("duty.loads.factor", in.Factor, 1, 10, "", "a factor of safety is 1 or more"); err != nil {
 		return err
 	}
-	for _, l := range in.Layers {
-		n := len(in.Mesh.Vertices)
-		if y := l.Yarn; y != nil && (len(y.Warp) != n || len(y.Weft) != n || y.Shear != nil && len(y.Shear) != n) {
-			return &fault.Input{Field: "plies", What: "the yarns of " + l.Name + " do not fit the surface"}
-		}
+	if in.Walls != nil && len(in.Walls) != len(in.Mesh.Triangles) {
+		return &fault.Input{Field: "plies", What: "the plies do not fit the surface"}
 	}
 	for _, c := range in.Cases {
 		for _, x := range []struct {
@@ -144,7 +145,7 @@ func (in *Input) expansion(s *stacks) float64 {
 	var sum, area float64
 	for f := range in.Mesh.Triangles {
 		a := in.Mesh.FaceArea(f)
-		α := s.sections[s.index(f)].Wall.InPlaneExpansion()
+		α := s.section(f).Wall.InPlaneExpansion()
 		sum, area = sum+a*(α[0]+α[1])/2, area+a
 	}
 	return sum / area

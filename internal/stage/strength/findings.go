@@ -129,7 +129,7 @@ const mild = 10 * math.Pi / 180
 
 func (r *Result) noteModel(j *judging) {
 	r.find(fault.Note, "mid-wall-triangles", "The mould face stands for the middle of the wall.",
-		"Seams and laps count as one layer of cloth, and stress beside a clamped edge or a fastener depends on the size of the triangles.",
+		"Where an edge of cloth or of a lap runs through a triangle, both of its sides take one strain, and stress beside a clamped edge or a fastener depends on the size of the triangles.",
 		"Treat the margin as a guide; load the first part to prove it.")
 	for _, l := range j.in.Layers {
 		if l.Core && len(j.in.Fasteners) > 0 {

@@ -126,7 +126,7 @@ const steel = si.Pressure(205e9)
 
 // at is the wall beside a vertex.
 func (s *stacks) at(t *mesh.Topology, v int32) *wall.Stiffness {
-	return &s.sections[s.index(int(t.VertexFaces(int(v))[0]))].Wall
+	return &s.section(int(t.VertexFaces(int(v))[0])).Wall
 }
 
 // reach is how many sides of a triangle a point may lie off the surface and

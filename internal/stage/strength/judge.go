@@ -39,6 +39,7 @@ type judging struct {
 	mixes   []mix
 	judges  [][][len(wall.Criteria)]wall.Judge // by case and layer; nil where strengths are not known
 	share   []float64                          // of each triangle, filled
+	butts   map[int]*butted                    // by triangle
 	error   []float64                          // each triangle's part of the mesh's error, adding to 1; nil where nothing moves
 }
 
@@ -93,12 +94,20 @@ func (j *judging) run() scan {
 func (j *judging) triangle(f int, s *scan) {
 	answers := j.answers(f)
 	j.cores(f, answers, s)
-	plies := j.stacks.plies[j.stacks.index(f)]
-	thick := j.thickness(f)
-	low := -thick / 2
+	parts := j.stacks.parts(f)
+	for i := range parts {
+		j.part(f, &parts[i], answers, s)
+	}
+	if b := j.butts[f]; b != nil {
+		j.besideSeam(f, b, answers, s)
+	}
+}
+
+func (j *judging) part(f int, part *part, answers []shell.Answer, s *scan) {
+	low, thick := part.Low, j.stacks.thickness(f)
 	stress := make([]wall.Vec, len(answers))
-	for i, p := range plies {
-		high := low + float64(p.Thickness)
+	for k, p := range part.Plies {
+		i, high := part.layer[k], low+float64(p.Thickness)
 		if j.judges[0][i][0] != nil {
 			gauge := p.Gauge()
 			for side := range 3 {
@@ -120,35 +129,31 @@ func (j *judging) triangle(f int, s *scan) {
 //
 //	index = √((τx)² + (τy)²)/S
 func (j *judging) cores(f int, answers []shell.Answer, s *scan) {
-	if j.stacks.through == nil || j.in.atInsert(j.solver.Side(f, 0), j.thickness(f)) {
+	if !j.in.cored() || j.in.atInsert(j.solver.Side(f, 0), j.stacks.thickness(f)) {
 		return
 	}
-	for i, per := range j.stacks.through[j.stacks.index(f)] {
-		strength := float64(j.in.Layers[i].CoreShear)
-		if strength == 0 {
-			continue
-		}
-		for m := range j.mixes {
-			mix := &j.mixes[m]
-			var x, y float64
-			for k, share := range mix.load {
-				x += share * answers[k].Shear[0]
-				y += share * answers[k].Shear[1]
-			}
-			index := math.Hypot(x*per[0], y*per[1]) / (strength * mix.times)
-			if j.note(index, f, m, 0, s) {
-				s.worst[0] = spot{index: index, triangle: f, ply: i, mix: m, core: true}
+	for _, part := range j.stacks.parts(f) {
+		for k, per := range part.through {
+			if i := part.layer[k]; j.in.Layers[i].CoreShear > 0 {
+				j.core(f, i, per, answers, s)
 			}
 		}
 	}
 }
 
-// thickness is that of the wall at a triangle, m.
-func (j *judging) thickness(f int) (h float64) {
-	for _, p := range j.stacks.plies[j.stacks.index(f)] {
-		h += float64(p.Thickness)
+func (j *judging) core(f, i int, per [2]float64, answers []shell.Answer, s *scan) {
+	for m := range j.mixes {
+		mix := &j.mixes[m]
+		var x, y float64
+		for k, share := range mix.load {
+			x += share * answers[k].Shear[0]
+			y += share * answers[k].Shear[1]
+		}
+		index := math.Hypot(x*per[0], y*per[1]) / (float64(j.in.Layers[i].CoreShear) * mix.times)
+		if j.note(index, f, m, 0, s) {
+			s.worst[0] = spot{index: index, triangle: f, ply: i, mix: m, core: true}
+		}
 	}
-	return h
 }
 
 // note keeps an index where it is worse than what was found before, and tells

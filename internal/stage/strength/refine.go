@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 
-	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 	"laywright/internal/stage/shell"
@@ -42,37 +41,25 @@ func refine(ctx context.Context, in Input) (r Result, j *judging, err error) {
 	}
 }
 
-// graded carries what stands at the old mesh's vertices over to a finer one.
+// graded carries what lies on the triangles over to the finer ones they are cut into.
 func (in *Input) graded(g *mesh.Graded) Input {
 	out := *in
-	out.Mesh = g.Mesh
-	out.Layers = append([]Layer(nil), in.Layers...)
-	for i := range out.Layers {
-		y := out.Layers[i].Yarn
-		if y == nil {
-			continue
-		}
-		fine := Yarn{Warp: between(y.Warp, g), Weft: between(y.Weft, g)}
-		if y.Shear != nil {
-			fine.Shear = append([]float64(nil), y.Shear...)
-			for _, e := range g.Ends {
-				fine.Shear = append(fine.Shear, (y.Shear[e[0]]+y.Shear[e[1]])/2)
-			}
-		}
-		out.Layers[i].Yarn = &fine
+	out.Mesh, out.Butts = g.Mesh, nil
+	butts := map[int32][]Butt{}
+	for _, b := range in.Butts {
+		butts[int32(b.Face)] = append(butts[int32(b.Face)], b)
 	}
-	return out
-}
-
-// between adds the directions midway between those at the ends of cut sides.
-func between(at []r3.Vec, g *mesh.Graded) []r3.Vec {
-	out := append([]r3.Vec(nil), at...)
-	for _, e := range g.Ends {
-		mid := r3.Add(at[e[0]], at[e[1]])
-		if r3.Norm(mid) == 0 { // they stand against one another: take either
-			mid = at[e[0]]
+	if in.Walls != nil {
+		out.Walls = make([][]Part, len(g.Face))
+	}
+	for f, from := range g.Face {
+		if in.Walls != nil {
+			out.Walls[f] = in.Walls[from]
 		}
-		out = append(out, r3.Unit(mid))
+		for _, b := range butts[from] {
+			b.Face = f
+			out.Butts = append(out.Butts, b)
+		}
 	}
 	return out
 }

@@ -20,6 +20,10 @@ type Result struct {
 	Frequency    *si.Rate                 `json:"frequency_Hz,omitempty"`
 	OffOrder     *float64                 `json:"off_engine_order,omitempty"` // how far the frequency stands off the nearest order, as a share
 	Mass         *si.Mass                 `json:"mass_kg,omitempty"`
+	Thinnest     si.Length                `json:"thickness_min_m"` // of the walls on the triangles, laps and shear counted
+	ThinnestAt   [3]float64               `json:"thickness_min_at_m"`
+	Thickest     si.Length                `json:"thickness_max_m"`
+	ThickestAt   [3]float64               `json:"thickness_max_at_m"`
 	Large        bool                     `json:"large_motion"`       // deflection and index are of large motions
 	Snaps        *float64                 `json:"snaps_at,omitempty"` // multiple of the load beyond which the wall finds no rest near
 	Elements     int                      `json:"elements"`
@@ -32,6 +36,7 @@ type Result struct {
 	Bond         *Bond                    `json:"bond,omitempty"`
 
 	Move      []r3.Vec        `json:"-"` // of the vertices, in the case of the largest deflection
+	Wall      []float64       `json:"-"` // thickness of the wall on each triangle, m
 	Share     []float64       `json:"-"` // failure index of each triangle, over all cases and criteria; +Inf where heat alone breaks it
 	Direction []r3.Vec        `json:"-"` // of each triangle: the reference that layer angles count from
 	Findings  []fault.Finding `json:"-"`

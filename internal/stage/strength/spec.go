@@ -10,7 +10,13 @@
 // What holds the part may be its edge, fasteners that give, or a bonded flange; it may
 // grow as it warms. Forces on it are told, and what they ask of laminate and bond.
 //
-// A line through the wall stays straight. Seams and doublers are not in it.
+// Each triangle has the wall that is laid there: cloth by its own yarns, of the piece
+// that it belongs to, doubled where pieces lie over each other, and no more than there
+// is where it ends. Where an edge of cloth runs through a triangle, both of its parts
+// take the triangle's strain. A butted seam is judged with no stress over it.
+//
+// A line through the wall stays straight. How a lap's yarns take their load up through
+// the resin, and doublers, are not in it.
 package strength
 
 import (
@@ -71,13 +77,32 @@ type Layer struct {
 	Mass      si.ArealMass // cured, before shearing
 	Core      bool
 	CoreShear si.Pressure // a core's shear strength; 0: not known
-	Yarn      *Yarn       // of a draped cloth; nil: the angle counts from Warp
 }
 
-// Yarn is where draping put a cloth's yarns, at the mesh's vertices.
-type Yarn struct {
-	Warp, Weft []r3.Vec  // unit vectors
-	Shear      []float64 // by which they close to less than a right angle, rad; nil: told from the two
+// Part is a share of a triangle over which the same layers lie: a seam, an edge of
+// cloth or of a lap runs between two of them.
+type Part struct {
+	Share float64
+	Lays  []Lay // from the mould face; a layer that lies double stands twice
+}
+
+// Lay is a layer where it lies.
+type Lay struct {
+	Layer int    // its place in the list
+	Cloth *Cloth // as draped; nil: as it is written, its angle counted from Warp
+}
+
+// Cloth is how draping laid a cloth.
+type Cloth struct {
+	Warp, Weft r3.Vec   // unit vectors in the triangle's plane
+	Shear      si.Angle // by which they close to less than a right angle
+	Bulk       float64  // flat area of cloth over the area that it covers
+}
+
+// Butt is a triangle beside a seam over which a layer's yarns do not go on.
+type Butt struct {
+	Face, Layer int
+	Along       r3.Vec // the seam's direction
 }
 
 // Case is one combination of loads.
@@ -99,7 +124,9 @@ type Input struct {
 	Spec      Spec
 	Mesh      *mesh.Mesh
 	Layers    []Layer
-	Warp      r3.Vec // what angle 0 of a layer without yarns runs along
+	Walls     [][]Part // of each triangle; nil: every layer lies once everywhere, as written
+	Butts     []Butt
+	Warp      r3.Vec // what angle 0 of a layer as it is written runs along
 	Edge      Edge
 	Fasteners []Fastener // hold the part instead of its edge
 	Screwed   Screwed

@@ -14,19 +14,44 @@ import (
 // stacks are the walls that the part has: one where no layer is draped, else one
 // for each triangle.
 type stacks struct {
-	plies    [][]wall.Ply
-	through  [][][2]float64 // shear stress of each ply a force across the wall; only with cores
+	walls    [][]part
 	sections []shell.Section
 	of       []int32 // of each triangle; nil: all the first
 	axis     []r3.Vec
 	shear    si.Angle // the largest either way
+	bare     si.Area  // of triangles that next to no cloth lies on
 }
 
-func (s *stacks) index(f int) int {
+// part is a share of a wall over which the same layers lie.
+type part struct {
+	wall.Part
+	layer   []int        // of the input, by ply
+	through [][2]float64 // shear stress of each ply a force across the wall; only with cores
+}
+
+// parts returns what lies on triangle f.
+func (s *stacks) parts(f int) []part {
 	if s.of == nil {
-		return 0
+		return s.walls[0]
 	}
-	return int(s.of[f])
+	return s.walls[s.of[f]]
+}
+
+func (s *stacks) section(f int) *shell.Section {
+	if s.of == nil {
+		return &s.sections[0]
+	}
+	return &s.sections[s.of[f]]
+}
+
+// thickness is that of the wall at a triangle, m.
+func (s *stacks) thickness(f int) float64 { return thickness(s.parts(f)) }
+
+func thickness(parts []part) (h float64) {
+	for i := range parts {
+		h += parts[i].Share * parts[i].Thickness()
+	}
+	return h
 }
 
 // cored tells whether a core's shear strength is there to be judged.
@@ -43,105 +68,131 @@ func (in *Input) cored() bool {
 // mean nothing; a ply is worked out as if sheared so far at most.
 const most = si.Angle(70 * math.Pi / 180)
 
+// leastCloth is the share of a triangle below which its cloth can't hold the solve
+// together; as much of the wall as it is written is laid there.
+const leastCloth = 0.01
+
+// stacks lays the walls. All heights count from one plane, half the part's mean
+// thickness above the mould face: the mould is smooth, so that every ply more, and
+// every ply that shear or a lap makes thicker, lifts the middle of the wall off the
+// face by half its thickness. That is in the walls' coupling of stretch and bending
+// ([wall.Together]); the surface itself stays the mould face.
 func (in *Input) stacks(axis []r3.Vec) (*stacks, error) {
-	s := &stacks{axis: axis}
-	draped := false
 	for i, l := range in.Layers {
 		if l.Elastic == nil {
 			return nil, &fault.Input{Field: fault.Numbered("laminate.stack", i), What: "the stiffness of " + l.Name + " is not known",
 				Do: "give moduli for its fibre and resin, or take a measured ply"}
 		}
-		draped = draped || l.Yarn != nil
 	}
-	if !draped {
-		plies := make([]wall.Ply, len(in.Layers))
-		for i, l := range in.Layers {
-			plies[i] = l.Ply
+	s := &stacks{axis: axis, walls: [][]part{{in.written(1)}}}
+	if in.Walls != nil {
+		s.of, s.walls = make([]int32, len(axis)), make([][]part, len(axis))
+		for f := range axis {
+			s.of[f], s.walls[f] = int32(f), s.lay(in, f)
 		}
-		return s, s.add(in, plies)
 	}
-	s.of = make([]int32, len(axis))
-	for f := range axis {
-		s.of[f] = int32(f)
-		if err := s.add(in, in.laid(f, axis[f])); err != nil {
+	low := -in.meanThickness(s) / 2
+	for _, w := range s.walls {
+		if err := s.add(in, w, low); err != nil {
 			return nil, err
 		}
 	}
 	return s, nil
 }
 
-// add appends a wall; its mass grows as its layers shear and thicken.
-func (s *stacks) add(in *Input, plies []wall.Ply) error {
-	w, err := wall.Stiffen(plies)
+// written is the wall as its layers are written.
+func (in *Input) written(share float64) (p part) {
+	p.Share = share
+	for i, l := range in.Layers {
+		p.Plies, p.layer = append(p.Plies, l.Ply), append(p.layer, i)
+	}
+	return p
+}
+
+// lay returns the wall on triangle f, angles counted from its axis.
+func (s *stacks) lay(in *Input, f int) (out []part) {
+	n := in.Mesh.FaceNormal(f)
+	frame := [2]r3.Vec{s.axis[f], r3.Cross(n, s.axis[f])}
+	cloth := 0.0
+	for _, from := range in.Walls[f] {
+		p := part{Part: wall.Part{Share: from.Share}}
+		for _, l := range from.Lays {
+			p.Plies, p.layer = append(p.Plies, l.on(&in.Layers[l.Layer], frame)), append(p.layer, l.Layer)
+		}
+		if len(p.Plies) > 0 {
+			cloth += p.Share
+		}
+		out = append(out, p)
+	}
+	if cloth < leastCloth {
+		s.bare += si.Area(in.Mesh.FaceArea(f))
+		out = append(out, in.written(leastCloth))
+	}
+	return out
+}
+
+// meanThickness is that of the part, weighted by area, m.
+func (in *Input) meanThickness(s *stacks) float64 {
+	if s.of == nil {
+		return thickness(s.walls[0])
+	}
+	var volume, area float64
+	for f := range s.of {
+		a := in.Mesh.FaceArea(f)
+		volume, area = volume+a*thickness(s.walls[f]), area+a
+	}
+	return volume / area
+}
+
+// add makes a wall's section; its mass is that of the cloth laid,
+//
+//	m = Σ share·Σ mass of the layer·t/t₀
+func (s *stacks) add(in *Input, parts []part, low float64) error {
+	var mass float64
+	walls := make([]wall.Part, len(parts))
+	for i := range parts {
+		p := &parts[i]
+		p.Low = low
+		for k, ply := range p.Plies {
+			l := &in.Layers[p.layer[k]]
+			mass += p.Share * float64(l.Mass) * float64(ply.Thickness/l.Thickness)
+			s.shear = max(s.shear, ply.Shear, -ply.Shear)
+		}
+		if in.cored() && len(p.Plies) > 0 {
+			p.through = wall.ThroughStress(p.Plies)
+		}
+		walls[i] = p.Part
+	}
+	w, err := wall.Together(walls)
 	if err != nil {
 		return fmt.Errorf("laminate.stack: %w", err)
-	}
-	var mass float64
-	for i, p := range plies {
-		mass += float64(in.Layers[i].Mass) * float64(p.Thickness) / float64(in.Layers[i].Thickness)
-		s.shear = max(s.shear, p.Shear, -p.Shear)
-	}
-	s.plies = append(s.plies, plies)
-	if in.cored() {
-		s.through = append(s.through, wall.ThroughStress(plies))
 	}
 	s.sections = append(s.sections, shell.Section{Wall: w, Mass: mass})
 	return nil
 }
 
-// laid returns the layers as they lie on triangle f, angles counted from axis:
-// each draped cloth along its own yarns there.
-func (in *Input) laid(f int, axis r3.Vec) []wall.Ply {
-	n := in.Mesh.FaceNormal(f)
-	across := r3.Cross(n, axis)
-	t := in.Mesh.Triangles[f]
-	angle := func(at []r3.Vec) float64 {
-		v := r3.Add(at[t[0]], r3.Add(at[t[1]], at[t[2]]))
-		return math.Atan2(r3.Dot(v, across), r3.Dot(v, axis))
-	}
-	plies := make([]wall.Ply, len(in.Layers))
-	for i, l := range in.Layers {
-		plies[i] = l.Ply
-		if l.Yarn == nil {
-			continue
-		}
-		warp := angle(l.Yarn.Warp)
-		// Yarns are lines: the angle between them counts from 0 to 180 degrees.
-		between := math.Mod(angle(l.Yarn.Weft)-warp+2*math.Pi, math.Pi)
-		plies[i] = l.alongYarns(warp, between, t)
-	}
-	return plies
-}
-
-// alongYarns returns a layer whose warp runs at an angle in triangle t and whose
-// weft at another from it. Where draping says how far the cloth is sheared, that
-// counts: on a bent surface the yarns of three corners, laid into one plane, show
-// it wrongly. The line midway between them stays. The thickness is the mean of
-// that at the corners,
+// on returns a layer as it lies, its angle counted from the first axis of a
+// triangle's frame. How far draping found the cloth sheared counts: on a bent surface
+// the yarns of three corners, laid into one plane, show it wrongly. The line midway
+// between them stays. The thickness is that which the layer's volume asks for,
 //
-//	t = t₀·⅓·Σ 1/cos γ
+//	t = t₀·bulk
 //
-// so that summed over the triangles the cloth on the part has the mass that it had
-// flat: a net of yarns that keep their length has 1/cos γ of flat area to each
-// area of the surface.
+// with bulk the flat area of cloth over the area that it covers, 1/cos γ where yarns
+// keep their length: so the cloth on the part has the mass that it had flat.
 //
 // Source: identity (area of a sheared cell).
-func (l *Layer) alongYarns(warp, between float64, t [3]int32) wall.Ply {
-	if l.Yarn.Shear == nil {
-		p := l.Ply
-		p.Angle = si.Angle(warp)
-		return p.Sheared(hold(si.Angle(math.Pi/2 - between)))
+func (l Lay) on(layer *Layer, frame [2]r3.Vec) wall.Ply {
+	p := layer.Ply
+	if l.Cloth == nil {
+		return p
 	}
-	var shear, thick float64
-	for _, v := range t {
-		γ := float64(hold(si.Angle(l.Yarn.Shear[v])))
-		shear += γ / 3
-		thick += 1 / math.Cos(γ) / 3
-	}
-	p := l.Sheared(si.Angle(shear))
-	p.Angle = si.Angle(warp + between/2 - (math.Pi/2-shear)/2)
-	p.Thickness = l.Thickness * si.Length(thick)
+	angle := func(v r3.Vec) float64 { return math.Atan2(r3.Dot(v, frame[1]), r3.Dot(v, frame[0])) }
+	warp := angle(l.Cloth.Warp)
+	// Yarns are lines: the angle between them counts from 0 to 180 degrees.
+	between := math.Mod(angle(l.Cloth.Weft)-warp+2*math.Pi, math.Pi)
+	p.Shear = max(-most, min(most, l.Cloth.Shear))
+	p.Angle = si.Angle(warp + between/2 - (math.Pi/2-float64(p.Shear))/2)
+	p.Thickness *= si.Length(l.Cloth.Bulk)
 	return p
 }
-
-func hold(shear si.Angle) si.Angle { return max(-most, min(most, shear)) }

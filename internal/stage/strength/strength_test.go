@@ -167,6 +167,20 @@ func TestHeldHeat(t *testing.T) {
 	within(t, "hot under pressure", 1/hot, (500e6-squeeze)/cold, 1e-6)
 }
 
+// level is a direction in the plane at an angle, in degrees.
+func level(a float64) r3.Vec {
+	return r3.Vec{X: math.Cos(a * math.Pi / 180), Y: math.Sin(a * math.Pi / 180)}
+}
+
+// draped lays one layer alike on every triangle.
+func draped(m *mesh.Mesh, c Cloth) [][]Part {
+	out := make([][]Part, len(m.Triangles))
+	for f := range out {
+		out[f] = []Part{{1, []Lay{{0, &c}}}}
+	}
+	return out
+}
+
 // Yarns that lie as a layer's angle says change nothing; yarns sheared evenly
 // give the wall of the sheared ply.
 func TestDrapedLayers(t *testing.T) {
@@ -178,26 +192,19 @@ func TestDrapedLayers(t *testing.T) {
 	in.Layers = []Layer{cloth}
 	in.Cases[0].Pressure = 50
 	want := run(t, in)
-	yarns := func(warp, weft float64) *Yarn {
-		n := len(in.Mesh.Vertices)
-		out := &Yarn{}
-		for range n {
-			w, f := warp*math.Pi/180, weft*math.Pi/180
-			out.Warp = append(out.Warp, r3.Vec{X: math.Cos(w), Y: math.Sin(w)})
-			out.Weft = append(out.Weft, r3.Vec{X: math.Cos(f), Y: math.Sin(f)})
-		}
-		return out
+	sheared := func(warp, weft, shear float64) [][]Part {
+		return draped(in.Mesh, Cloth{Warp: level(warp), Weft: level(weft), Shear: si.Degrees(shear), Bulk: 1 / math.Cos(shear*math.Pi/180)})
 	}
 	in.Layers = []Layer{cloth}
-	in.Layers[0].Yarn = yarns(30, 120)
+	in.Walls = sheared(30, 120, 0)
 	got := run(t, in)
 	within(t, "unsheared", float64(got.Deflection), float64(want.Deflection), 1e-9)
 	within(t, "unsheared index", *got.Index, *want.Index, 1e-9)
-	in.Layers[0].Yarn = yarns(30, 95)
+	in.Walls = sheared(30, 95, 25)
 	got = run(t, in)
-	in.Layers[0].Yarn = yarns(30, 95-180) // a yarn runs both ways
+	in.Walls = sheared(30, 95-180, 25) // a yarn runs both ways
 	within(t, "weft the other way", float64(run(t, in).Deflection), float64(got.Deflection), 1e-9)
-	in.Layers[0].Yarn = nil
+	in.Walls = nil
 	in.Layers[0].Ply = cloth.Sheared(si.Degrees(25))
 	want = run(t, in)
 	within(t, "sheared", float64(got.Deflection), float64(want.Deflection), 1e-9)
@@ -207,7 +214,7 @@ func TestDrapedLayers(t *testing.T) {
 	}
 }
 
-// The shear that draping gives counts, the yarns only say where the cloth points:
+// The shear that draping found counts, the yarns only say where the cloth points:
 // evenly sheared, it is the wall of the sheared ply, turned by half of what the
 // yarns show more.
 func TestGivenShearCounts(t *testing.T) {
@@ -216,50 +223,19 @@ func TestGivenShearCounts(t *testing.T) {
 	cloth := Layer{Mass: 0.35, Ply: wall.Ply{Name: "cloth", Thickness: 0.5e-3, Elastic: &e, Yarns: &y, Woven: true}}
 	in := plate(12, Clamped, 0.3)
 	in.Cases[0].Pressure = 50
-	n := len(in.Mesh.Vertices)
-	yarns := func(warp, weft float64) *Yarn {
-		out := &Yarn{Shear: make([]float64, n)}
-		for v := range n {
-			w, f := warp*math.Pi/180, weft*math.Pi/180
-			out.Warp = append(out.Warp, r3.Vec{X: math.Cos(w), Y: math.Sin(w)})
-			out.Weft = append(out.Weft, r3.Vec{X: math.Cos(f), Y: math.Sin(f)})
-			out.Shear[v] = 25 * math.Pi / 180
-		}
-		return out
-	}
 	in.Layers = []Layer{cloth}
 	in.Layers[0].Ply = cloth.Sheared(si.Degrees(25))
 	in.Layers[0].Angle = si.Degrees(30)
 	want := run(t, in)
 	in.Layers = []Layer{cloth}
 	for _, shown := range [][2]float64{{30, 95}, {27, 98}} {
-		in.Layers[0].Yarn = yarns(shown[0], shown[1])
+		in.Walls = draped(in.Mesh, Cloth{Warp: level(shown[0]), Weft: level(shown[1]), Shear: si.Degrees(25), Bulk: 1 / math.Cos(25*math.Pi/180)})
 		within(t, "sheared", float64(run(t, in).Deflection), float64(want.Deflection), 1e-9)
 	}
-	in.Layers[0].Yarn.Shear = in.Layers[0].Yarn.Shear[1:]
+	in.Walls = in.Walls[1:]
 	if _, err := Check(context.Background(), in); err == nil {
-		t.Error("shear that does not fit the surface passes")
+		t.Error("walls that do not fit the surface pass")
 	}
-}
-
-// The mass of sheared cloth is its areal mass over the cosine, summed over the
-// surface: exactly so for the vertices' share of the area, whatever the shear.
-func TestMassOfShearedCloth(t *testing.T) {
-	in := plate(10, Clamped, 0.3)
-	l := metal(0.3)
-	l.Mass = 0.35
-	l.Yarn = &Yarn{}
-	var want float64
-	areas := in.Mesh.VertexAreas()
-	for v, p := range in.Mesh.Vertices {
-		γ := 1.5*p.X*p.Y/0.16 - 0.5
-		l.Yarn.Warp = append(l.Yarn.Warp, r3.Vec{X: math.Cos(γ / 2), Y: math.Sin(γ / 2)})
-		l.Yarn.Weft = append(l.Yarn.Weft, r3.Vec{X: math.Sin(γ / 2), Y: math.Cos(γ / 2)})
-		l.Yarn.Shear = append(l.Yarn.Shear, γ)
-		want += 0.35 * areas[v] / math.Cos(γ)
-	}
-	in.Layers = []Layer{l}
-	within(t, "mass", float64(*run(t, in).Mass), want, 1e-12)
 }
 
 // Cut in two the same wall fails alike: each layer is judged where it lies.

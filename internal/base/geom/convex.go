@@ -1,4 +1,4 @@
-package relay
+package geom
 
 import (
 	"math"
@@ -6,11 +6,11 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// convex is a convex polygon, corners in the order of travel.
-type convex []r2.Vec
+// Convex is a convex polygon, corners in the order of travel.
+type Convex []r2.Vec
 
-// area is signed: positive where the corners run anticlockwise.
-func (c convex) area() float64 {
+// Area is signed: positive where the corners run anticlockwise.
+func (c Convex) Area() float64 {
 	var twice float64
 	for i := 1; i+1 < len(c); i++ {
 		twice += r2.Cross(r2.Sub(c[i], c[0]), r2.Sub(c[i+1], c[0]))
@@ -18,7 +18,8 @@ func (c convex) area() float64 {
 	return twice / 2
 }
 
-func (c convex) middle() r2.Vec {
+// Middle is the mean of the corners.
+func (c Convex) Middle() r2.Vec {
 	var sum r2.Vec
 	for _, p := range c {
 		sum = r2.Add(sum, p)
@@ -26,21 +27,21 @@ func (c convex) middle() r2.Vec {
 	return r2.Scale(1/float64(len(c)), sum)
 }
 
-// turned returns c with its corners anticlockwise.
-func (c convex) turned() convex {
-	if c.area() >= 0 {
+// Turned returns c with its corners anticlockwise.
+func (c Convex) Turned() Convex {
+	if c.Area() >= 0 {
 		return c
 	}
-	out := make(convex, len(c))
+	out := make(Convex, len(c))
 	for i, p := range c {
 		out[len(c)-1-i] = p
 	}
 	return out
 }
 
-// holds tells whether q lies in c, or no more than slack outside one of its
+// Holds tells whether q lies in c, or no more than slack outside one of its
 // sides.
-func (c convex) holds(q r2.Vec, slack float64) bool {
+func (c Convex) Holds(q r2.Vec, slack float64) bool {
 	for i, a := range c {
 		d := r2.Sub(c[(i+1)%len(c)], a)
 		if off := r2.Cross(d, r2.Sub(q, a)); off < 0 && off < -slack*math.Hypot(d.X, d.Y) {
@@ -50,9 +51,9 @@ func (c convex) holds(q r2.Vec, slack float64) bool {
 	return len(c) > 2
 }
 
-// split parts c along the line through a and b: what lies on its left and on its
+// Split parts c along the line through a and b: what lies on its left and on its
 // right. A part that the line only touches is nil.
-func (c convex) split(a, b r2.Vec) (left, right convex) {
+func (c Convex) Split(a, b r2.Vec) (left, right Convex) {
 	d := r2.Sub(b, a)
 	far := make([]float64, len(c))
 	most, least := 0.0, 0.0
@@ -83,32 +84,32 @@ func (c convex) split(a, b r2.Vec) (left, right convex) {
 	return left.sound(), right.sound()
 }
 
-func (c convex) sound() convex {
+func (c Convex) sound() Convex {
 	if len(c) < 3 {
 		return nil
 	}
 	return c
 }
 
-// shared returns what c and d, both anticlockwise, have in common; nil where that
+// Shared returns what c and d, both anticlockwise, have in common; nil where that
 // has no area.
-func (c convex) shared(d convex) convex {
+func (c Convex) Shared(d Convex) Convex {
 	for i, a := range d {
-		if c, _ = c.split(a, d[(i+1)%len(d)]); c == nil {
+		if c, _ = c.Split(a, d[(i+1)%len(d)]); c == nil {
 			return nil
 		}
 	}
 	return c
 }
 
-// less returns c without d, both anticlockwise, as convex parts.
-func (c convex) less(d convex) (out []convex) {
+// Less returns c without d, both anticlockwise, as convex parts.
+func (c Convex) Less(d Convex) (out []Convex) {
 	if c.apart(d) {
-		return []convex{c}
+		return []Convex{c}
 	}
 	for i, a := range d {
-		var rest convex
-		if c, rest = c.split(a, d[(i+1)%len(d)]); rest != nil {
+		var rest Convex
+		if c, rest = c.Split(a, d[(i+1)%len(d)]); rest != nil {
 			out = append(out, rest)
 		}
 		if c == nil {
@@ -119,7 +120,7 @@ func (c convex) less(d convex) (out []convex) {
 }
 
 // apart tells whether a side of d has all of c on its outer side.
-func (c convex) apart(d convex) bool {
+func (c Convex) apart(d Convex) bool {
 	for i, a := range d {
 		e, out := r2.Sub(d[(i+1)%len(d)], a), true
 		for _, p := range c {
@@ -132,11 +133,11 @@ func (c convex) apart(d convex) bool {
 	return false
 }
 
-// without returns the parts less d, leaving out what is smaller than crumb.
-func without(parts []convex, d convex, crumb float64) (out []convex) {
+// Without returns the parts less d, leaving out what is smaller than crumb.
+func Without(parts []Convex, d Convex, crumb float64) (out []Convex) {
 	for _, c := range parts {
-		for _, p := range c.less(d) {
-			if p.area() > crumb {
+		for _, p := range c.Less(d) {
+			if p.Area() > crumb {
 				out = append(out, p)
 			}
 		}
@@ -144,9 +145,30 @@ func without(parts []convex, d convex, crumb float64) (out []convex) {
 	return out
 }
 
-func areaOf(parts []convex) (sum float64) {
+// AreaOf adds up the areas of parts.
+func AreaOf(parts []Convex) (sum float64) {
 	for _, c := range parts {
-		sum += c.area()
+		sum += c.Area()
 	}
 	return sum
+}
+
+// Length returns how much of the segment from a to b lies in c grown by slack.
+func (c Convex) Length(a, b r2.Vec, slack float64) float64 {
+	d := r2.Sub(b, a)
+	from, to := 0.0, 1.0
+	for i, p := range c {
+		e := r2.Sub(c[(i+1)%len(c)], p)
+		off := r2.Cross(e, r2.Sub(a, p)) + slack*math.Hypot(e.X, e.Y)
+		rate := r2.Cross(e, d)
+		switch {
+		case rate > 0:
+			from = max(from, -off/rate)
+		case rate < 0:
+			to = min(to, -off/rate)
+		case off < 0:
+			return 0
+		}
+	}
+	return max(0, to-from) * math.Hypot(d.X, d.Y)
 }
