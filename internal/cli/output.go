@@ -41,6 +41,7 @@ func outputs(plan job.Plan, planJSON []byte, on paper) ([]folder.File, error) {
 		func() ([]folder.File, error) { return mouldFiles(plan, on) },
 		func() ([]folder.File, error) { return faceFile(plan), nil },
 		func() ([]folder.File, error) { return mapFiles(plan), nil },
+		func() ([]folder.File, error) { return strengthFile(plan), nil },
 		func() ([]folder.File, error) { return rollFiles(plan, on) },
 		func() ([]folder.File, error) { return tableFiles(plan, on) },
 		func() ([]folder.File, error) { return shelfFile(plan), nil },

@@ -34,6 +34,7 @@ type judging struct {
 	blends []blend
 	judges [][][len(wall.Criteria)]wall.Judge // by case and layer; nil where strengths are not known
 	share  []float64                          // of each triangle, filled
+	lead   []Lead                             // of each triangle, filled
 }
 
 func (in *Input) judges() [][][len(wall.Criteria)]wall.Judge {
@@ -137,8 +138,9 @@ func (j *judging) cores(f int, answers []shell.Answer, which []int, s *scan) {
 				}
 			}
 			index := math.Hypot(x*per[0], y*per[1]) / strength
-			if j.note(index, f, b, 0, s) {
-				s.worst[0] = spot{index: index, triangle: f, ply: i, blend: b, core: true}
+			at := spot{index: index, triangle: f, ply: i, blend: b, core: true}
+			if j.note(&at, 0, s) {
+				s.worst[0] = at
 			}
 		}
 	}
@@ -154,23 +156,23 @@ func (j *judging) thickness(f int) (h float64) {
 
 // note keeps an index where it is worse than what was found before, and tells
 // whether it is the criterion's worst; c is the criterion's place in the list.
-func (j *judging) note(index float64, triangle, blend, c int, s *scan) bool {
-	if index > j.share[triangle] {
-		j.share[triangle] = index
+func (j *judging) note(at *spot, c int, s *scan) bool {
+	if at.index > j.share[at.triangle] {
+		j.share[at.triangle], j.lead[at.triangle] = at.index, Lead{int32(at.ply), int32(c)}
 	}
-	if of := j.blends[blend].of; index > s.byCase[of] {
-		s.byCase[of] = index
+	if of := j.blends[at.blend].of; at.index > s.byCase[of] {
+		s.byCase[of] = at.index
 	}
-	return index > s.worst[c].index
+	return at.index > s.worst[c].index
 }
 
 func (j *judging) face(at spot, unit *[units]wall.Vec, s *scan) {
 	for b := range j.blends {
 		held, load := j.blends[b].stress(unit, j.blends[b].mechanical())
 		for c, judge := range &j.judges[j.blends[b].of][at.ply] {
-			index := share(judge.Ratio(held, load))
-			if j.note(index, at.triangle, b, c, s) {
-				at.index, at.blend, at.held, at.load = index, b, held, load
+			at.index, at.blend = share(judge.Ratio(held, load)), b
+			if j.note(&at, c, s) {
+				at.held, at.load = held, load
 				s.worst[c] = at
 			}
 		}

@@ -3,6 +3,7 @@ package strength
 import (
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
+	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 	"laywright/internal/base/wall"
 )
@@ -27,10 +28,21 @@ type Result struct {
 	Cases        []CaseResult             `json:"cases"`
 	Fasteners    []FastenerLoad           `json:"fasteners,omitempty"`
 
+	Mesh      *mesh.Mesh      `json:"-"` // that all below stands on
+	Wall      []float64       `json:"-"` // thickness at each triangle, m
 	Move      []r3.Vec        `json:"-"` // of the vertices, in the case of the largest deflection
+	Buckled   []r3.Vec        `json:"-"` // shape in which it buckles first, of no size of its own; nil: not known
+	Swing     []r3.Vec        `json:"-"` // of the lowest frequency, likewise
+	Lead      []Lead          `json:"-"` // what gives each triangle its share
 	Share     []float64       `json:"-"` // failure index of each triangle, over all cases and criteria; +Inf where heat alone breaks it
 	Direction []r3.Vec        `json:"-"` // of each triangle: the reference that layer angles count from
 	Findings  []fault.Finding `json:"-"`
+}
+
+// Lead is the ply that is nearest to failing, and by what; where the share is 0 it says nothing.
+type Lead struct {
+	Ply       int32 // from 0 at the mould face
+	Criterion int32 // its place in wall.Criteria
 }
 
 // Worst is where a ply comes nearest to failing.

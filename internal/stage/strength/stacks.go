@@ -89,6 +89,17 @@ func (s *stacks) add(in *Input, plies []wall.Ply) error {
 	return nil
 }
 
+// walls is how thick the wall is at each triangle, m.
+func (s *stacks) walls() []float64 {
+	out := make([]float64, len(s.axis))
+	for f := range out {
+		for _, p := range s.plies[s.index(f)] {
+			out[f] += float64(p.Thickness)
+		}
+	}
+	return out
+}
+
 // laid returns the layers as they lie on triangle f, angles counted from axis:
 // each draped cloth along its own yarns there.
 func (in *Input) laid(f int, axis r3.Vec) []wall.Ply {
