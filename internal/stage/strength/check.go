@@ -174,7 +174,7 @@ func (r *Result) judge(j *judging) {
 		}
 	}
 	if math.IsInf(worst.Index, 1) {
-		r.find(fault.Stop, "heat-breaks-ply", "Ply "+nameOf(j.in, worst.Ply)+" fails from the change of temperature alone: "+worst.Mode+".",
+		r.find(fault.Stop, "heat-breaks-ply", "The change of temperature alone breaks "+worst.Layer+": "+worst.Mode+".",
 			"Unlike layers hold each other back as they warm or cool.", "Take like layers, or cure nearer to the temperature in service.")
 		return
 	}

@@ -189,6 +189,7 @@ func (j *judging) worst(c int, s spot) Worst {
 		Criterion: wall.Criteria[c],
 		Index:     s.index,
 		Ply:       s.ply,
+		Layer:     j.in.layer(s.ply),
 		Mode:      mode,
 		Case:      j.in.Cases[j.blends[s.blend].of].Name,
 		At:        place(j.middle(s)),

@@ -49,7 +49,8 @@ type Lead struct {
 type Worst struct {
 	Criterion wall.Criterion `json:"criterion"`
 	Index     float64        `json:"index"`
-	Ply       int            `json:"ply"` // from 0 at the mould face
+	Ply       int            `json:"ply"`   // from 0 at the mould face
+	Layer     string         `json:"layer"` // as the shop calls it: its plies count from 1, cores left out
 	Mode      string         `json:"mode"`
 	Case      string         `json:"case"`
 	At        [3]float64     `json:"at_m"`
