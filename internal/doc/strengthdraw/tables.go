@@ -14,7 +14,7 @@ func right(head string, share float64) draw.Column {
 
 // numbers is what the part does against what it may, and where.
 func (s *sheet) numbers() draw.Table {
-	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "What", Share: 1.5, Face: draw.Bold}, right("Worked out", 1.1), right("Limit", 1), {Head: "Where", Share: 3.4}}}
+	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "What", Share: 1.5, Face: draw.Bold}, right("Worked out", 1.4), right("Limit", 1), {Head: "Where", Share: 3.1}}}
 	add := func(what, number, limit, where string) { t.Rows = append(t.Rows, []string{what, number, limit, where}) }
 	limit := "none in the job"
 	if l := s.limit(1); l != nil {
@@ -88,10 +88,10 @@ func (s *sheet) loadsOf(i int, row []string) {
 
 // criteriaTable lists what each criterion finds.
 func (s *sheet) criteriaTable() draw.Table {
-	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "By", Share: 1.2}, right("Index", 0.7), right("Used", 0.7), {Head: "Layer", Share: 2.1}, {Head: "How", Share: 1.5}, {Head: "Case", Share: 2.5}, {Head: "At", Share: 1.5}}}
+	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "By", Share: 1.5}, right("Index", 0.8), {Head: "Layer", Share: 2.2}, {Head: "How", Share: 1.6}, {Head: "Case", Share: 2.4}, {Head: "At", Share: 1.6}}}
 	for _, c := range wall.Criteria {
 		if w, known := s.ByCriterion[c]; known {
-			t.Rows = append(t.Rows, []string{by(c), draw.Short(w.Index), percent(w.Index * s.Factor), w.Layer, w.Mode, w.Case, s.words.Place(w.At)})
+			t.Rows = append(t.Rows, []string{by(c), draw.Short(w.Index), w.Layer, w.Mode, w.Case, s.words.Place(w.At)})
 		}
 	}
 	return t
