@@ -233,5 +233,3 @@ func shown(s si.System, t si.Temperature) float64 {
 	}
 	return si.In(t, "degC")
 }
-
-func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

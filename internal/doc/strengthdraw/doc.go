@@ -16,15 +16,17 @@ import (
 )
 
 // Pictures lists the pictures of a plan's strength; none where it was not worked out.
-func Pictures(p job.Plan) []plydraw.Picture { return append(Maps(p), Shapes(p)...) }
-
-// Maps are the pictures with a scale: motion, strength used, thickness.
-func Maps(p job.Plan) (out []plydraw.Picture) {
+func Pictures(p job.Plan) []plydraw.Picture {
 	s := open(p)
 	if s == nil {
 		return nil
 	}
-	out = append(out, s.moves().picture())
+	return append(s.maps(), s.shapes()...)
+}
+
+// maps are the pictures with a scale: motion, strength used, thickness.
+func (s *sheet) maps() []plydraw.Picture {
+	out := []plydraw.Picture{s.moves().picture()}
 	if s.Share != nil {
 		out = append(out, s.used().picture())
 	}
@@ -34,12 +36,8 @@ func Maps(p job.Plan) (out []plydraw.Picture) {
 	return out
 }
 
-// Shapes are the pictures of how it folds and swings, which have no scale.
-func Shapes(p job.Plan) (out []plydraw.Picture) {
-	s := open(p)
-	if s == nil {
-		return nil
-	}
+// shapes are the pictures of how it folds and swings, which have no scale.
+func (s *sheet) shapes() (out []plydraw.Picture) {
 	if s.Buckling != nil && s.Buckled != nil {
 		out = append(out, s.folds())
 	}

@@ -57,20 +57,26 @@ func Scene(p job.Plan) (_ draw.Scene, caption string, any bool) {
 // moves is the map of how far the wall moves, drawn as it moves.
 func (s *sheet) moves() chart {
 	unit, size := s.words.measure()
-	m, times := s.moved(s.Move)
+	at, most := farthest(s.Move)
+	times := math.Max(1, s.times(most))
+	m := s.moved(s.Move, times)
 	values := make([]float64, len(m.Vertices))
 	for v, d := range taken(s, s.Move) {
 		values[v] = size * r3.Norm(d)
 	}
-	at, _ := farthest(s.Move)
+	limit := s.limit(size)
+	note, key := fmt.Sprintf("Drawn %s times as far.", draw.Short(times)), "In the case that moves it most, heat left out. Ring: the farthest."
+	if times == 1 {
+		note = "Drawn as far as it moves."
+	}
+	if limit != nil && size*most > *limit {
+		key += " Line across the colours: the limit."
+	}
 	return chart{
-		Picture: plydraw.Picture{Name: "strength-moves", Caption: "How far the wall moves",
-			Note:  fmt.Sprintf("Drawn %s times as far.", draw.Short(times)),
-			Key:   "In the case that moves it most, heat left out. Ring: the farthest. Line across the colours: the limit.",
-			Table: s.caseTable()},
-		views:  s.seen(m, values, scale("moves by", unit, values, s.limit(size))),
-		place:  r3.Add(s.Mesh.Vertices[at], r3.Scale(times, s.Move[at])),
-		number: show(s.words, s.Deflection),
+		Picture: plydraw.Picture{Name: "strength-moves", Caption: "How far the wall moves", Note: note, Key: key, Table: s.caseTable()},
+		views:   s.seen(m, values, scale("moves by", unit, values, limit)),
+		place:   r3.Add(s.Mesh.Vertices[at], r3.Scale(times, s.Move[at])),
+		number:  show(s.words, s.Deflection),
 	}
 }
 
@@ -99,10 +105,12 @@ func (s *sheet) used() chart {
 	}
 	c := chart{
 		Picture: plydraw.Picture{Name: "strength-used", Caption: "Strength used, with factor " + draw.Short(s.Factor),
-			Key: fmt.Sprintf("The worst of all cases, plies and criteria; 100 %% is a failure index of 1/%s. Ring: fails first. Line across the colours: 100 %%.",
-				draw.Short(s.Factor)),
+			Key:   fmt.Sprintf("The worst of all cases, plies and criteria; 100 %% is a failure index of 1/%s. Ring: fails first.", draw.Short(s.Factor)),
 			Table: s.criteriaTable()},
 		views: plydraw.NewViews(s.drawn, values, r),
+	}
+	if s.broken() || s.Index != nil && *s.Index*s.Factor > 1 {
+		c.Key += " Line across the colours: 100 %."
 	}
 	if s.Worst != nil {
 		c.place, c.number = vec(s.Worst.At), percent(s.Worst.Index*s.Factor)
@@ -164,8 +172,9 @@ func (s *sheet) swings() plydraw.Picture {
 }
 
 func (s *sheet) shape(by []r3.Vec, name, caption string) plydraw.Picture {
-	m, times := s.moved(by)
 	at, most := farthest(by)
+	times := s.times(most)
+	m := s.moved(by, times)
 	values := make([]float64, len(m.Vertices))
 	for v, d := range taken(s, by) {
 		values[v] = r3.Norm(d) / most

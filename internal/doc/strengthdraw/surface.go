@@ -71,20 +71,25 @@ func around(m *mesh.Mesh, of func(f int) float64) []float64 {
 	return out
 }
 
-// moved is the drawn surface with its vertices moved by a motion, the largest drawn as
-// a twenty-fifth of the surface's diagonal, and how many times that is the real one.
-func (s *sheet) moved(by []r3.Vec) (m *mesh.Mesh, times float64) {
-	const share = 0.04
-	_, size := farthest(by)
-	times = 1
-	if size > 0 {
-		times = roundDown(share * s.Mesh.Diagonal() / size)
+// shown is the share of the surface's diagonal that the largest of a motion is drawn
+// as, at most.
+const shown = 0.04
+
+// times is how many times as large a motion is drawn, a round number.
+func (s *sheet) times(size float64) float64 {
+	if size == 0 {
+		return 1
 	}
-	m = &mesh.Mesh{Vertices: make([]r3.Vec, len(s.drawn.Vertices)), Triangles: s.drawn.Triangles}
+	return roundDown(shown * s.Mesh.Diagonal() / size)
+}
+
+// moved is the drawn surface with its vertices moved by so many times a motion.
+func (s *sheet) moved(by []r3.Vec, times float64) *mesh.Mesh {
+	m := &mesh.Mesh{Vertices: make([]r3.Vec, len(s.drawn.Vertices)), Triangles: s.drawn.Triangles}
 	for v, d := range taken(s, by) {
 		m.Vertices[v] = r3.Add(s.drawn.Vertices[v], r3.Scale(times, d))
 	}
-	return m, times
+	return m
 }
 
 // seen looks at the surface, moved, from where it is seen at rest.

@@ -20,7 +20,7 @@ func (s *sheet) numbers() draw.Table {
 	if l := s.limit(1); l != nil {
 		limit = show(s.words, si.Length(*l))
 	}
-	add("moves at most", show(s.words, s.Deflection), limit, "at "+s.words.Place(s.DeflectionAt))
+	add("moves at most", show(s.words, s.Deflection), limit, s.deepest()+"at "+s.words.Place(s.DeflectionAt))
 	if s.Thermal != nil {
 		add("moves by heat alone", show(s.words, *s.Thermal), "", "")
 	}
@@ -44,6 +44,16 @@ func (s *sheet) numbers() draw.Table {
 		add("swings first", hertz(*s.Frequency), "", "held as below, nothing hung on it")
 	}
 	return t
+}
+
+// deepest names the case that moves the wall most.
+func (s *sheet) deepest() string {
+	for _, c := range s.Cases {
+		if c.Deflection == s.Deflection {
+			return fmt.Sprintf("in \"%s\", ", c.Name)
+		}
+	}
+	return ""
 }
 
 // caseTable lists what each case puts on the part and what that does.

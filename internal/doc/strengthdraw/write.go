@@ -33,7 +33,7 @@ func Write(f *draw.Flow, p job.Plan) {
 	}
 	f.Break()
 	f.Title("Whether it holds", s.verdict())
-	maps := Maps(p)
+	maps := s.maps()
 	high := min(mapHigh, f.Left()/float64(len(maps))-figureGap)
 	for _, pic := range maps {
 		row(f, high, pic)
@@ -47,7 +47,7 @@ func Write(f *draw.Flow, p job.Plan) {
 	if len(s.Fasteners) > 0 {
 		f.Table(s.fastenerTable())
 	}
-	row(f, shapeHigh, Shapes(p)...)
+	row(f, shapeHigh, s.shapes()...)
 	s.basis(f)
 	s.mind(f)
 }

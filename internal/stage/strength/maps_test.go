@@ -51,3 +51,15 @@ func TestBuckledShape(t *testing.T) {
 		t.Errorf("it moves %g at most and %g at the rim", size, r3.Norm(r.Buckled[0]))
 	}
 }
+
+// The shop counts plies from 1 and leaves cores out.
+func TestLayersAsTheShopCallsThem(t *testing.T) {
+	skin, foam := metal(0.3), metal(0.3)
+	skin.Name, foam.Name, foam.Core = "glass", "foam", true
+	in := Input{Layers: []Layer{skin, foam, skin}}
+	for i, want := range []string{"ply 1 (glass)", "the core foam", "ply 2 (glass)"} {
+		if got := in.layer(i); got != want {
+			t.Errorf("layer %d: %q, want %q", i, got, want)
+		}
+	}
+}
