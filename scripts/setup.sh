@@ -16,5 +16,6 @@ need poppler-utils command -v pdftoppm
 need hp2xx command -v hp2xx
 need librsvg2-bin command -v rsvg-convert
 need zbar-tools command -v zbarimg
+need calculix-ccx command -v ccx
 need python3-ezdxf ezdxf
 exit 0

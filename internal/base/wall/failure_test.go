@@ -41,6 +41,15 @@ func TestStrengthRatiosOfLaminae(t *testing.T) {
 	}
 }
 
+// The coefficients of Tsai and Wu's criterion (Kaw, example 2.19).
+func TestTsaiWuCoefficientsOfKaw(t *testing.T) {
+	c := loadCases(t)["fail_tsai_wu_coefficients_GE"]
+	m := read[caseMaterial](t, c.Inputs, "material").ply(0, 1).modes(TsaiWu)[0]
+	for key, got := range map[string]float64{"H1": m.linear[0], "H2": m.linear[1], "H11": m.b11, "H22": m.b22, "H66": m.b33, "H12_mises": m.b12} {
+		near(t, key, got, read[float64](t, c.Expected, key), 0)
+	}
+}
+
 // First ply failure of [0/90/0] under Nx (Kaw, example 5.3).
 func TestFirstPlyFailureOfKaw(t *testing.T) {
 	c := loadCases(t)["fpf_kaw_5_3_0_90_0_Nx"]

@@ -144,6 +144,12 @@ func TestWhatIsNotThere(t *testing.T) {
 	if all := printed(written(p)); !strings.Contains(all, "heat alone breaks a ply") || !strings.Contains(all, "Strength used") || strings.Contains(all, "Inf") {
 		t.Errorf("broken by heat: %s", all)
 	}
+	far, snaps := *p.Strength, 1.2
+	far.Large, far.Snaps = true, &snaps
+	p.Strength = &far
+	if all := printed(written(p)); !strings.Contains(all, "it snaps at 1.2 times its load") || !strings.Contains(all, "Large motions") {
+		t.Errorf("snaps: %s", all)
+	}
 	unknown := *p.Strength
 	unknown.Index, unknown.Share, unknown.Lead, unknown.ByCriterion = nil, nil, nil, nil
 	p.Strength = &unknown

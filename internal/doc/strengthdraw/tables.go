@@ -37,6 +37,9 @@ func (s *sheet) numbers() draw.Table {
 	if s.Margin != nil {
 		add("margin", draw.Number(*s.Margin, 2), "0", "1/(failure index × factor) − 1")
 	}
+	if s.Snaps != nil {
+		add("snaps", times(*s.Snaps)+" its load", times(s.Factor), "no rest was found near, beyond that")
+	}
 	if s.Buckling != nil {
 		add("folds (buckles)", times(*s.Buckling)+" its load", times(s.Factor), "dents and uneven thickness lower it, often by half")
 	}

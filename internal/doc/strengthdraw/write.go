@@ -88,6 +88,9 @@ func (s *sheet) verdict() string {
 	if l := s.limit(1); l != nil && float64(s.Deflection) > *l {
 		fails = append(fails, "it moves too far")
 	}
+	if s.Snaps != nil {
+		fails = append(fails, "it snaps at "+times(*s.Snaps)+" its load")
+	}
 	if s.Buckling != nil && *s.Buckling < s.Factor {
 		fails = append(fails, "it folds at "+times(*s.Buckling)+" its load")
 	}
@@ -108,6 +111,7 @@ func (s *sheet) basis(f *draw.Flow) {
 	f.Item("–", s.factorWords())
 	f.Item("–", s.heldWords())
 	f.Item("–", s.wallWords())
+	f.Item("–", s.motionWords())
 	f.Item("–", s.heatWords())
 	f.Item("–", fmt.Sprintf("%d triangles; their size alone leaves about %s in the stress.", s.Elements, percent(s.MeshError)))
 }
@@ -138,6 +142,13 @@ func (s *sheet) wallWords() string {
 		return "Each cloth with its yarns and its shear as it was laid, place by place; the mould's face stands for the middle of the wall."
 	}
 	return "The stack as written, its angles counted from the warp's direction; the mould's face stands for the middle of the wall."
+}
+
+func (s *sheet) motionWords() string {
+	if s.Large {
+		return "Large motions: the wall is followed as it moves, stretches and stiffens, up to its load times the factor. Folding and swinging are those of the wall at rest."
+	}
+	return "Small motions: the wall answers twice the load with twice the motion."
 }
 
 func (s *sheet) heatWords() string {

@@ -9,6 +9,7 @@ import (
 
 	"laywright/internal/base/material"
 	"laywright/internal/base/si"
+	"laywright/internal/base/wall"
 )
 
 // testdata/cases.json: worked examples of A. K. Kaw, Mechanics of Composite
@@ -117,6 +118,74 @@ func TestThicknessAndFractionOfCloths(t *testing.T) {
 	ratios := read[[]si.Fraction](t, c.Inputs, "table_ratio")
 	for i, want := range []float64{0.30, 0.35, 0.40, 0.45, 0.50, 0.55, 0.60} {
 		within(t, "weighed sheet", float64(fibreFraction(ratios[i], 1780, 1100)), want, 0.01)
+	}
+}
+
+// Weighed laminates and a textbook's: fibre fraction, density and thickness follow from
+// the masses. The printed densities are 1 percent from the mixture's, voids and all.
+func TestMassesOfLaminates(t *testing.T) {
+	all := microCases(t)
+	density := func(ratio float64, fibre, resin si.Density) (float64, float64) {
+		const cloth = 0.2 // kg/m², of no matter
+		v := fibreFraction(si.Fraction(ratio), fibre, resin)
+		return float64(v), cloth * (1 + ratio) / float64(plyThickness(cloth, fibre, v))
+	}
+	c := all["micro_density_kaw"]
+	share := read[float64](t, c.Expected, "Wm")
+	v, rho := density(share/(1-share), read[si.Density](t, c.Inputs, "rho_f"), read[si.Density](t, c.Inputs, "rho_m"))
+	within(t, "fraction of Kaw", v, read[float64](t, c.Inputs, "Vf"), tenDigits)
+	within(t, "density of Kaw", rho, read[float64](t, c.Expected, "rho_c"), tenDigits)
+
+	c = all["measured_glass_fabric_resin33_48"]
+	want, mixed := read[[]float64](t, c.Expected, "Vf"), read[[]float64](t, c.Expected, "density")
+	for i, share := range read[[]float64](t, c.Inputs, "resin_weight_fraction") {
+		v, rho := density(share/(1-share), read[si.Density](t, c.Inputs, "rho_f"), read[si.Density](t, c.Inputs, "rho_m"))
+		within(t, "glass fraction", v, want[i], tenDigits)
+		within(t, "glass density", rho, mixed[i], tenDigits)
+		within(t, "glass density as weighed", rho, [...]float64{1800, 1600}[i], 0.02)
+	}
+
+	c = all["measured_ply_thickness_light_vacuum"]
+	type coupon struct {
+		Oz   float64
+		RhoF si.Density `json:"rho_f"`
+	}
+	want = read[[]float64](t, c.Expected, "Vf")
+	thick := read[[]float64](t, c.Expected, "t_ply_mm")
+	for i, k := range read[[]coupon](t, c.Inputs, "rows") {
+		cloth := si.ArealMass(k.Oz * read[float64](t, c.Inputs, "oz_yd2_to_kg_m2"))
+		within(t, "coupon", 1e3*float64(plyThickness(cloth, k.RhoF, si.Fraction(want[i]))), thick[i], tenDigits)
+	}
+
+	c = all["measured_wet_layup_vs_vacuum_bag"]
+	wet, bag := read[si.Fraction](t, c.Inputs, "Vf_wet"), read[si.Fraction](t, c.Inputs, "Vf_bag")
+	within(t, "bagged thickness", float64(plyThickness(1, 2540, bag)/plyThickness(1, 2540, wet)), read[float64](t, c.Expected, "thickness_ratio_bag_over_wet"), tenDigits)
+	f, m := strand{e1: 72.4e9, e2: 72.4e9, g12: 29.7e9, nu12: 0.22}, matrix{e: 3.2e9, nu: 0.35}
+	gain := straight(f, m, float64(bag), HalpinTsai).E1 / straight(f, m, float64(wet), HalpinTsai).E1
+	within(t, "bagged modulus", float64(gain), read[float64](t, c.Expected, "rom_modulus_ratio"), tenDigits)
+}
+
+// A tow that waves as a sine has the mean compliance of its pieces along the cloth
+// (crimp after Ishikawa and Chou): 1/E₁ = mean of 1/Ex(θ), tan θ = (π/2)·(h/a)·sin.
+func TestCrimpIsTheMeanComplianceOfAWavyTow(t *testing.T) {
+	c := microCases(t)["crimp_series_compliance"]
+	e := read[wall.Elastic](t, c.Inputs, "material")
+	type row struct {
+		Wave float64 `json:"crimp_ratio_h_over_a"`
+		E    float64 `json:"E1_eff"`
+	}
+	for _, r := range read[[]row](t, c.Expected, "rows") {
+		const pieces = 400 // of half a wave
+		var sum float64
+		for i := range pieces {
+			angle := math.Atan(math.Pi / 2 * r.Wave * math.Sin(math.Pi*(float64(i)+0.5)/pieces))
+			w, err := wall.Stiffen([]wall.Ply{{Thickness: 1, Angle: si.Angle(angle), Elastic: &e}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			sum += 1 / float64(w.Membrane().E1) / pieces
+		}
+		within(t, "wavy tow", 1/sum, r.E, 1e-4)
 	}
 }
 

@@ -33,3 +33,23 @@ func BenchmarkSolve(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkLarge lays pressure on a flat panel until it moves by some thicknesses.
+func BenchmarkLarge(b *testing.B) {
+	s := newSheet(70, 70, true, flat(0.3, 0.3))
+	m := s.model(isotropic(70e9, 0.3, 1e-3, 5), xDir)
+	s.hold(m, Clamped, s.rim)
+	for b.Loop() {
+		sv, err := New(context.Background(), m)
+		if err != nil {
+			b.Fatal(err)
+		}
+		moved, err := sv.Large(context.Background(), Push{Load: sv.NoLoad(), Follow: 20e3}, 4)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportMetric(float64(sv.Unknowns()), "unknowns")
+		b.ReportMetric(float64(moved.Iterations), "iterations")
+		b.ReportMetric(1e3*moved.Move[s.at(35, 35)].Z, "mm")
+	}
+}

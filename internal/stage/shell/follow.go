@@ -121,26 +121,33 @@ func (f *follower) pose(at [3]r3.Vec, turned [3]*frame) pose {
 	return p
 }
 
-// answer returns, in the pose's axes, the forces and moments that hold the triangle
-// in a pose at a temperature change, and their change with small motions and turns
-// of the corners, made symmetric.
-func (f *follower) answer(p *pose, dT float64) (row18, [18 * 18]float64) {
-	var small row18
+// forces returns, in the pose's axes, the forces and moments that hold the triangle
+// in a pose at a temperature change.
+func (f *follower) forces(p *pose, dT float64) row18 {
+	small := f.small(p, dT)
+	axes := f.axesTurn(p)
+	part := f.beside(p, &axes)
+	return leaned(&small, &part)
+}
+
+// small are the forces beside the axes.
+func (f *follower) small(p *pose, dT float64) (small row18) {
 	for i := range 18 {
 		small[i] = -dT * f.heat[i]
 		for j := range 18 {
 			small[i] += f.k[i*18+j] * p.q[j]
 		}
 	}
+	return small
+}
+
+// change returns how the forces change with small motions and turns of the corners,
+// in the pose's axes and made symmetric.
+func (f *follower) change(p *pose, dT float64) (k [18 * 18]float64) {
+	small := f.small(p, dT)
 	axes := f.axesTurn(p)
 	part := f.beside(p, &axes)
-	var force row18
-	for i := range 18 {
-		for j := range 18 {
-			force[j] += small[i] * part[i][j]
-		}
-	}
-	var k [18 * 18]float64
+	force := leaned(&small, &part)
 	var stress [18]row18 // k·part
 	for i := range 18 {
 		for m := range 18 {
@@ -163,7 +170,15 @@ func (f *follower) answer(p *pose, dT float64) (row18, [18 * 18]float64) {
 			k[i*18+j], k[j*18+i] = mean, mean
 		}
 	}
-	return force, k
+	return k
+}
+
+// leaned is what forces beside the axes come to at the corners.
+func leaned(small *row18, part *[18]row18) (force row18) {
+	for i := range 18 {
+		addRow(&force, small[i], &part[i])
+	}
+	return force
 }
 
 // axesTurn is how the axes turn (x, y, z) with the corners' motion.

@@ -102,7 +102,7 @@ func solver(t *testing.T, m *Model) *Solver {
 	return s
 }
 
-func within(t *testing.T, what string, got, want, rel float64) {
+func within(t testing.TB, what string, got, want, rel float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= rel*math.Abs(want)) {
 		t.Errorf("%s: %.6g, want %.6g (off by %.2f %%)", what, got, want, 100*(got/want-1))

@@ -2,13 +2,11 @@ package shell
 
 import (
 	"context"
-	"errors"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
-	"laywright/internal/base/sparse"
 )
 
 // Push is what acts on a wall that moves far: a load that keeps its direction,
@@ -22,66 +20,81 @@ type Push struct {
 // by as rotation vectors.
 type Moved struct {
 	Motion
+	Reached    float64 // share of the push that is in balance: 1, or less where the search failed
 	Steps      int     // of the load
 	Iterations int     // in all
 	Residual   float64 // forces out of balance at the end, as a share of the load
 
-	followers []follower
-	place     *stance
+	search *large
+	place  *stance
 }
 
 // Limits of the search: iterations in one step of the load and in all, the
 // residual allowed, and the shortest step, as a share of the load.
 const (
-	maxStepIterations = 15
-	maxIterations     = 400
+	maxStepIterations = 40
+	maxIterations     = 1000
 	balanced          = 1e-6
 	shortestStep      = 1.0 / 512
 )
 
 // Large returns the motion under a push with large motions and small strains, by
 // Newton's iteration in steps of the load, the first one of so many equal ones; a
-// step that does not settle is halved. A wall that snaps through on the way has no
-// answer near, and that is an error, as is a search that runs out.
+// step that does not settle is halved. Each step ends where the wall is stable. A
+// wall that snaps through on the way has no answer near, and that is an error, as is
+// a search that runs out; what was reached then comes with it.
 //
 // Source: [felippa2005] (triangles that follow the motion).
 func (s *Solver) Large(ctx context.Context, p Push, steps int) (Moved, error) {
-	l := s.newLarge(&p)
-	state := l.rest()
-	var out Moved
-	done, step := 0.0, 1/float64(max(1, steps))
-	for done < 1 {
-		next := math.Min(1, done+step)
+	l := s.newLarge()
+	l.to = s.level(p)
+	return l.reach(ctx, s.rest(), steps)
+}
+
+// Further returns the motion under another push, the load going over from the one
+// to the other in even steps. Searches that go on from one answer share their room:
+// one after the other, not at the same time.
+func (m *Moved) Further(ctx context.Context, p Push, steps int) (Moved, error) {
+	l := *m.search
+	l.from, l.to = l.to, l.s.level(p)
+	return l.reach(ctx, m.place, steps)
+}
+
+// reach follows the load from a state to its end.
+func (l *large) reach(ctx context.Context, state *stance, steps int) (out Moved, err error) {
+	step := 1 / float64(max(1, steps))
+	for out.Reached < 1 && err == nil {
+		next := math.Min(1, out.Reached+step)
 		if 1-next < shortestStep {
 			next = 1
 		}
-		trial, n, residual, err := l.settle(ctx, state.clone(), next)
+		trial, n, residual, failed := l.settle(ctx, state.clone(), out.Reached, next)
 		out.Iterations += n
-		if err != nil {
-			return out, err
-		}
-		if !(residual <= balanced) {
+		switch {
+		case failed != nil:
+			err = failed
+		case residual <= balanced:
+			state, out.Reached, out.Residual = trial, next, residual
+			out.Steps++
+			if n <= maxStepIterations/4 {
+				step *= 2
+			}
+		default:
 			if step /= 2; step < shortestStep || out.Iterations > maxIterations {
-				return out, &fault.NoSolution{What: "large motion", Steps: out.Iterations, Residual: residual, Limit: balanced,
+				err = &fault.NoSolution{What: "large motion", Steps: out.Iterations, Residual: residual, Limit: balanced,
 					Do: "lower the load or stiffen the wall: it may snap through at this share of the load"}
 			}
-			continue
-		}
-		state, done, out.Residual = trial, next, residual
-		out.Steps++
-		if n <= maxStepIterations/3 {
-			step *= 2
 		}
 	}
-	out.Motion = state.motion(s.model.Mesh.Vertices)
-	out.followers, out.place = l.followers, state
-	return out, nil
+	out.Motion = state.motion(l.s.model.Mesh.Vertices)
+	out.search, out.place = l, state
+	return out, err
 }
 
 // Strains returns how triangle f is strained.
 func (m *Moved) Strains(f int) Answer {
-	e := m.followers[f].e
-	p := m.followers[f].poseIn(m.place)
+	e := m.search.followers[f].e
+	p := m.search.followers[f].poseIn(m.place)
 	rows := e.localRows()
 	return e.strained(&rows, &p.q)
 }
@@ -112,127 +125,11 @@ func (t *stance) advance(m Motion) {
 	}
 }
 
-// large is a search in progress.
-type large struct {
-	s         *Solver
-	push      *Push
-	followers []follower
-	dead      []float64 // the load that keeps its direction
-	matrix    *sparse.Matrix
-	factor    *sparse.Cholesky
-}
-
-func (s *Solver) newLarge(p *Push) *large {
-	l := &large{s: s, push: p, matrix: s.matrix.Like()}
-	l.factor = sparse.NewCholesky(l.matrix, s.model.Mesh.Vertices)
-	for i := range s.elements {
-		l.followers = append(l.followers, newFollower(&s.elements[i]))
-	}
-	dead := p.Load
-	dead.DT = 0
-	l.dead = s.gather(dead)
-	return l
-}
-
-func (l *large) rest() *stance {
-	at := append([]r3.Vec(nil), l.s.model.Mesh.Vertices...)
+func (s *Solver) rest() *stance {
+	at := append([]r3.Vec(nil), s.model.Mesh.Vertices...)
 	t := &stance{at, make([]frame, len(at))}
 	for v := range t.turned {
 		t.turned[v] = frame{{X: 1}, {Y: 1}, {Z: 1}}
 	}
 	return t
-}
-
-// settle iterates at a share of the load. A residual above what is allowed means
-// that it did not settle.
-func (l *large) settle(ctx context.Context, t *stance, share float64) (_ *stance, n int, residual float64, err error) {
-	first := math.Inf(1)
-	for n = 0; ; n++ {
-		rest, size := l.balance(t, share)
-		residual = norm(rest) / size
-		if n == 0 {
-			first = residual
-		}
-		if n > 0 && residual <= balanced || size == 0 {
-			return t, n, residual, nil
-		}
-		// far from balance the forces of stretch are large; far beyond is lost
-		if n == maxStepIterations || !(residual <= 1e6*(1+first)) {
-			return t, n, math.Inf(1), nil
-		}
-		if err = l.factor.Factor(ctx); err != nil {
-			if loose := new(sparse.Indefinite); errors.As(err, &loose) {
-				return t, n, math.Inf(1), nil
-			}
-			return t, n, residual, err
-		}
-		t.advance(l.s.spread(l.factor.Solve(rest)))
-	}
-}
-
-// balance returns the forces out of balance and the size of the load, and fills
-// the matrix with their change.
-func (l *large) balance(t *stance, share float64) (rest []float64, size float64) {
-	rest, load := make([]float64, len(l.dead)), make([]float64, len(l.dead))
-	for i, f := range l.dead {
-		rest[i], load[i] = share*f, share*f
-	}
-	l.matrix.Clear()
-	for i := range l.followers {
-		f := &l.followers[i]
-		p := f.poseIn(t)
-		dT := share * float64(l.push.DT)
-		inner, change := f.answer(&p, dT)
-		push := addPressure(&change, &p, share*float64(l.push.Follow))
-		addRow(&inner, -1, &push)
-		addRow(&push, dT, &f.heat)
-		inner, push = p.axes.out(&inner), p.axes.out(&push)
-		change = p.axes.outBoth(&change)
-		index := l.s.unknowns(f.e)
-		for d, u := range index {
-			if u >= 0 {
-				rest[u] -= inner[d]
-				load[u] += push[d]
-			}
-		}
-		l.matrix.Add(index, change[:])
-	}
-	return rest, norm(load)
-}
-
-// poseIn finds a triangle's pose where its vertices are now.
-func (f *follower) poseIn(t *stance) pose {
-	n := f.e.nodes
-	return f.pose([3]r3.Vec{t.at[n[0]], t.at[n[1]], t.at[n[2]]}, [3]*frame{&t.turned[n[0]], &t.turned[n[1]], &t.turned[n[2]]})
-}
-
-// addPressure returns the forces of pressure on the moved triangle, and takes their
-// change, made symmetric, from k: what is left out of it vanishes for a wall that
-// is held all round.
-//
-//	F = (p/6)·a×b at each corner    δF = δx_c × (p/6)·(x_c+1 − x_c+2)
-func addPressure(k *[18 * 18]float64, p *pose, pressure float64) (push row18) {
-	a, b := r3.Sub(p.at[1], p.at[0]), r3.Sub(p.at[2], p.at[0])
-	for c := range 3 {
-		push[6*c+2] = pressure / 6 * (a.X*b.Y - a.Y*b.X)
-		d := r3.Scale(pressure/12, r3.Sub(p.at[(c+1)%3], p.at[(c+2)%3]))
-		rows := [3][3]float64{{0, d.Z, -d.Y}, {-d.Z, 0, d.X}, {d.Y, -d.X, 0}}
-		for at := 0; at < 18; at += 6 {
-			for i := range 3 {
-				for j := range 3 {
-					k[(at+i)*18+6*c+j] -= rows[i][j]
-					k[(6*c+j)*18+at+i] -= rows[i][j]
-				}
-			}
-		}
-	}
-	return push
-}
-
-func norm(x []float64) float64 {
-	var sum float64
-	for _, v := range x {
-		sum += v * v
-	}
-	return math.Sqrt(sum)
 }

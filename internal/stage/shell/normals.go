@@ -1,6 +1,9 @@
 package shell
 
 import (
+	"cmp"
+	"slices"
+
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/mesh"
 )
@@ -57,14 +60,57 @@ func newCurved(m *mesh.Mesh) *curved {
 			left = out
 		}
 	}
+	s.settleRims()
+	if s.settleSteps() {
+		s.settleRims()
+	}
+	return s
+}
+
+func (s *curved) settleRims() {
 	for range rimSweeps {
 		for i := range s.fans {
-			if s.open(&s.fans[i]) {
-				s.settle(&s.fans[i])
+			if f := &s.fans[i]; s.open(f) {
+				f.tilt(s.lean(f))
 			}
 		}
 	}
-	return s
+}
+
+// step is the lean of a closed fan's normal that its sides ask for, as a share of
+// the angle between normal and triangles, from which the curve of the surface counts
+// as changing at the vertex: where a flat runs into a fillet the share is 1.
+const step = 1.0 / 3
+
+// settleSteps turns normals where the surface's curve changes from one side of a
+// vertex to the other, the most mistaken first, as they mislead their neighbours. The
+// normal of a sphere leans there into the smaller triangles, and larger ones beside
+// them would seem curved.
+func (s *curved) settleSteps() bool {
+	var off []int
+	size := make([]float64, len(s.fans))
+	for i := range s.fans {
+		f := &s.fans[i]
+		if size[i] = r3.Norm(s.lean(f)); !s.open(f) && size[i] > step*s.turn(f) {
+			off = append(off, i)
+		}
+	}
+	slices.SortStableFunc(off, func(a, b int) int { return cmp.Compare(size[b], size[a]) })
+	for _, i := range off {
+		f := &s.fans[i]
+		if lean := s.lean(f); r3.Norm(lean) > step*s.turn(f) {
+			f.tilt(lean)
+		}
+	}
+	return len(off) > 0
+}
+
+// turn is the sine of the largest angle between a fan's normal and its triangles.
+func (s *curved) turn(f *fan) (most float64) {
+	for _, c := range f.corners {
+		most = max(most, r3.Norm(r3.Cross(f.normal, s.m.FaceNormal(int(c.face)))))
+	}
+	return most
 }
 
 // add gives a fan the normal that a sphere through its vertices has.
@@ -98,15 +144,14 @@ func (s *curved) open(f *fan) bool {
 	return odd != 0
 }
 
-// settle gives an open fan the normal that agrees best with those at the other
-// ends of its sides, each side being an arc of a circle: the slopes at both ends
-// are opposite.
+// lean returns by how much a fan's normal must lean to agree best with those at the
+// other ends of its sides, each side being an arc of a circle: the slopes at both
+// ends are opposite.
 //
 //	N·t + N'·t = 0    t: along the side, N': normal at its other end
 //
-// What the sides do not tell stays as it was. A normal that would lean over the
-// crease is left alone.
-func (s *curved) settle(f *fan) {
+// What the sides do not tell stays as it was.
+func (s *curved) lean(f *fan) r3.Vec {
 	x := r3.Unit(s.leg(f.corners[0], 1))
 	x = r3.Unit(r3.Sub(x, r3.Scale(r3.Dot(x, f.normal), f.normal)))
 	y := r3.Cross(f.normal, x)
@@ -124,7 +169,11 @@ func (s *curved) settle(f *fan) {
 	stay := keep * (xx + yy)
 	xx, yy = xx+stay, yy+stay
 	det := xx*yy - xy*xy
-	lean := r3.Add(r3.Scale((yy*bx-xy*by)/det, x), r3.Scale((xx*by-xy*bx)/det, y))
+	return r3.Add(r3.Scale((yy*bx-xy*by)/det, x), r3.Scale((xx*by-xy*bx)/det, y))
+}
+
+// tilt leans a normal. One that would lean over the crease is left alone.
+func (f *fan) tilt(lean r3.Vec) {
 	if r3.Norm(lean) < 1-crease {
 		f.normal = r3.Unit(r3.Add(f.normal, lean))
 	}

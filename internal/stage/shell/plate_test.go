@@ -138,34 +138,6 @@ func TestStripBendsInItsPlane(t *testing.T) {
 	within(t, "tip", got, f*l*l*l/(3*e*i)+6*f*l/(5*e/(2*(1+nu))*th*h), 0.01)
 }
 
-// Square and oblong plates of side a under even pressure (Timoshenko and
-// Woinowsky-Krieger, tables 8 and 35): w = c·q·a⁴/D.
-func TestPlatesUnderPressure(t *testing.T) {
-	const e, nu, h, q, a = 70e9, 0.3, 2e-3, 1000, 0.4
-	d := e * h * h * h / (12 * (1 - nu*nu))
-	for _, c := range []struct {
-		name  string
-		ratio float64
-		hold  Hold
-		want  float64
-		nx    int
-	}{
-		{"pinned square", 1, Pinned, 0.0040624, 20},
-		{"pinned 2 to 1", 2, Pinned, 0.0101287, 20},
-		{"clamped square", 1, Clamped, 0.0012653, 20},
-		{"clamped 1.5 to 1", 1.5, Clamped, 0.0021965, 20},
-	} {
-		s := newSheet(c.nx, int(float64(c.nx)*c.ratio), false, flat(a, a*c.ratio))
-		m := s.model(isotropic(e, nu, h, 1), xDir)
-		s.hold(m, c.hold, s.rim)
-		sv := solver(t, m)
-		load := sv.NoLoad()
-		sv.Pressure(&load, q)
-		w := sv.Solve(load).Move[s.at(s.nx/2, s.ny/2)].Z
-		within(t, c.name, w, c.want*q*a*a*a*a/d, 0.01)
-	}
-}
-
 // The bending error falls with the square of the side.
 func TestBendingConvergesToSecondOrder(t *testing.T) {
 	const e, nu, h, q = 70e9, 0.3, 2e-3, 1000
@@ -183,80 +155,6 @@ func TestBendingConvergesToSecondOrder(t *testing.T) {
 	if order := math.Log2(coarse / fine); math.Abs(order-2) > 0.35 {
 		t.Errorf("order %.2f (%.2e, %.2e), want 2", order, coarse, fine)
 	}
-}
-
-// Laminated square plates, simply supported with the edges held from turning along
-// themselves, under sine-shaped and even pressure (Reddy 2004, theory with shear and
-// K = 5/6, and thin theory as a/h → ∞): w·100·E₂h³/(q·a⁴), E₁ = 25E₂,
-// G₁₂ = G₁₃ = 0.5E₂, G₂₃ = 0.2E₂, ν₁₂ = 0.25. Pagano's exact answer in three
-// dimensions (J. Compos. Mater. 4 (1970) 20) for the sine shows what the theory leaves
-// out: it is held to 12 percent at a/h = 10 and 2 percent at 100.
-func TestLaminatedPlatesOfReddy(t *testing.T) {
-	cross, both := []float64{0, 90, 0}, []float64{0, 90, 90, 0}
-	for _, c := range []struct {
-		angles               []float64
-		slender              float64
-		sine, even, inThrees float64
-	}{
-		{[]float64{0}, 10, 0.6383, 0.9520, 0},
-		{[]float64{0}, 20, 0.4836, 0.7262, 0},
-		{[]float64{0}, 100, 0.4333, 0.6528, 0},
-		{cross, 10, 0.6693, 1.0219, 0.75303},
-		{cross, 20, 0.4921, 0.7572, 0},
-		{cross, 100, 0.4337, 0.6697, 0.43472},
-		{both, 10, 0.6627, 1.0250, 0.73698},
-		{both, 20, 0.4912, 0.7694, 0},
-		{both, 100, 0.4337, 0.6833, 0.43460},
-	} {
-		name := fmt.Sprint(c.angles, " a/h ", c.slender)
-		sine, even := laminatedPlate(t, c.angles, c.slender)
-		within(t, name+" sine", sine, c.sine, 0.01)
-		within(t, name+" even", even, c.even, 0.01)
-		if c.inThrees > 0 {
-			within(t, name+" against three dimensions", sine, c.inThrees, max(0.02, 1.2/c.slender))
-		}
-	}
-}
-
-// laminatedPlate returns w·100·E₂h³/(q·a⁴) under both pressures.
-func laminatedPlate(t *testing.T, angles []float64, slender float64) (sine, even float64) {
-	const e2, q, a, n = 4e9, 100, 0.2, 24
-	h := a / slender
-	var plies []wall.Ply
-	for _, deg := range angles {
-		plies = append(plies, wall.Ply{Thickness: si.Length(h / float64(len(angles))), Angle: si.Degrees(deg), G13: 0.5 * e2, G23: 0.2 * e2,
-			Elastic: &wall.Elastic{E1: 25 * e2, E2: e2, G12: 0.5 * e2, Nu12: 0.25}})
-	}
-	w, err := wall.Stiffen(plies)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(angles) > 1 { // the tables' shear: the mean of the plies', times 5/6
-		w.Shear = [2]float64{}
-		for _, deg := range angles {
-			along, across := 0.5*e2, 0.2*e2
-			if deg == 90 {
-				along, across = across, along
-			}
-			w.Shear[0] += 5.0 / 6 * along * h / float64(len(angles))
-			w.Shear[1] += 5.0 / 6 * across * h / float64(len(angles))
-		}
-	}
-	s := newSheet(n, n, false, flat(a, a))
-	m := s.model(Section{Wall: w, Mass: 1}, xDir)
-	s.hold(m, Pinned, s.rim)
-	s.hold(m, TurnX, func(i, j int) bool { return i == 0 || i == n })
-	s.hold(m, TurnY, func(i, j int) bool { return j == 0 || j == n })
-	sv := solver(t, m)
-	middle := func(load Load) float64 {
-		return sv.Solve(load).Move[s.at(n/2, n/2)].Z * 100 * e2 * h * h * h / (q * a * a * a * a)
-	}
-	flatLoad, wave := sv.NoLoad(), sv.NoLoad()
-	sv.Pressure(&flatLoad, q)
-	for v, p := range s.m.Vertices {
-		wave.Force[v] = r3.Scale(math.Sin(math.Pi*p.X/a)*math.Sin(math.Pi*p.Y/a), flatLoad.Force[v])
-	}
-	return middle(wave), middle(flatLoad)
 }
 
 // A plate soft in shear, edges held from turning along themselves: the thin
@@ -294,34 +192,6 @@ func TestPlatesSoftInShear(t *testing.T) {
 		}
 		edge := sv.Strains(2*(n/2*n+n-1), got)[0].Shear // beside the middle of the edge x = a
 		within(t, name+" force", math.Abs(edge[0]), 0.338*q*a, 0.1)
-	}
-}
-
-// Buckling of a simply supported square plate: k = 4.000 in compression one way,
-// 9.325 in shear (Timoshenko and Gere); N = k·π²·D/a².
-func TestPlatesBuckle(t *testing.T) {
-	const e, nu, h, a, n = 70e9, 0.3, 2e-3, 0.4, 20
-	d := e * h * h * h / (12 * (1 - nu*nu))
-	for name, c := range map[string]struct {
-		strain wall.Vec
-		k      float64
-		hold   Hold
-	}{
-		"compression": {wall.Vec{-1 / (e * h), nu / (e * h), 0}, 4.000, MoveZ},
-		"shear":       {wall.Vec{0, 0, 2 * (1 + nu) / (e * h)}, 9.325, MoveZ},
-		"clamped":     {wall.Vec{-1 / (e * h), nu / (e * h), 0}, 10.074, MoveZ | TurnX | TurnY},
-	} {
-		s := newSheet(n, n, true, flat(a, a))
-		m := s.model(isotropic(e, nu, h, 1), xDir)
-		s.hold(m, c.hold, s.rim)
-		s.hold(m, MoveX|MoveY|TurnZ, func(i, j int) bool { return true }) // only bending moves
-		sv := solver(t, m)
-		field := patchField(wall.Strain{Mid: c.strain}, m.Mesh.Vertices, r3.NewRotation(0, xDir))
-		mode, err := sv.Buckling(context.Background(), field, 0)
-		if err != nil {
-			t.Fatal(err)
-		}
-		within(t, name, mode.Factor, c.k*math.Pi*math.Pi*d/(a*a), 0.015)
 	}
 }
 
@@ -377,25 +247,6 @@ func TestTensionDoesNotBuckle(t *testing.T) {
 	pull := patchField(wall.Strain{Mid: wall.Vec{1e-4, 1e-4, 0}}, m.Mesh.Vertices, r3.NewRotation(0, xDir))
 	if mode, err := sv.Buckling(context.Background(), pull, 0); err != nil || !math.IsInf(mode.Factor, 1) {
 		t.Errorf("factor %g, %v", mode.Factor, err)
-	}
-}
-
-// ω·a²·√(m/D) is 19.739 simply supported and 35.99 clamped (Leissa, NASA SP-160).
-func TestPlatesSwing(t *testing.T) {
-	const e, nu, h, a, mass, n = 70e9, 0.3, 2e-3, 0.4, 5.4, 20
-	d := e * h * h * h / (12 * (1 - nu*nu))
-	for name, c := range map[string]struct {
-		hold   Hold
-		lambda float64
-	}{"pinned": {Pinned, 19.739}, "clamped": {Clamped, 35.99}} {
-		s := newSheet(n, n, true, flat(a, a))
-		m := s.model(isotropic(e, nu, h, mass), xDir)
-		s.hold(m, c.hold, s.rim)
-		modes, err := solver(t, m).Frequencies(context.Background(), 1)
-		if err != nil || len(modes) != 1 {
-			t.Fatal(err)
-		}
-		within(t, name, float64(modes[0].Frequency), c.lambda/(2*math.Pi*a*a)*math.Sqrt(d/mass), 0.01)
 	}
 }
 

@@ -70,11 +70,11 @@ func (s *Solver) number() {
 }
 
 func (s *Solver) unknowns(e *element) []int32 {
-	out := make([]int32, 0, 18)
-	for _, v := range e.nodes {
-		out = append(out, s.index[6*v:6*v+6]...)
+	var out [18]int32
+	for c, v := range e.nodes {
+		copy(out[6*c:], s.index[6*v:6*v+6])
 	}
-	return out
+	return out[:]
 }
 
 func (s *Solver) vertexOf(unknown int) int {

@@ -32,7 +32,7 @@ func (in *Input) atInsert(at r3.Vec, thickness float64) bool {
 }
 
 // bear reports what each fastener bears, heat included.
-func (r *Result) bear(j *judging, held []shell.Hold) {
+func (r *Result) bear(j *judging) {
 	if len(j.in.Fasteners) == 0 {
 		return
 	}
@@ -43,7 +43,7 @@ func (r *Result) bear(j *judging, held []shell.Hold) {
 		}
 	}
 	normals := j.in.Mesh.VertexNormals()
-	for i, own := range j.in.under(held) {
+	for i, own := range j.in.under(j.held) {
 		var normal r3.Vec
 		for _, v := range own {
 			normal = r3.Add(normal, normals[v])

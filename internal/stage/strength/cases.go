@@ -4,8 +4,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
-	"laywright/internal/base/si"
-	"laywright/internal/base/wall"
 	"laywright/internal/stage/shell"
 )
 
@@ -140,31 +138,6 @@ func (b *blend) moved(unit *[units]*unitLoad, heat bool) shell.Motion {
 		}
 	}
 	return out
-}
-
-// stress adds up a blend's stress from those of the unit loads: the part that is
-// held while the load grows, and the load. Where there is heat alone, heat is the
-// load.
-func (b *blend) stress(unit *[units]wall.Vec, mechanical bool) (held, load wall.Vec) {
-	for u := range unit {
-		to := &load
-		if u == unitHeat && mechanical {
-			to = &held
-		}
-		for k, s := range unit[u] {
-			to[k] += b.share[u] * s
-		}
-	}
-	return held, load
-}
-
-// temperature is the case's change of temperature for stress in unit u: a unit
-// of heat also stretches the ply freely.
-func temperature(u int) si.TemperatureDifference {
-	if u == unitHeat {
-		return 1
-	}
-	return 0
 }
 
 // share is 1 over a strength ratio; a ratio of 0 gives +Inf.

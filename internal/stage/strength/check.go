@@ -18,7 +18,8 @@ import (
 // [cs-vla] paragraph 303.
 const usualFactor = 1.5
 
-// Check works out whether the part holds.
+// Check works out whether the part holds: first with small motions, on a mesh made
+// finer as far as the job asks, then with large ones where they matter.
 func Check(ctx context.Context, in Input) (Result, error) {
 	if in.Factor == 0 {
 		in.Factor = usualFactor
@@ -26,41 +27,58 @@ func Check(ctx context.Context, in Input) (Result, error) {
 	if err := in.check(); err != nil {
 		return Result{}, err
 	}
-	t, err := mesh.NewTopology(in.Mesh)
+	r, j, err := refine(ctx, in)
 	if err != nil {
 		return Result{}, err
+	}
+	found := j.run()
+	if j.in.wantsLarge(&r) {
+		if err := r.large(ctx, j, found); err != nil {
+			return Result{}, err
+		}
+		found = j.run()
+	}
+	r.judge(j, found)
+	r.bear(j)
+	if err := r.modes(ctx, j); err != nil {
+		return Result{}, err
+	}
+	r.note(j)
+	return r, nil
+}
+
+// begin sets the part up on its mesh and finds its small motions.
+func begin(ctx context.Context, in Input) (r Result, j *judging, err error) {
+	t, err := mesh.NewTopology(in.Mesh)
+	if err != nil {
+		return r, nil, err
 	}
 	axis, err := reference(t, in.Warp)
 	if err != nil {
-		return Result{}, err
+		return r, nil, err
 	}
 	stacks, err := in.stacks(axis)
 	if err != nil {
-		return Result{}, err
+		return r, nil, err
 	}
 	held, free, err := in.holds(t)
 	if err != nil {
-		return Result{}, err
+		return r, nil, err
 	}
 	solver, err := shell.New(ctx, &shell.Model{Mesh: in.Mesh, Sections: stacks.sections, Section: stacks.of, Axis: axis, Held: held})
 	if err != nil {
-		return Result{}, err
+		return r, nil, err
 	}
-	r := Result{Factor: in.Factor, Elements: len(in.Mesh.Triangles), Unknowns: solver.Unknowns(), Direction: axis, Mesh: in.Mesh, Wall: stacks.walls()}
+	r = Result{Factor: in.Factor, Elements: len(in.Mesh.Triangles), Unknowns: solver.Unknowns(), Direction: axis, Mesh: in.Mesh, Wall: stacks.walls()}
 	r.noteHold(&in, free)
 	in.settleHeat(stacks, &r)
-	j := judging{in: &in, stacks: stacks, solver: solver, blends: blends(in.Cases), judges: in.judges(), share: make([]float64, len(axis)), lead: make([]Lead, len(axis))}
+	j = &judging{in: &in, stacks: stacks, held: held, solver: solver, blends: blends(in.Cases), judges: in.judges(), share: make([]float64, len(axis)), lead: make([]Lead, len(axis))}
 	if j.unit, err = in.solveUnits(solver, j.blends); err != nil {
-		return Result{}, err
+		return r, nil, err
 	}
-	r.move(&j)
-	r.judge(&j)
-	r.bear(&j, held)
-	if err := r.modes(ctx, &j); err != nil {
-		return Result{}, err
-	}
-	r.note(&j)
-	return r, nil
+	j.small()
+	r.move(j)
+	return r, j, nil
 }
 
 func (in *Input) check() error {
@@ -135,7 +153,7 @@ func (r *Result) move(j *judging) {
 		r.Move = make([]r3.Vec, len(j.in.Mesh.Vertices))
 	} else {
 		r.Move = most.Move
-		r.MeshError, _ = j.solver.MeshError(most, 0)
+		r.MeshError, j.error = j.solver.MeshError(most, 0)
 	}
 	if thermal > 0 {
 		l := si.Length(thermal)
@@ -144,7 +162,7 @@ func (r *Result) move(j *judging) {
 }
 
 // judge reports how near the plies come to failing.
-func (r *Result) judge(j *judging) {
+func (r *Result) judge(j *judging, s scan) {
 	known := false
 	for _, l := range j.in.Layers {
 		known = known || l.Strength != nil || l.CoreShear > 0
@@ -152,7 +170,6 @@ func (r *Result) judge(j *judging) {
 	if !known {
 		return
 	}
-	s := j.run()
 	r.Share, r.Lead = j.share, j.lead
 	r.ByCriterion = map[wall.Criterion]Worst{}
 	var worst Worst
@@ -168,9 +185,10 @@ func (r *Result) judge(j *judging) {
 			r.ByCriterion[w.Criterion] = w
 		}
 	}
-	for i, x := range s.byCase {
-		if !math.IsInf(x, 1) {
-			r.Cases[i].Index = &x
+	for i, x := range s.byMix {
+		c := &r.Cases[j.blends[j.mixes[i].blend].of]
+		if !math.IsInf(x, 1) && (c.Index == nil || x > *c.Index) {
+			c.Index = &x
 		}
 	}
 	if math.IsInf(worst.Index, 1) {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
 )
 
 func (r *Result) find(s fault.Severity, code, what, why, do string) *fault.Finding {
@@ -77,11 +78,8 @@ func (r *Result) noteMotion(in *Input) {
 			"Add a core, a bead or a ply, or hold the part nearer.")
 		*f = f.Against(d, float64(*in.Limit), "m")
 	}
-	var h float64
-	for _, l := range in.Layers {
-		h += float64(l.Thickness)
-	}
-	if d <= h/2 {
+	h := in.thickness()
+	if r.Large || d <= h/2 {
 		return
 	}
 	grave := fault.Note
@@ -89,9 +87,38 @@ func (r *Result) noteMotion(in *Input) {
 		grave = fault.Caution // the numbers themselves no longer hold
 	}
 	f := r.find(grave, "moves-beyond-linear", fmt.Sprintf("The wall moves %.1f mm, more than half its thickness: the real motion is smaller where the edge is held, larger where the wall snaps through.", 1e3*d),
-		"The solve is linear. A flat panel that moves as far as it is thick was found 20 to 45 percent stiffer than that.",
-		"Take deflection and margin as the unfavourable side for flat panels; test a shallow dome under suction.")
+		"The solve is linear, as the job asks. A flat panel that moves as far as it is thick was found 20 to 45 percent stiffer than that.",
+		"Leave strength.large_deflection away, or write true.")
 	*f = f.Against(d, h/2, "m")
+}
+
+// noteLarge says what large motions made of the linear answer.
+func (r *Result) noteLarge(in *Input, linear si.Length) {
+	f := r.find(fault.Note, "large-motion", fmt.Sprintf("The wall moves %.2f mm; with small motions it would have been %.2f mm.", 1e3*float64(r.Deflection), 1e3*float64(linear)),
+		"A wall that moves by more than half its thickness stretches, and stiffens or gives way with it: that is counted here, up to the factor of safety.",
+		"Nothing; write strength: {large_deflection: false} to see the linear answer.")
+	*f = f.Against(float64(r.Deflection), in.thickness()/2, "m")
+}
+
+// noteSnap says where a case found no rest near.
+func (r *Result) noteSnap(j *judging, f *far) {
+	if math.IsInf(f.snaps, 1) {
+		return
+	}
+	if r.Snaps == nil || f.snaps < *r.Snaps {
+		r.Snaps = &f.snaps
+	}
+	s, name := fault.Caution, j.in.Cases[j.blends[f.blend].of].Name
+	if f.snaps < 1 {
+		s = fault.Stop
+	}
+	what := fmt.Sprintf("The wall snaps at %.2f times the load of %q: it pops in or folds, and comes to rest somewhere else.", f.snaps, name)
+	if f.snaps == 0 {
+		what = fmt.Sprintf("The wall snaps as it warms for %q: held all round, it has nowhere to grow.", name)
+	}
+	found := r.find(s, "wall-snaps", what, "No state in balance was found near. Strength is judged up to there; beyond it nothing is known.",
+		"Add a bead, a core or a ply where it is flattest, or hold it nearer.")
+	*found = found.Against(f.snaps, j.in.Factor, "")
 }
 
 func (r *Result) noteBuckling() {
@@ -113,7 +140,7 @@ func (r *Result) noteBuckling() {
 const mild = 10 * math.Pi / 180
 
 func (r *Result) noteModel(j *judging) {
-	r.find(fault.Note, "linear-triangles", "Strength is worked out with small motions; the mould face stands for the middle of the wall.",
+	r.find(fault.Note, "mid-wall-triangles", "The mould face stands for the middle of the wall.",
 		"Seams and laps count as one layer of cloth, and stress beside a clamped edge or a fastener depends on the size of the triangles.",
 		"Treat the margin as a guide; load the first part to prove it.")
 	for _, l := range j.in.Layers {
@@ -134,9 +161,5 @@ func (r *Result) noteModel(j *judging) {
 		f := r.find(fault.Note, "sheared-strength", "Strength of sheared cloth is judged as if its yarns still crossed at right angles.",
 			"Stiffness follows the yarns as they lie; tests of strength are of flat cloth.", "Trust the margin less where the shear is large.")
 		*f = f.Against(j.stacks.shear.Degrees(), 10, "deg")
-	}
-	if j.in.Spec.LargeDeflection != nil && *j.in.Spec.LargeDeflection {
-		r.find(fault.Note, "linear-only", "Large motion was asked for; the solve is linear.",
-			"Stiffening by stretch is not in this model.", "See the note on motion beyond half the thickness.")
 	}
 }

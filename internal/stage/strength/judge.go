@@ -14,27 +14,31 @@ import (
 type spot struct {
 	index               float64
 	triangle, side, ply int
-	blend               int
+	mix                 int
 	held, load          wall.Vec
 	core                bool // a core in shear, not a ply
 }
 
 // scan is what a run over triangles finds.
 type scan struct {
-	worst  [len(wall.Criteria)]spot
-	byCase []float64 // largest index of each case
+	worst [len(wall.Criteria)]spot
+	byMix []float64 // largest index of each mix
 }
 
 // judging holds what every triangle's judging shares.
 type judging struct {
-	in     *Input
-	stacks *stacks
-	solver *shell.Solver
-	unit   [units]*unitLoad
-	blends []blend
-	judges [][][len(wall.Criteria)]wall.Judge // by case and layer; nil where strengths are not known
-	share  []float64                          // of each triangle, filled
-	lead   []Lead                             // of each triangle, filled
+	in      *Input
+	stacks  *stacks
+	held    []shell.Hold
+	solver  *shell.Solver
+	unit    [units]*unitLoad
+	blends  []blend
+	columns []column
+	mixes   []mix
+	judges  [][][len(wall.Criteria)]wall.Judge // by case and layer; nil where strengths are not known
+	share   []float64                          // of each triangle, filled
+	lead    []Lead                             // of each triangle, filled
+	error   []float64                          // each triangle's part of the mesh's error, adding to 1; nil where nothing moves
 }
 
 func (in *Input) judges() [][][len(wall.Criteria)]wall.Judge {
@@ -63,7 +67,7 @@ func (j *judging) run() scan {
 	var wait sync.WaitGroup
 	for p := range parts {
 		wait.Go(func() {
-			scans[p].byCase = make([]float64, len(j.in.Cases))
+			scans[p].byMix = make([]float64, len(j.mixes))
 			for f := n * p / parts; f < n*(p+1)/parts; f++ {
 				j.triangle(f, &scans[p])
 			}
@@ -77,8 +81,8 @@ func (j *judging) run() scan {
 				out.worst[c] = s.worst[c]
 			}
 		}
-		for i, x := range s.byCase {
-			out.byCase[i] = math.Max(out.byCase[i], x)
+		for i, x := range s.byMix {
+			out.byMix[i] = math.Max(out.byMix[i], x)
 		}
 	}
 	return out
@@ -86,28 +90,21 @@ func (j *judging) run() scan {
 
 // triangle judges each ply's faces at the middles of the triangle's sides.
 func (j *judging) triangle(f int, s *scan) {
-	var motions []shell.Motion
-	var which []int
-	for u, m := range j.unit {
-		if m != nil {
-			motions, which = append(motions, m.Motion), append(which, u)
-		}
-	}
-	answers := j.solver.Strains(f, motions...)
-	j.cores(f, answers, which, s)
+	answers := j.answers(f)
+	j.cores(f, answers, s)
 	plies := j.stacks.plies[j.stacks.index(f)]
 	low := -j.thickness(f) / 2
+	stress := make([]wall.Vec, len(answers))
 	for i, p := range plies {
 		high := low + float64(p.Thickness)
 		if j.judges[0][i][0] != nil {
 			gauge := p.Gauge()
 			for side := range 3 {
 				for _, z := range []float64{low, high} {
-					var unit [units]wall.Vec
-					for k, u := range which {
-						unit[u] = gauge.Stress(answers[k].At[side].At(z), temperature(u))
+					for k := range answers {
+						stress[k] = gauge.Stress(answers[k].At[side].At(z), j.columns[k].dT)
 					}
-					j.face(spot{triangle: f, side: side, ply: i}, &unit, s)
+					j.face(spot{triangle: f, side: side, ply: i}, stress, s)
 				}
 			}
 		}
@@ -116,11 +113,11 @@ func (j *judging) triangle(f int, s *scan) {
 }
 
 // cores judges each core by the shear stress that equilibrium asks of it, against
-// its shear strength. Heat brings no force across a wall to speak of and is left
-// out. It counts under the criterion of largest stress.
+// its shear strength. What heat holds is left out: it brings no force across a wall
+// to speak of. It counts under the criterion of largest stress.
 //
 //	index = √((τx)² + (τy)²)/S
-func (j *judging) cores(f int, answers []shell.Answer, which []int, s *scan) {
+func (j *judging) cores(f int, answers []shell.Answer, s *scan) {
 	if j.stacks.through == nil || j.in.atInsert(j.solver.Side(f, 0), j.thickness(f)) {
 		return
 	}
@@ -129,16 +126,14 @@ func (j *judging) cores(f int, answers []shell.Answer, which []int, s *scan) {
 		if strength == 0 {
 			continue
 		}
-		for b := range j.blends {
+		for m := range j.mixes {
+			mix := &j.mixes[m]
 			var x, y float64
-			for k, u := range which {
-				if u != unitHeat {
-					x += j.blends[b].share[u] * answers[k].Shear[0]
-					y += j.blends[b].share[u] * answers[k].Shear[1]
-				}
+			for k, share := range mix.load {
+				x += share * answers[k].Shear[0]
+				y += share * answers[k].Shear[1]
 			}
-			index := math.Hypot(x*per[0], y*per[1]) / strength
-			at := spot{index: index, triangle: f, ply: i, blend: b, core: true}
+			at := spot{index: math.Hypot(x*per[0], y*per[1]) / (strength * mix.times), triangle: f, ply: i, mix: m, core: true}
 			if j.note(&at, 0, s) {
 				s.worst[0] = at
 			}
@@ -160,17 +155,16 @@ func (j *judging) note(at *spot, c int, s *scan) bool {
 	if at.index > j.share[at.triangle] {
 		j.share[at.triangle], j.lead[at.triangle] = at.index, Lead{int32(at.ply), int32(c)}
 	}
-	if of := j.blends[at.blend].of; at.index > s.byCase[of] {
-		s.byCase[of] = at.index
-	}
+	s.byMix[at.mix] = max(s.byMix[at.mix], at.index)
 	return at.index > s.worst[c].index
 }
 
-func (j *judging) face(at spot, unit *[units]wall.Vec, s *scan) {
-	for b := range j.blends {
-		held, load := j.blends[b].stress(unit, j.blends[b].mechanical())
-		for c, judge := range &j.judges[j.blends[b].of][at.ply] {
-			at.index, at.blend = share(judge.Ratio(held, load)), b
+func (j *judging) face(at spot, stress []wall.Vec, s *scan) {
+	for m := range j.mixes {
+		mix := &j.mixes[m]
+		held, load := mix.of(stress)
+		for c, judge := range &j.judges[j.blends[mix.blend].of][at.ply] {
+			at.index, at.mix = share(judge.Ratio(held, load))/mix.times, m
 			if j.note(&at, c, s) {
 				at.held, at.load = held, load
 				s.worst[c] = at
@@ -182,8 +176,9 @@ func (j *judging) face(at spot, unit *[units]wall.Vec, s *scan) {
 // worst turns a spot into what is reported.
 func (j *judging) worst(c int, s spot) Worst {
 	mode := "core in shear"
+	of := j.blends[j.mixes[s.mix].blend].of
 	if !s.core {
-		mode = j.judges[j.blends[s.blend].of][s.ply][c].Fail(s.held, s.load).Mode
+		mode = j.judges[of][s.ply][c].Fail(s.held, s.load).Mode
 	}
 	return Worst{
 		Criterion: wall.Criteria[c],
@@ -191,7 +186,7 @@ func (j *judging) worst(c int, s spot) Worst {
 		Ply:       s.ply,
 		Layer:     j.in.layer(s.ply),
 		Mode:      mode,
-		Case:      j.in.Cases[j.blends[s.blend].of].Name,
+		Case:      j.in.Cases[of].Name,
 		At:        place(j.middle(s)),
 	}
 }

@@ -20,6 +20,8 @@ type Result struct {
 	Buckling     *float64                 `json:"buckling_factor,omitempty"`
 	Frequency    *si.Rate                 `json:"frequency_Hz,omitempty"`
 	Mass         *si.Mass                 `json:"mass_kg,omitempty"`
+	Large        bool                     `json:"large_motion"`       // deflection and index are of large motions
+	Snaps        *float64                 `json:"snaps_at,omitempty"` // multiple of the load beyond which the wall finds no rest near
 	Elements     int                      `json:"elements"`
 	Unknowns     int                      `json:"unknowns"`
 	MeshError    float64                  `json:"mesh_error"` // of the stress, in the case of the largest deflection, for the triangles' size
