@@ -52,11 +52,12 @@ var mayImport = []struct{ from, to string }{
 	{"doc/dxfread", ""}, // reads a pattern back in tests
 	{"doc/plydraw", "base/* stage/* job doc/draw"},
 	{"doc/moulddraw", "base/* stage/* stage/mould/* job doc/draw doc/plydraw"},
+	{"doc/strengthdraw", "base/* stage/* job doc/draw doc/plydraw"},
 	{"doc/dressdraw", "base/* stage/* job doc/draw doc/pattern"},
 	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw doc/dressdraw"},
 	{"doc/dutydraw", "base/* stage/* job doc/draw doc/plydraw"},
 	{"doc/cutting", "base/* stage/* job doc/draw doc/pattern"},
-	{"doc/onepage", "base/* stage/* job doc/draw doc/cutting doc/pattern doc/plydraw doc/dutydraw"},
+	{"doc/onepage", "base/* stage/* job doc/draw doc/cutting doc/pattern doc/plydraw doc/dutydraw doc/strengthdraw"},
 	{"doc/mouldbook", "base/* stage/* stage/mould/* job doc/draw doc/pattern"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},

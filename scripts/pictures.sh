@@ -53,7 +53,7 @@ theory() {
 mkdir -p $to
 plan "examples/dunlin-$demo/dunlin-$demo.job.yaml" demo
 picture "$work/demo/documents/plan.pdf" 1 $demo 90 300000
-picture "$work/demo/documents/plan.pdf" 2 heater 80 150000
+theory demo "What the heater does" heater 75 plan
 picture "$work/demo/documents/mould.pdf" 2 mould-stack 70 150000
 picture "$work/demo/documents/mould.pdf" 3 mould-stations 70 150000
 picture "$work/demo/patterns/RF1.pdf" 1 dress-film 60 150000
@@ -68,3 +68,9 @@ theory radii "Radii of the mould" radii 80
 theory duct "Draft along" duct-draft 80 mould
 theory duct "hooks and grips" duct-hooks 80 mould
 theory duct "pulled apart" duct-split 80 mould
+theory hood "How far the wall moves" hood-moves 80
+theory hood "Strength used" hood-used 80
+theory hood "How thick the wall is" hood-wall 80
+theory hood "Folds at" hood-folds 70
+theory hood "Swings first" hood-swings 70
+theory lid "Which stack" lid-stack 70 plan

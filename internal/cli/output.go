@@ -15,6 +15,7 @@ import (
 	"laywright/internal/doc/onepage"
 	"laywright/internal/doc/pdf"
 	"laywright/internal/doc/plydraw"
+	"laywright/internal/doc/strengthdraw"
 	"laywright/internal/doc/svg"
 	"laywright/internal/doc/traveller"
 	"laywright/internal/job"
@@ -41,6 +42,8 @@ func outputs(plan job.Plan, planJSON []byte, on paper) ([]folder.File, error) {
 		func() ([]folder.File, error) { return mouldFiles(plan, on) },
 		func() ([]folder.File, error) { return faceFile(plan), nil },
 		func() ([]folder.File, error) { return mapFiles(plan), nil },
+		func() ([]folder.File, error) { return pictureFile(plan), nil },
+		func() ([]folder.File, error) { return strengthFile(plan), nil },
 		func() ([]folder.File, error) { return rollFiles(plan, on) },
 		func() ([]folder.File, error) { return tableFiles(plan, on) },
 		func() ([]folder.File, error) { return shelfFile(plan), nil },
@@ -82,14 +85,19 @@ func faceFile(plan job.Plan) []folder.File {
 	return []folder.File{{Path: "meshes/mould.stl", Write: func(w io.Writer) error { return meshfile.WriteSTL(w, face, 1e-3) }}}
 }
 
-// mapFiles are the pictures of the plies, and each ply and the laid height on the
-// mould's mesh.
+// pictureFile is the pictures of the plies and of the strength.
+func pictureFile(plan job.Plan) []folder.File {
+	pictures := append(plydraw.Pages(plan), strengthdraw.Pages(plan)...)
+	if len(pictures) == 0 {
+		return nil
+	}
+	return []folder.File{document("documents/pictures.pdf", plan, pictures)}
+}
+
+// mapFiles are each ply and the laid height on the mould's mesh.
 func mapFiles(plan job.Plan) (files []folder.File) {
 	if plan.Plies == nil || len(plan.Plies.Plies) == 0 {
 		return nil
-	}
-	if pictures := plydraw.Pages(plan); len(pictures) > 0 {
-		files = append(files, document("documents/pictures.pdf", plan, pictures))
 	}
 	for _, p := range plan.Plies.Plies {
 		files = append(files, plyMesh(plan, p))

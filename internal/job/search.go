@@ -251,7 +251,7 @@ func (l link) judged(ctx context.Context, t Try) (Try, error) {
 	if r.Index != nil {
 		how := ""
 		if r.Worst != nil {
-			how = fmt.Sprintf("ply %d, %s, by %s under %q", r.Worst.Ply, r.Worst.Mode, r.Worst.Criterion, r.Worst.Case)
+			how = fmt.Sprintf("%s, %s, by %s under %q", r.Worst.Layer, r.Worst.Mode, r.Worst.Criterion, r.Worst.Case)
 		}
 		use(*r.Index*r.Factor, "strength", how)
 	}

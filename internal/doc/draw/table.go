@@ -1,6 +1,8 @@
 package draw
 
 import (
+	"slices"
+
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
@@ -26,6 +28,22 @@ type Table struct {
 	Size    float64 // points; 0: Body
 	MinRow  float64 // least height of a row in mm, for writing by hand
 	Upright bool    // draw lines between the columns: a form to fill in
+}
+
+// Filled leaves out the columns that no row fills.
+func (t Table) Filled() Table {
+	out := t
+	out.Columns, out.Rows = nil, make([][]string, len(t.Rows))
+	for c, column := range t.Columns {
+		if !slices.ContainsFunc(t.Rows, func(r []string) bool { return c < len(r) && r[c] != "" }) {
+			continue
+		}
+		out.Columns = append(out.Columns, column)
+		for i, r := range t.Rows {
+			out.Rows[i] = append(out.Rows[i], r[c])
+		}
+	}
+	return out
 }
 
 // cell padding in mm, and line spacing as a share of the size.

@@ -18,25 +18,6 @@ func right(head string, share float64) draw.Column {
 	return draw.Column{Head: head, Share: share, Align: draw.End}
 }
 
-// dropEmpty leaves out the columns that no row fills.
-func dropEmpty(t draw.Table) draw.Table {
-	out := draw.Table{Size: t.Size, Rows: make([][]string, len(t.Rows))}
-	for c, column := range t.Columns {
-		used := false
-		for _, r := range t.Rows {
-			used = used || r[c] != ""
-		}
-		if !used {
-			continue
-		}
-		out.Columns = append(out.Columns, column)
-		for i, r := range t.Rows {
-			out.Rows[i] = append(out.Rows[i], r[c])
-		}
-	}
-	return out
-}
-
 func percent(f *si.Fraction) string {
 	if f == nil {
 		return ""
@@ -65,7 +46,7 @@ func (w words) passTable(h *duty.HeaterResult) draw.Table {
 		t.Rows = append(t.Rows, []string{fmt.Sprint(r.Passes), flow.text(w, &r.AirFlow), w.degrees(r.AirOut), power.text(w, &r.Heat), power.text(w, r.Useful),
 			drop.text(w, r.Loss), drop.text(w, ducts), depth.text(w, r.BoxDepth), time, percent(r.Gate), power.text(w, r.BestHeat), limits})
 	}
-	return dropEmpty(t)
+	return t.Filled()
 }
 
 // lossTable is where the pressure goes at the operating point.
@@ -76,7 +57,7 @@ func (w words) lossTable(h *duty.HeaterResult) draw.Table {
 		t.Columns = append(t.Columns, right(o.Name+" "+flow.shown(w), 1))
 		t.Rows[0] = append(t.Rows[0], flow.text(w, &o.Flow))
 	}
-	return dropEmpty(t)
+	return t.Filled()
 }
 
 // pathTable is the heater pass by pass, from the air's inlet.
@@ -91,7 +72,7 @@ func (w words) pathTable(h *duty.HeaterResult) draw.Table {
 		t.Rows = append(t.Rows, []string{fmt.Sprint(k + 1), w.degrees(p.AirIn), w.degrees(p.AirOut), draw.Number(warm.number(w, p.LiquidIn), 1), draw.Number(warm.number(w, p.LiquidOut), 1),
 			short(float64(p.UA)), drop.text(w, &p.Loss), v, re})
 	}
-	return dropEmpty(t)
+	return t.Filled()
 }
 
 // ducts is the heater with ducts of other sizes.
@@ -109,7 +90,7 @@ func (w words) ducts(f *draw.Flow, h *duty.HeaterResult) {
 		t.Rows = append(t.Rows, []string{depth.text(w, &s.Bore), flow.text(w, &s.AirFlow), w.degrees(s.AirOut), power.text(w, &s.Heat), power.text(w, s.Useful), drop.text(w, &s.Loss), word})
 	}
 	f.Heading("With ducts of another size")
-	f.Table(dropEmpty(t))
+	f.Table(t.Filled())
 }
 
 // cases sets the heater's case beside the other days.
@@ -130,7 +111,7 @@ func (w words) cases(f *draw.Flow, p job.Plan) {
 	}
 	f.Heading("In every case")
 	f.Lead("Margin is what is left over the cabin's need. The wall is as hot as the air with the valve open, and as the liquid in a soak.")
-	f.Table(dropEmpty(t))
+	f.Table(t.Filled())
 }
 
 func (w words) caseRow(day duty.DayResult) []string {
@@ -204,7 +185,7 @@ func (w words) residuals(f *draw.Flow, h *duty.HeaterResult) {
 		t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), short(float64(r.UA)), short(float64(r.Fitted)), draw.Number(100*(float64(r.Fitted/r.UA)-1), 1) + " %", apart})
 	}
 	f.Heading("Test points of the core")
-	f.Table(dropEmpty(t))
+	f.Table(t.Filled())
 }
 
 // ways sets the heater beside other ways to the same heat.

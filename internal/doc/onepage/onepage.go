@@ -1,8 +1,8 @@
 // Package onepage draws the plan on one page: the numbers looked for first,
 // pictures of the mould, the cloth's shear, the strength, the layout on the
 // roll, the cure and the heater's passes as far as they were worked out, and
-// what to mind; behind it, where there is a heater, what that does. It is drawn
-// from a finished plan and works nothing out.
+// what to mind; behind it whether the part holds, and what the heater does, where they
+// were worked out. It is drawn from a finished plan and works nothing out.
 package onepage
 
 import (
@@ -15,6 +15,7 @@ import (
 	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dutydraw"
+	"laywright/internal/doc/strengthdraw"
 	"laywright/internal/job"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -31,7 +32,7 @@ const (
 	numbersRoom  = 70 // most that the table of numbers takes
 )
 
-// Page draws the summary: always one page, and those of the search for a stack and of the heater behind it.
+// Page draws the summary: always one page, and those of the strength, of the search for a stack and of the heater behind it.
 func Page(p job.Plan, sheet draw.Sheet) []draw.Page {
 	f := draw.NewFlow(sheet, "Plan, not an approval. Numbers come from plan.json; full-size patterns lie in patterns/.")
 	f.Title(cropped(name(p), draw.Bold, draw.Title, f), cropped(strings.Join(compact(p.Job.Aircraft, "part "+p.Job.Part, "revision "+p.Job.Revision), " · "), draw.Regular, draw.Shop, f))
@@ -39,6 +40,7 @@ func Page(p job.Plan, sheet draw.Sheet) []draw.Page {
 	says := sayings(p)
 	pictures(f, allPictures(p), min(height(f, says), findingsRoom))
 	findings(f, says)
+	strengthdraw.Write(f, p)
 	stacks(f, p)
 	dutydraw.Write(f, p)
 	return f.Pages()
@@ -231,5 +233,3 @@ func shown(s si.System, t si.Temperature) float64 {
 	}
 	return si.In(t, "degC")
 }
-
-func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

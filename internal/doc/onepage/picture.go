@@ -10,6 +10,7 @@ import (
 	"laywright/internal/doc/dutydraw"
 	"laywright/internal/doc/pattern"
 	"laywright/internal/doc/plydraw"
+	"laywright/internal/doc/strengthdraw"
 	"laywright/internal/job"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -30,7 +31,9 @@ func allPictures(p job.Plan) (out []picture) {
 	}
 	add(p.Mould != nil && p.Mould.Face != nil, mouldPicture)
 	add(p.Plies != nil && len(p.Plies.Plies) > 0, shearPicture)
-	add(p.Strength != nil && p.Mould != nil && p.Mould.Surface != nil, strengthPicture)
+	if scene, caption, any := strengthdraw.Scene(p); any {
+		out = append(out, mapPicture(caption, scene))
+	}
 	add(p.Roll != nil && len(p.Roll.Rolls) > 0, rollPicture)
 	add(p.Cure != nil, curePicture)
 	add(p.Duty != nil && p.Duty.Heater != nil && len(p.Duty.Heater.PassTable) > 1, passPicture)

@@ -1,14 +1,8 @@
 package plydraw
 
 import (
-	"go/ast"
-	"go/parser"
-	"go/token"
-	"io/fs"
 	"math"
 	"os"
-	"path/filepath"
-	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -26,63 +20,6 @@ func readTheory(t *testing.T) string {
 		t.Fatal(err)
 	}
 	return string(text)
-}
-
-// Every function that the page names exists.
-func TestTheoryNamesWhatExists(t *testing.T) {
-	declared := declaredNames(t)
-	named := regexp.MustCompile("`([a-z]+\\.[A-Z]\\w*(?:\\.[A-Z]\\w*)?)`").FindAllStringSubmatch(readTheory(t), -1)
-	if len(named) < 10 {
-		t.Fatalf("the page names %d functions", len(named))
-	}
-	for _, m := range named {
-		if !declared[m[1]] {
-			t.Errorf("%s is named and does not exist", m[1])
-		}
-	}
-}
-
-// declaredNames lists the exported functions, methods and types of base and
-// stage, with their package's name before them.
-func declaredNames(t *testing.T) map[string]bool {
-	t.Helper()
-	out := map[string]bool{}
-	walk := func(file string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() || !strings.HasSuffix(file, ".go") || strings.HasSuffix(file, "_test.go") {
-			return err
-		}
-		f, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.SkipObjectResolution)
-		if err != nil {
-			return err
-		}
-		for _, d := range f.Decls {
-			if fn, ok := d.(*ast.FuncDecl); ok {
-				out[f.Name.Name+"."+receiver(fn)+fn.Name.Name] = true
-			}
-		}
-		return nil
-	}
-	for _, dir := range []string{"base", "stage"} {
-		if err := filepath.WalkDir(root+"/internal/"+dir, walk); err != nil {
-			t.Fatal(err)
-		}
-	}
-	return out
-}
-
-// receiver is the type of a method with a dot; empty for a function.
-func receiver(fn *ast.FuncDecl) string {
-	if fn.Recv == nil {
-		return ""
-	}
-	typ := fn.Recv.List[0].Type
-	if star, ok := typ.(*ast.StarExpr); ok {
-		typ = star.X
-	}
-	if id, ok := typ.(*ast.Ident); ok {
-		return id.Name + "."
-	}
-	return ""
 }
 
 // table reads the numbers of the table under a head line.
@@ -159,26 +96,5 @@ func TestTheoryTables(t *testing.T) {
 	}
 	for _, r := range table(t, "| half-angle α | least ratio |") {
 		near("cap", r[1], r[0]*rad/math.Sin(r[0]*rad), 0.5e-4)
-	}
-}
-
-// largest is the most that a picture of the page may weigh, in bytes.
-const largest = 150_000
-
-// Every picture that the page shows is there and light.
-func TestTheoryPictures(t *testing.T) {
-	shown := regexp.MustCompile(`\]\(\.\./pictures/([a-z-]+\.png)\)`).FindAllStringSubmatch(readTheory(t), -1)
-	if len(shown) < 5 {
-		t.Fatalf("the page shows %d pictures", len(shown))
-	}
-	for _, m := range shown {
-		info, err := os.Stat(root + "/docs/pictures/" + m[1])
-		if err != nil {
-			t.Error(err)
-			continue
-		}
-		if info.Size() > largest {
-			t.Errorf("%s has %d bytes, more than %d", m[1], info.Size(), largest)
-		}
 	}
 }

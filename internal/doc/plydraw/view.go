@@ -121,11 +121,15 @@ type seen struct {
 
 // at returns where a point falls on paper, and whether nothing hides it.
 func (v seen) at(p r3.Vec) (r2.Vec, bool) {
-	const off = 2e-3 // of the diagonal: off the surface that the point lies on
-	from := r3.Add(p, r3.Scale(off*v.far, v.eye))
-	_, hidden := v.find.Ray(from, v.eye, 0)
 	q, _ := v.view.At(p)
-	return q, !hidden
+	return q, v.shows(p, v.eye)
+}
+
+// shows tells whether nothing hides a point of the surface from an eye.
+func (s stage) shows(p, eye r3.Vec) bool {
+	const off = 2e-3 // of the diagonal: off the surface that the point lies on
+	_, hidden := s.find.Ray(r3.Add(p, r3.Scale(off*s.far, eye)), eye, 0)
+	return !hidden
 }
 
 // Length of the axes drawn under a view, and their room, in mm.

@@ -6,6 +6,7 @@ import (
 
 	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
+	"laywright/internal/doc/plydraw"
 	"laywright/internal/stage/bench"
 )
 
@@ -18,7 +19,7 @@ func (t *writer) cure() {
 	t.Heading("Cure")
 	t.warn("oven-fire")
 	if c.Chosen != "" {
-		t.Para(sentence(c.Chosen))
+		t.Para(plydraw.Sentence(c.Chosen))
 	}
 	probes := []string{"Recorder", "Probe 1 at (coldest)", "Probe 2 at (thickest)", "Probe 3 in the air"}
 	if t.warned["oven-fire"] {
@@ -87,7 +88,7 @@ func (t *writer) steps() {
 				left = "too late"
 			}
 		}
-		rows = append(rows, []string{fmt.Sprint(i + 1), capital(si.Typeset(s.Name)), minutes(s.Start), minutes(s.Seconds), left, draw.Tick, ""})
+		rows = append(rows, []string{fmt.Sprint(i + 1), plydraw.Capital(si.Typeset(s.Name)), minutes(s.Start), minutes(s.Seconds), left, draw.Tick, ""})
 	}
 	t.Table(draw.Table{Columns: []draw.Column{{Head: "", Share: 0.6}, {Head: "Step", Share: 6}, {Head: "Begins", Share: 1.5, Align: draw.End}, {Head: "Takes", Share: 1.3, Align: draw.End},
 		{Head: "Wet time left", Share: 1.4, Align: draw.End}, {Head: "Done", Share: 1, Align: draw.Centre}, {Head: "Time, by", Share: 1.8}}, Rows: rows, MinRow: 7.5, Upright: true})

@@ -6,6 +6,7 @@ import (
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
+	"laywright/internal/doc/plydraw"
 )
 
 // findings shows stops and cautions of this job; notes stand in the plan.
@@ -44,7 +45,7 @@ func (t *writer) finding(alike []fault.Finding) {
 		grave, head = true, "Stop: "
 	}
 	if len(alike) == 1 {
-		t.Callout(grave, head+si.Typeset(f.What), sentence(f.Why+t.against(f))+" "+sentence(f.Do))
+		t.Callout(grave, head+si.Typeset(f.What), plydraw.Sentence(f.Why+t.against(f))+" "+plydraw.Sentence(f.Do))
 		return
 	}
 	sameWhy, sameDo := true, true
@@ -53,21 +54,21 @@ func (t *writer) finding(alike []fault.Finding) {
 	}
 	var points []string
 	for _, g := range alike {
-		point := sentence(withoutStop(g.What) + t.against(g))
+		point := plydraw.Sentence(withoutStop(g.What) + t.against(g))
 		if !sameWhy {
-			point += " " + sentence(g.Why)
+			point += " " + plydraw.Sentence(g.Why)
 		}
 		if !sameDo {
-			point += " " + sentence(g.Do)
+			point += " " + plydraw.Sentence(g.Do)
 		}
 		points = append(points, point)
 	}
 	under := ""
 	if sameDo {
-		under = sentence(f.Do)
+		under = plydraw.Sentence(f.Do)
 	}
 	if sameWhy {
-		t.Callout(grave, head+sentence(f.Why), under, points...)
+		t.Callout(grave, head+plydraw.Sentence(f.Why), under, points...)
 		return
 	}
 	t.Callout(grave, head+fmt.Sprintf("%d of one kind.", len(alike)), under, points...)
@@ -89,7 +90,7 @@ func (t *writer) warn(codes ...string) {
 		for _, c := range t.plan.Cautions() {
 			if c.Code == code && !t.warned[code] {
 				t.warned[code] = true
-				t.Callout(true, c.What, sentence(c.Why)+" "+sentence(c.Do))
+				t.Callout(true, c.What, plydraw.Sentence(c.Why)+" "+plydraw.Sentence(c.Do))
 			}
 		}
 	}

@@ -67,7 +67,7 @@ func (t *writer) kind(k plydraw.Kind, first bool) {
 // orderOf is the order of work in sentences.
 func orderOf(k plydraw.Kind) (out []string) {
 	for _, s := range k.Advice().Steps {
-		out = append(out, sentence(s.What))
+		out = append(out, plydraw.Sentence(s.What))
 	}
 	return out
 }

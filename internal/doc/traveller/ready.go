@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"laywright/internal/doc/draw"
+	"laywright/internal/doc/plydraw"
 )
 
 // kit lists what must lie ready before resin is opened.
@@ -59,10 +60,10 @@ func (t *writer) mould() {
 	}
 	t.Heading("Mould and release")
 	if len(m.Coats) == 0 {
-		t.Para(sentence(m.Out))
+		t.Para(plydraw.Sentence(m.Out))
 		return
 	}
-	t.Lead(sentence(m.Out))
+	t.Lead(plydraw.Sentence(m.Out))
 	t.Para(t.landWords(m))
 	t.Table(draw.Table{Columns: []draw.Column{{Head: "Coat", Share: 3.6}, {Head: "How much", Share: 1.3}, {Head: "Dry at least", Share: 1.5}, {Head: "Put on (time)", Share: 1.6}, {Head: "Temperature, humidity", Share: 2}, {Head: "Dry", Share: 0.8, Align: draw.Centre}},
 		Rows: coatRows(m.Coats), MinRow: 6.5, Upright: true})

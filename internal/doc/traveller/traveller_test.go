@@ -216,7 +216,7 @@ func tellsThePlan(t *testing.T, p job.Plan, all string) {
 		has("probes", "Probe 3")
 	}
 	if p.Bench != nil {
-		has("the last step", capital(p.Bench.Steps[len(p.Bench.Steps)-1].Name)[:20])
+		has("the last step", plydraw.Capital(p.Bench.Steps[len(p.Bench.Steps)-1].Name)[:20])
 	}
 	has("the page number", "Page 1 of")
 }
@@ -367,7 +367,7 @@ func TestSheetOfAKindOfPly(t *testing.T) {
 		for _, k := range plydraw.Open(p).Kinds() {
 			want = append(want, k.Label()+": "+k.Cloth())
 			for _, s := range k.Advice().Steps {
-				want = append(want, sentence(s.What)[:12])
+				want = append(want, plydraw.Sentence(s.What)[:12])
 			}
 			if len(k.Advice().Steps) < 4 {
 				t.Errorf("%s has %d steps", k.Label(), len(k.Advice().Steps))

@@ -3,8 +3,6 @@ package traveller
 import (
 	"fmt"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"laywright/internal/base/si"
 	"laywright/internal/job"
@@ -82,22 +80,3 @@ func withUnit(number, unit string) string {
 
 // withoutStop drops a full stop at the end, to go on with the sentence.
 func withoutStop(s string) string { return strings.TrimSuffix(s, ".") }
-
-// capital begins with a capital letter.
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
-		return ""
-	}
-	return string(unicode.ToUpper(r)) + s[n:]
-}
-
-// sentence begins with a capital, ends with a full stop and has units as print
-// does.
-func sentence(s string) string {
-	s = capital(si.Typeset(s))
-	if s == "" || strings.HasSuffix(s, ".") {
-		return s
-	}
-	return s + "."
-}

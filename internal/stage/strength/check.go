@@ -71,11 +71,11 @@ func begin(ctx context.Context, in Input) (r Result, j *judging, err error) {
 	if err != nil {
 		return r, nil, err
 	}
-	r = Result{Factor: in.Factor, Elements: len(in.Mesh.Triangles), Unknowns: solver.Unknowns(), Direction: axis}
+	r = Result{Factor: in.Factor, Elements: len(in.Mesh.Triangles), Unknowns: solver.Unknowns(), Direction: axis, Mesh: in.Mesh}
 	r.measure(&in, stacks)
 	r.noteHold(&in, hold.free)
 	in.settleHeat(stacks, &r)
-	j = &judging{in: &in, top: t, stacks: stacks, hold: hold, solver: solver, blends: blends(in.Cases), judges: in.judges(), share: make([]float64, len(axis))}
+	j = &judging{in: &in, top: t, stacks: stacks, hold: hold, solver: solver, blends: blends(in.Cases), judges: in.judges(), share: make([]float64, len(axis)), lead: make([]Lead, len(axis))}
 	if j.unit, err = in.solveUnits(solver, j.blends); err != nil {
 		return r, nil, err
 	}
@@ -195,7 +195,7 @@ func (r *Result) judge(j *judging, s scan) {
 	if !known {
 		return
 	}
-	r.Share = j.share
+	r.Share, r.Lead = j.share, j.lead
 	r.ByCriterion = map[wall.Criterion]Worst{}
 	var worst Worst
 	for c, spot := range s.worst {
@@ -217,7 +217,7 @@ func (r *Result) judge(j *judging, s scan) {
 		}
 	}
 	if math.IsInf(worst.Index, 1) {
-		r.find(fault.Stop, "heat-breaks-ply", "Ply "+nameOf(j.in, worst.Ply)+" fails from the change of temperature alone: "+worst.Mode+".",
+		r.find(fault.Stop, "heat-breaks-ply", "The change of temperature alone breaks "+worst.Layer+": "+worst.Mode+".",
 			"Unlike layers hold each other back as they warm or cool.", "Take like layers, or cure nearer to the temperature in service.")
 		return
 	}
@@ -235,12 +235,11 @@ func (r *Result) judge(j *judging, s scan) {
 // search that does not end leaves its number out and says so.
 func (r *Result) modes(ctx context.Context, j *judging) error {
 	cases := r.buckling(j)
-	factors, errs := make([]float64, len(cases)), make([]error, len(cases)+1)
+	modes, errs := make([]shell.Mode, len(cases)), make([]error, len(cases)+1)
 	var wait sync.WaitGroup
 	for i, b := range cases {
 		wait.Go(func() {
-			mode, err := j.solver.Buckling(ctx, b.moved(&j.unit, false), 0)
-			factors[i], errs[i] = mode.Factor, err
+			modes[i], errs[i] = j.solver.Buckling(ctx, b.moved(&j.unit, false), 0)
 		})
 	}
 	var frequency si.Rate
@@ -250,7 +249,7 @@ func (r *Result) modes(ctx context.Context, j *judging) error {
 		swings, err := j.solver.Frequencies(ctx, 1)
 		errs[len(cases)] = err
 		if len(swings) > 0 {
-			frequency = swings[0].Frequency
+			frequency, r.Swing = swings[0].Frequency, swings[0].Shape.Move
 		}
 	}
 	wait.Wait()
@@ -262,7 +261,9 @@ func (r *Result) modes(ctx context.Context, j *judging) error {
 		}
 		switch none := new(fault.NoSolution); {
 		case err == nil && i < len(cases):
-			least = math.Min(least, factors[i])
+			if modes[i].Factor < least {
+				least, r.Buckled = modes[i].Factor, modes[i].Shape.Move
+			}
 		case err == nil && frequency > 0:
 			r.Frequency = &frequency
 		case errors.As(err, &none):

@@ -13,7 +13,19 @@ func (r *Result) find(s fault.Severity, code, what, why, do string) *fault.Findi
 	return &r.Findings[len(r.Findings)-1]
 }
 
-func nameOf(in *Input, ply int) string { return fmt.Sprintf("%d (%s)", ply, in.Layers[ply].Name) }
+// layer names a layer of the stack as the shop does.
+func (in *Input) layer(i int) string {
+	if in.Layers[i].Core {
+		return "the core " + in.Layers[i].Name
+	}
+	number := 0
+	for _, l := range in.Layers[:i+1] {
+		if !l.Core {
+			number++
+		}
+	}
+	return fmt.Sprintf("ply %d (%s)", number, in.Layers[i].Name)
+}
 
 func (r *Result) noteHold(in *Input, free int) {
 	if len(in.Fasteners) == 0 && in.Flange == nil && in.Edge == "" {
@@ -51,8 +63,8 @@ func (r *Result) noteFailure(in *Input) {
 		return
 	}
 	w := r.Worst
-	f := r.find(fault.Stop, "wall-too-weak", fmt.Sprintf("The wall does not stand %.3g times its load: ply %s, %s, at x %.0f, y %.0f, z %.0f mm.",
-		r.Factor, nameOf(in, w.Ply), w.Mode, 1e3*w.At[0], 1e3*w.At[1], 1e3*w.At[2]),
+	f := r.find(fault.Stop, "wall-too-weak", fmt.Sprintf("The wall does not stand %.3g times its load: %s, %s, at x %.0f, y %.0f, z %.0f mm.",
+		r.Factor, w.Layer, w.Mode, 1e3*w.At[0], 1e3*w.At[1], 1e3*w.At[2]),
 		fmt.Sprintf("By %s it fails at %.2f times the load of %q.", w.Criterion, 1/w.Index, w.Case),
 		"Add a ply there, round the corner more, or hold the part nearer.")
 	*f = f.Against(*r.Margin, 0, "")

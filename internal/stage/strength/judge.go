@@ -40,6 +40,7 @@ type judging struct {
 	judges  [][][len(wall.Criteria)]wall.Judge // by case and layer; nil where strengths are not known
 	share   []float64                          // of each triangle, filled
 	butts   map[int]*butted                    // by triangle
+	lead    []Lead                             // of each triangle, filled
 	error   []float64                          // each triangle's part of the mesh's error, adding to 1; nil where nothing moves
 }
 
@@ -149,19 +150,21 @@ func (j *judging) core(f, i int, per [2]float64, answers []shell.Answer, s *scan
 			x += share * answers[k].Shear[0]
 			y += share * answers[k].Shear[1]
 		}
-		index := math.Hypot(x*per[0], y*per[1]) / (float64(j.in.Layers[i].CoreShear) * mix.times)
-		if j.note(index, f, m, 0, s) {
-			s.worst[0] = spot{index: index, triangle: f, ply: i, mix: m, core: true}
+		at := spot{index: math.Hypot(x*per[0], y*per[1]) / (float64(j.in.Layers[i].CoreShear) * mix.times), triangle: f, ply: i, mix: m, core: true}
+		if j.note(&at, 0, s) {
+			s.worst[0] = at
 		}
 	}
 }
 
 // note keeps an index where it is worse than what was found before, and tells
 // whether it is the criterion's worst; c is the criterion's place in the list.
-func (j *judging) note(index float64, triangle, mix, c int, s *scan) bool {
-	j.share[triangle] = max(j.share[triangle], index)
-	s.byMix[mix] = max(s.byMix[mix], index)
-	return index > s.worst[c].index
+func (j *judging) note(at *spot, c int, s *scan) bool {
+	if at.index > j.share[at.triangle] {
+		j.share[at.triangle], j.lead[at.triangle] = at.index, Lead{int32(at.ply), int32(c)}
+	}
+	s.byMix[at.mix] = max(s.byMix[at.mix], at.index)
+	return at.index > s.worst[c].index
 }
 
 func (j *judging) face(at spot, stress []wall.Vec, s *scan) {
@@ -169,9 +172,9 @@ func (j *judging) face(at spot, stress []wall.Vec, s *scan) {
 		mix := &j.mixes[m]
 		held, load := mix.of(stress)
 		for c, judge := range &j.judges[j.blends[mix.blend].of][at.ply] {
-			index := share(judge.Ratio(held, load)) / mix.times
-			if j.note(index, at.triangle, m, c, s) {
-				at.index, at.mix, at.held, at.load = index, m, held, load
+			at.index, at.mix = share(judge.Ratio(held, load))/mix.times, m
+			if j.note(&at, c, s) {
+				at.held, at.load = held, load
 				s.worst[c] = at
 			}
 		}
@@ -189,6 +192,7 @@ func (j *judging) worst(c int, s spot) Worst {
 		Criterion: wall.Criteria[c],
 		Index:     s.index,
 		Ply:       s.ply,
+		Layer:     j.in.layer(s.ply),
 		Mode:      mode,
 		Case:      j.in.Cases[of].Name,
 		At:        place(j.middle(s)),

@@ -214,4 +214,5 @@ func (j *judging) far(fars []far) {
 		j.mixes = append(j.mixes, m)
 	}
 	clear(j.share)
+	clear(j.lead)
 }

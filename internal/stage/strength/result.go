@@ -3,6 +3,7 @@ package strength
 import (
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
+	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 	"laywright/internal/base/wall"
 )
@@ -35,18 +36,29 @@ type Result struct {
 	Fasteners    []FastenerLoad           `json:"fasteners,omitempty"`
 	Bond         *Bond                    `json:"bond,omitempty"`
 
+	Mesh      *mesh.Mesh      `json:"-"` // that all below stands on
+	Wall      []float64       `json:"-"` // thickness at each triangle, m
 	Move      []r3.Vec        `json:"-"` // of the vertices, in the case of the largest deflection
-	Wall      []float64       `json:"-"` // thickness of the wall on each triangle, m
+	Buckled   []r3.Vec        `json:"-"` // shape in which it buckles first, of no size of its own; nil: not known
+	Swing     []r3.Vec        `json:"-"` // of the lowest frequency, likewise
+	Lead      []Lead          `json:"-"` // what gives each triangle its share
 	Share     []float64       `json:"-"` // failure index of each triangle, over all cases and criteria; +Inf where heat alone breaks it
 	Direction []r3.Vec        `json:"-"` // of each triangle: the reference that layer angles count from
 	Findings  []fault.Finding `json:"-"`
+}
+
+// Lead is the ply that is nearest to failing, and by what; where the share is 0 it says nothing.
+type Lead struct {
+	Ply       int32 // from 0 at the mould face
+	Criterion int32 // its place in wall.Criteria
 }
 
 // Worst is where a ply comes nearest to failing.
 type Worst struct {
 	Criterion wall.Criterion `json:"criterion"`
 	Index     float64        `json:"index"`
-	Ply       int            `json:"ply"` // from 0 at the mould face
+	Ply       int            `json:"ply"`   // from 0 at the mould face
+	Layer     string         `json:"layer"` // as the shop calls it: its plies count from 1, cores left out
 	Mode      string         `json:"mode"`
 	Case      string         `json:"case"`
 	At        [3]float64     `json:"at_m"`

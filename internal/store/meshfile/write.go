@@ -49,21 +49,30 @@ func WriteOBJ(w io.Writer, m *mesh.Mesh, unit float64) error {
 	return b.Flush()
 }
 
-// Field is a value at each vertex, for WriteVTK: a scalar or a vector.
+// Field is a value at each vertex or of each triangle, for WriteVTK: a scalar, a
+// vector or a whole number.
 type Field struct {
 	Name   string // one word, with the unit as its end: "shear_deg"
+	Cells  bool   // of the triangles, not at the vertices
 	Scalar []float64
 	Vector []r3.Vec
+	Whole  []int32
 }
 
-// WriteVTK writes m, in metres, and fields at its vertices as legacy ASCII VTK
-// PolyData, with nine digits. It refuses a field that has no value for each
-// vertex or one that is no number, and a name that is not one word.
+// WriteVTK writes m, in metres, and its fields as legacy ASCII VTK PolyData, with
+// nine digits. It refuses a field that has no value for each vertex or triangle
+// or one that is no number, and a name that is not one word.
 func WriteVTK(w io.Writer, m *mesh.Mesh, title string, fields []Field) error {
+	var points, cells []Field
 	for _, f := range fields {
-		if err := f.check(len(m.Vertices)); err != nil {
+		n, to := len(m.Vertices), &points
+		if f.Cells {
+			n, to = len(m.Triangles), &cells
+		}
+		if err := f.check(n); err != nil {
 			return err
 		}
+		*to = append(*to, f)
 	}
 	b := bufio.NewWriter(w)
 	line := []rune(strings.TrimSpace(printable(title)))
@@ -76,46 +85,63 @@ func WriteVTK(w io.Writer, m *mesh.Mesh, title string, fields []Field) error {
 	for _, t := range m.Triangles {
 		fmt.Fprintf(b, "3 %d %d %d\n", t[0], t[1], t[2])
 	}
+	writeFields(b, "POINT_DATA", len(m.Vertices), points)
+	writeFields(b, "CELL_DATA", len(m.Triangles), cells)
+	return b.Flush()
+}
+
+func writeFields(b *bufio.Writer, of string, n int, fields []Field) {
 	if len(fields) > 0 {
-		fmt.Fprintf(b, "POINT_DATA %d\n", len(m.Vertices))
+		fmt.Fprintf(b, "%s %d\n", of, n)
 	}
 	for _, f := range fields {
 		f.write(b)
 	}
-	return b.Flush()
 }
 
 func (f Field) check(n int) error {
 	if f.Name == "" || strings.ContainsFunc(f.Name, func(r rune) bool { return r <= ' ' || r > '~' }) {
 		return fmt.Errorf("field %q: a name in VTK is one word of plain letters", f.Name)
 	}
-	if (f.Scalar == nil) == (f.Vector == nil) || len(f.Scalar)+len(f.Vector) != n {
-		return fmt.Errorf("field %s: %d scalars and %d vectors for %d vertices", f.Name, len(f.Scalar), len(f.Vector), n)
+	kinds := 0
+	for _, given := range []bool{f.Scalar != nil, f.Vector != nil, f.Whole != nil} {
+		if given {
+			kinds++
+		}
+	}
+	if kinds != 1 || len(f.Scalar)+len(f.Vector)+len(f.Whole) != n {
+		return fmt.Errorf("field %s: %d scalars, %d vectors and %d whole numbers for %d places", f.Name, len(f.Scalar), len(f.Vector), len(f.Whole), n)
 	}
 	for i, x := range f.Scalar {
 		if math.IsNaN(x) || math.IsInf(x, 0) {
-			return fmt.Errorf("field %s: %v at vertex %d is no number", f.Name, x, i)
+			return fmt.Errorf("field %s: %v at place %d is no number", f.Name, x, i)
 		}
 	}
 	for i, v := range f.Vector {
 		if s := v.X + v.Y + v.Z; math.IsNaN(s) || math.IsInf(s, 0) {
-			return fmt.Errorf("field %s: %v at vertex %d is no number", f.Name, v, i)
+			return fmt.Errorf("field %s: %v at place %d is no number", f.Name, v, i)
 		}
 	}
 	return nil
 }
 
 func (f Field) write(b *bufio.Writer) {
-	if f.Scalar != nil {
+	switch {
+	case f.Scalar != nil:
 		fmt.Fprintf(b, "SCALARS %s double 1\nLOOKUP_TABLE default\n", f.Name)
 		for _, x := range f.Scalar {
 			b.Write(append(number(b.AvailableBuffer(), x), '\n'))
 		}
-		return
-	}
-	fmt.Fprintf(b, "VECTORS %s double\n", f.Name)
-	for _, v := range f.Vector {
-		writeVec(b, v)
+	case f.Whole != nil:
+		fmt.Fprintf(b, "SCALARS %s int 1\nLOOKUP_TABLE default\n", f.Name)
+		for _, x := range f.Whole {
+			fmt.Fprintln(b, x)
+		}
+	default:
+		fmt.Fprintf(b, "VECTORS %s double\n", f.Name)
+		for _, v := range f.Vector {
+			writeVec(b, v)
+		}
 	}
 }
 

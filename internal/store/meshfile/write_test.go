@@ -46,6 +46,7 @@ func readVTK(t *testing.T, text string) (points []r3.Vec, polygons [][]int, fiel
 	}
 	take := func() string { w := words[0]; words = words[1:]; return w }
 	fields = map[string][]float64{}
+	places := 0
 	for len(words) > 0 {
 		switch take() {
 		case "POINTS":
@@ -67,18 +68,20 @@ func readVTK(t *testing.T, text string) (points []r3.Vec, polygons [][]int, fiel
 			if size != 0 {
 				t.Errorf("size of POLYGONS is off by %d", size)
 			}
+		case "POINT_DATA", "CELL_DATA":
+			places = int(float())
 		case "SCALARS":
 			name := take()
-			if take() != "double" || take() != "1" || take() != "LOOKUP_TABLE" || take() != "default" {
+			if kind := take(); kind != "double" && kind != "int" || take() != "1" || take() != "LOOKUP_TABLE" || take() != "default" {
 				t.Fatal("scalars without their heading")
 			}
-			for range points {
+			for range places {
 				fields[name] = append(fields[name], float())
 			}
 		case "VECTORS":
 			name := take()
 			take()
-			for range 3 * len(points) {
+			for range 3 * places {
 				fields[name] = append(fields[name], float())
 			}
 		}
@@ -112,13 +115,34 @@ func TestVTKRoundTrip(t *testing.T) {
 	}
 }
 
+// Values at vertices come before those of triangles, in whatever order they are given.
+func TestVTKOfTriangles(t *testing.T) {
+	m := cube()
+	index, ply := make([]float64, 12), make([]int32, 12)
+	for f := range index {
+		index[f], ply[f] = 0.5*float64(f), int32(f-1)
+	}
+	var b bytes.Buffer
+	if err := WriteVTK(&b, m, "x", []Field{{Name: "ply", Cells: true, Whole: ply}, {Name: "move_m", Vector: make([]r3.Vec, 8)}, {Name: "index", Cells: true, Scalar: index}}); err != nil {
+		t.Fatal(err)
+	}
+	if at, cells := strings.Index(b.String(), "POINT_DATA 8\nVECTORS move_m"), strings.Index(b.String(), "CELL_DATA 12\nSCALARS ply int 1"); at < 0 || cells < at {
+		t.Errorf("points at %d, cells at %d", at, cells)
+	}
+	_, _, fields := readVTK(t, b.String())
+	if len(fields["move_m"]) != 24 || len(fields["index"]) != 12 || fields["index"][11] != 5.5 || fields["ply"][0] != -1 || fields["ply"][11] != 10 {
+		t.Errorf("read back as %v", fields)
+	}
+}
+
 func TestVTKRefusesFields(t *testing.T) {
 	for name, f := range map[string]Field{
 		"two words": {Name: "shear deg", Scalar: make([]float64, 8)}, "no name": {Scalar: make([]float64, 8)},
 		"too few": {Name: "a", Scalar: make([]float64, 7)}, "neither": {Name: "a"},
-		"both": {Name: "a", Scalar: make([]float64, 8), Vector: make([]r3.Vec, 8)},
-		"NaN":  {Name: "a", Scalar: []float64{0, 0, 0, math.NaN(), 0, 0, 0, 0}},
-		"Inf":  {Name: "a", Vector: []r3.Vec{{}, {}, {}, {}, {}, {}, {}, {Y: math.Inf(1)}}},
+		"both":        {Name: "a", Scalar: make([]float64, 8), Vector: make([]r3.Vec, 8)},
+		"of vertices": {Name: "a", Cells: true, Whole: make([]int32, 8)},
+		"NaN":         {Name: "a", Scalar: []float64{0, 0, 0, math.NaN(), 0, 0, 0, 0}},
+		"Inf":         {Name: "a", Vector: []r3.Vec{{}, {}, {}, {}, {}, {}, {}, {Y: math.Inf(1)}}},
 	} {
 		var b bytes.Buffer
 		if err := WriteVTK(&b, cube(), "x", []Field{f}); err == nil || b.Len() != 0 {
