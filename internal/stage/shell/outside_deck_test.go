@@ -29,7 +29,7 @@ var layerHeights = [2]float64{-1 / math.Sqrt(3), 1 / math.Sqrt(3)}
 
 // askOutside writes the deck, clamped at the rim, under pressure along the normal,
 // and runs it.
-func askOutside(t testing.TB, c *besides) outside {
+func askOutside(t testing.TB, c *comparison) outside {
 	t.Helper()
 	program, err := exec.LookPath("ccx")
 	if err != nil {
@@ -48,7 +48,7 @@ func askOutside(t testing.TB, c *besides) outside {
 	f.Close()
 	start := time.Now()
 	run := exec.Command(program, "wall")
-	run.Dir, run.Env = dir, append(os.Environ(), "OMP_NUM_THREADS=2")
+	run.Dir = dir
 	if said, err := run.CombinedOutput(); err != nil || strings.Contains(string(said), "*ERROR") {
 		t.Fatalf("ccx: %v\n%s", err, said)
 	}
@@ -57,7 +57,7 @@ func askOutside(t testing.TB, c *besides) outside {
 	return o
 }
 
-func writeDeck(w *bufio.Writer, c *besides) {
+func writeDeck(w *bufio.Writer, c *comparison) {
 	q, plies := c.surface, c.plies
 	fmt.Fprintln(w, "*NODE,NSET=ALL")
 	for i, v := range q.at {

@@ -3,6 +3,8 @@ package shell
 import (
 	"context"
 	"math"
+	"runtime"
+	"strconv"
 	"testing"
 	"time"
 
@@ -28,8 +30,8 @@ func stackOf(p wall.Ply, thick float64, degrees ...float64) (plies []wall.Ply) {
 	return plies
 }
 
-// besides is a wall under pressure that both work out, on the same points.
-type besides struct {
+// comparison is a wall under pressure that both work out, on the same points.
+type comparison struct {
 	name     string
 	surface  *quads
 	plies    []wall.Ply
@@ -48,7 +50,7 @@ func tray(n int) *quads {
 // within 5 percent of the largest of its kind, and of itself where it is above 0.7
 // of that.
 func TestSmallMotionsAgainstOutsideSolver(t *testing.T) {
-	for _, c := range []besides{
+	for _, c := range []comparison{
 		{"box", tray(16), stackOf(straight, 0.25e-3, 0, 90, 45, -45), 1000, false},
 		{"dome", dome(16, 24, 0.25, 40*math.Pi/180), stackOf(straight, 0.5e-3, 0, 90, 45, -45), 1000, false},
 	} {
@@ -65,7 +67,7 @@ func TestSmallMotionsAgainstOutsideSolver(t *testing.T) {
 // Motions of two to three times the wall's thickness, a third to three quarters
 // short of the linear ones: within 3 percent.
 func TestLargeMotionsAgainstOutsideSolver(t *testing.T) {
-	for _, c := range []besides{
+	for _, c := range []comparison{
 		{"plate", disc(6, 6, 0.1), stackOf(cloth, 0.25e-3, 0, 45, 45, 0), 30e3, true},
 		{"box", tray(8), stackOf(straight, 0.25e-3, 0, 90, 45, -45), 10e3, true},
 	} {
@@ -83,7 +85,7 @@ func TestLargeMotionsAgainstOutsideSolver(t *testing.T) {
 }
 
 // run works it out both ways and tells how long each took.
-func (c *besides) run(t testing.TB) (theirs, ours outside) {
+func (c *comparison) run(t testing.TB) (theirs, ours outside) {
 	t.Helper()
 	theirs, ours = askOutside(t, c), c.inside(t)
 	t.Logf("%d points, %d squares: ccx took %.2f s, ours %.3f s, one to %.1f", len(c.surface.at), len(c.surface.squares),
@@ -100,7 +102,7 @@ func sameMotion(t testing.TB, theirs, ours outside, bar float64) {
 }
 
 // sameStress leaves out the squares along the rim, which come last.
-func (c *besides) sameStress(t *testing.T, name string, kind int, theirs, ours outside) {
+func (c *comparison) sameStress(t *testing.T, name string, kind int, theirs, ours outside) {
 	t.Helper()
 	const bar, high = 0.05, 0.7
 	var most, off, own float64
@@ -126,9 +128,10 @@ func (c *besides) sameStress(t *testing.T, name string, kind int, theirs, ours o
 	}
 }
 
-// BenchmarkBesideOutsideSolver times both on the same points in one run.
+// BenchmarkBesideOutsideSolver times both on the same points and cores in one run.
 func BenchmarkBesideOutsideSolver(b *testing.B) {
-	for _, c := range []besides{
+	b.Setenv("OMP_NUM_THREADS", strconv.Itoa(runtime.GOMAXPROCS(0)))
+	for _, c := range []comparison{
 		{"box", tray(24), stackOf(straight, 0.25e-3, 0, 90, 45, -45), 1000, false},
 		{"dome", dome(24, 36, 0.25, 40*math.Pi/180), stackOf(cloth, 0.5e-3, 0, 45, 45, 0), 1000, false},
 		{"box sucked in", tray(8), stackOf(cloth, 0.25e-3, 0, 45, 45, 0), -10e3, true},
@@ -146,7 +149,7 @@ func BenchmarkBesideOutsideSolver(b *testing.B) {
 }
 
 // inside is our own answer in the same shape.
-func (c *besides) inside(t testing.TB) outside {
+func (c *comparison) inside(t testing.TB) outside {
 	t.Helper()
 	q, plies, p := c.surface, c.plies, c.pressure
 	start := time.Now()
