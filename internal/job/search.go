@@ -260,6 +260,9 @@ func (l link) judged(ctx context.Context, t Try) (Try, error) {
 	if r.Buckling != nil && *r.Buckling > 0 {
 		use(r.Factor / *r.Buckling, "buckling", fmt.Sprintf("folds at %.2f times its load", *r.Buckling))
 	}
+	if r.Snaps != nil {
+		use(r.Factor / *r.Snaps, "snapping", fmt.Sprintf("pops in at %.2f times its load", *r.Snaps))
+	}
 	if math.IsNaN(t.Use) {
 		return t, &fault.NoSolution{What: "what " + t.Stack + " uses of its limits"}
 	}

@@ -76,18 +76,27 @@ func (m *Mesh) Refine(l RefineLimits) (Refined, error) {
 
 // cut makes one pass, and returns false where nothing was too long.
 func (r *Refined) cut(t *Topology, longest float64) bool {
-	mid := make([]int32, len(t.Edges))
+	long := make([]bool, len(t.Edges))
 	any := false
 	for e := range t.Edges {
-		mid[e] = -1
-		if t.EdgeLength(e) > longest {
-			mid[e] = int32(len(r.Mesh.Vertices))
-			r.Mesh.Vertices = append(r.Mesh.Vertices, t.midpoint(e))
-			any = true
-		}
+		long[e] = t.EdgeLength(e) > longest
+		any = any || long[e]
 	}
-	if !any {
-		return false
+	if any {
+		r.halve(t, long, t.midpoint)
+	}
+	return any
+}
+
+// halve cuts the sides that are marked, at the places given.
+func (r *Refined) halve(t *Topology, marked []bool, place func(e int) r3.Vec) {
+	mid := make([]int32, len(t.Edges))
+	for e, cut := range marked {
+		mid[e] = -1
+		if cut {
+			mid[e] = int32(len(r.Mesh.Vertices))
+			r.Mesh.Vertices = append(r.Mesh.Vertices, place(e))
+		}
 	}
 	old, from := r.Mesh.Triangles, r.Face
 	r.Mesh.Triangles, r.Face = nil, nil
@@ -101,7 +110,6 @@ func (r *Refined) cut(t *Topology, longest float64) bool {
 			r.Face = append(r.Face, from[f])
 		}
 	}
-	return true
 }
 
 // pieces cuts a triangle at the new vertices m of its sides, -1 for none.

@@ -129,26 +129,33 @@ func (f *follower) pushed(free Free) (out row18) {
 	return out
 }
 
-// answer returns, in the pose's axes, the forces and moments that hold the triangle
-// in a pose while it pushes of itself, and their change with small motions and turns
-// of the corners, made symmetric.
-func (f *follower) answer(p *pose, own *row18) (row18, [18 * 18]float64) {
-	var small row18
+// forces returns, in the pose's axes, the forces and moments that hold the triangle
+// in a pose while it pushes of itself.
+func (f *follower) forces(p *pose, own *row18) row18 {
+	small := f.small(p, own)
+	axes := f.axesTurn(p)
+	part := f.beside(p, &axes)
+	return besides(&small, &part)
+}
+
+// small are the forces beside the axes.
+func (f *follower) small(p *pose, own *row18) (small row18) {
 	for i := range 18 {
 		small[i] = -own[i]
 		for j := range 18 {
 			small[i] += f.k[i*18+j] * p.q[j]
 		}
 	}
+	return small
+}
+
+// change returns how the forces change with small motions and turns of the corners,
+// in the pose's axes and made symmetric.
+func (f *follower) change(p *pose, own *row18) (k [18 * 18]float64) {
+	small := f.small(p, own)
 	axes := f.axesTurn(p)
 	part := f.beside(p, &axes)
-	var force row18
-	for i := range 18 {
-		for j := range 18 {
-			force[j] += small[i] * part[i][j]
-		}
-	}
-	var k [18 * 18]float64
+	force := besides(&small, &part)
 	var stress [18]row18 // k·part
 	for i := range 18 {
 		for m := range 18 {
@@ -171,7 +178,15 @@ func (f *follower) answer(p *pose, own *row18) (row18, [18 * 18]float64) {
 			k[i*18+j], k[j*18+i] = mean, mean
 		}
 	}
-	return force, k
+	return k
+}
+
+// besides is what forces beside the axes come to at the corners.
+func besides(small *row18, part *[18]row18) (force row18) {
+	for i := range 18 {
+		addRow(&force, small[i], &part[i])
+	}
+	return force
 }
 
 // axesTurn is how the axes turn (x, y, z) with the corners' motion.

@@ -3,6 +3,7 @@ package shell
 import (
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/si"
+	"laywright/internal/base/sparse"
 	"laywright/internal/base/wall"
 )
 
@@ -28,6 +29,15 @@ func (p *Spring) stiffness() (k [9]float64) {
 		k[i], k[3+i], k[6+i] = c.X, c.Y, c.Z
 	}
 	return k
+}
+
+// addSprings adds the springs' stiffness to a matrix.
+func (s *Solver) addSprings(to *sparse.Matrix) {
+	for i := range s.model.Springs {
+		p := &s.model.Springs[i]
+		k := p.stiffness()
+		to.Add(s.index[6*p.Vertex:6*p.Vertex+3], k[:])
+	}
 }
 
 // anchored tells which vertices a hold or a spring ties to the ground.

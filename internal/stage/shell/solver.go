@@ -36,10 +36,7 @@ func New(ctx context.Context, m *Model) (*Solver, error) {
 		k := e.stiffness(&rows)
 		s.matrix.Add(s.unknowns(e), k[:])
 	}
-	for _, p := range m.Springs {
-		k := p.stiffness()
-		s.matrix.Add(s.index[6*p.Vertex:6*p.Vertex+3], k[:])
-	}
+	s.addSprings(s.matrix)
 	s.factor, err = sparse.Factor(ctx, s.matrix, m.Mesh.Vertices)
 	var loose *sparse.Indefinite
 	if errors.As(err, &loose) {

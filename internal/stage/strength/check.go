@@ -18,7 +18,8 @@ import (
 // [cs-vla] paragraph 303.
 const usualFactor = 1.5
 
-// Check works out whether the part holds.
+// Check works out whether the part holds: first with small motions, on a mesh made
+// finer as far as the job asks, then with large ones where they matter.
 func Check(ctx context.Context, in Input) (Result, error) {
 	if in.Factor == 0 {
 		in.Factor = usualFactor
@@ -26,52 +27,61 @@ func Check(ctx context.Context, in Input) (Result, error) {
 	if err := in.check(); err != nil {
 		return Result{}, err
 	}
-	t, err := mesh.NewTopology(in.Mesh)
+	r, j, err := refine(ctx, in)
 	if err != nil {
 		return Result{}, err
 	}
-	axis, err := reference(t, in.Warp)
-	if err != nil {
-		return Result{}, err
-	}
-	stacks, err := in.stacks(axis)
-	if err != nil {
-		return Result{}, err
-	}
-	hold, err := in.holds(t, stacks)
-	if err != nil {
-		return Result{}, err
-	}
-	solver, err := shell.New(ctx, &shell.Model{Mesh: in.Mesh, Sections: stacks.sections, Section: stacks.of, Axis: axis, Held: hold.held, Springs: hold.springs})
-	if err != nil {
-		return Result{}, err
-	}
-	r := Result{Factor: in.Factor, Elements: len(in.Mesh.Triangles), Unknowns: solver.Unknowns(), Direction: axis}
-	r.noteHold(&in, hold.free)
-	in.settleHeat(stacks, &r)
-	j := judging{in: &in, top: t, stacks: stacks, solver: solver, blends: blends(in.Cases), judges: in.judges(), share: make([]float64, len(axis))}
-	if j.unit, err = in.solveUnits(solver, j.blends); err != nil {
-		return Result{}, err
-	}
-	j.react()
-	j.small()
-	r.move(&j)
 	found := j.run()
-	if in.wantsLarge(&r) {
-		if err := r.large(ctx, &j, found); err != nil {
+	if j.in.wantsLarge(&r) {
+		if err := r.large(ctx, j, found); err != nil {
 			return Result{}, err
 		}
 		found = j.run()
 	}
-	r.judge(&j, found)
-	r.bear(&j, hold)
-	r.bond(&j, hold)
-	if err := r.modes(ctx, &j); err != nil {
+	r.judge(j, found)
+	r.bear(j, j.hold)
+	r.bond(j, j.hold)
+	if err := r.modes(ctx, j); err != nil {
 		return Result{}, err
 	}
-	r.note(&j)
-	r.noteHeld(&in, hold)
+	r.note(j)
+	r.noteHeld(j.in, j.hold)
 	return r, nil
+}
+
+// begin sets the part up on its mesh and finds its small motions.
+func begin(ctx context.Context, in Input) (r Result, j *judging, err error) {
+	t, err := mesh.NewTopology(in.Mesh)
+	if err != nil {
+		return r, nil, err
+	}
+	axis, err := reference(t, in.Warp)
+	if err != nil {
+		return r, nil, err
+	}
+	stacks, err := in.stacks(axis)
+	if err != nil {
+		return r, nil, err
+	}
+	hold, err := in.holds(t, stacks)
+	if err != nil {
+		return r, nil, err
+	}
+	solver, err := shell.New(ctx, &shell.Model{Mesh: in.Mesh, Sections: stacks.sections, Section: stacks.of, Axis: axis, Held: hold.held, Springs: hold.springs})
+	if err != nil {
+		return r, nil, err
+	}
+	r = Result{Factor: in.Factor, Elements: len(in.Mesh.Triangles), Unknowns: solver.Unknowns(), Direction: axis}
+	r.noteHold(&in, hold.free)
+	in.settleHeat(stacks, &r)
+	j = &judging{in: &in, top: t, stacks: stacks, hold: hold, solver: solver, blends: blends(in.Cases), judges: in.judges(), share: make([]float64, len(axis))}
+	if j.unit, err = in.solveUnits(solver, j.blends); err != nil {
+		return r, nil, err
+	}
+	j.react()
+	j.small()
+	r.move(j)
+	return r, j, nil
 }
 
 func (in *Input) check() error {
@@ -94,7 +104,7 @@ func (in *Input) check() error {
 		for _, x := range []struct {
 			field string
 			value float64
-		}{{"pressure", float64(c.Pressure)}, {"inertia", c.Inertia}, {"handling.force", float64(c.Handling)}, {"wall_temperature", float64(c.DT)}} {
+		}{{"pressure", float64(c.Pressure)}, {"inertia", c.Inertia}, {"handling.force", float64(c.Handling)}, {"wall_temperature", float64(c.DT)}, {"through", float64(c.Across)}} {
 			if err := fault.Check("duty.loads."+x.field, x.value, -1e9, 1e9, "", "a finite number"); err != nil {
 				return err
 			}
@@ -167,7 +177,7 @@ func (r *Result) move(j *judging) {
 		r.Move = make([]r3.Vec, len(j.in.Mesh.Vertices))
 	} else {
 		r.Move = most.Move
-		r.MeshError, _ = j.solver.MeshError(most, 0)
+		r.MeshError, j.error = j.solver.MeshError(most, 0)
 	}
 	if thermal > 0 {
 		l := si.Length(thermal)

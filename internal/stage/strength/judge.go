@@ -31,6 +31,7 @@ type judging struct {
 	in      *Input
 	top     *mesh.Topology
 	stacks  *stacks
+	hold    *holding
 	solver  *shell.Solver
 	unit    [units]*unitLoad
 	blends  []blend
@@ -38,6 +39,7 @@ type judging struct {
 	mixes   []mix
 	judges  [][][len(wall.Criteria)]wall.Judge // by case and layer; nil where strengths are not known
 	share   []float64                          // of each triangle, filled
+	error   []float64                          // each triangle's part of the mesh's error, adding to 1; nil where nothing moves
 }
 
 func (in *Input) judges() [][][len(wall.Criteria)]wall.Judge {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"math"
-	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
@@ -43,18 +42,18 @@ func (in *Input) thickness() (h float64) {
 // nearest to breaking it while motions count as small. No direction that counted
 // less then is looked at.
 func (r *Result) large(ctx context.Context, j *judging, s scan) error {
-	fars := make([]far, 0, len(j.blends))
+	var fars []far
 	for _, b := range j.picks(s) {
-		fars = append(fars, far{blend: b, snaps: math.Inf(1)})
-	}
-	errs := make([]error, len(fars))
-	var wait sync.WaitGroup
-	for i := range fars {
-		wait.Go(func() { errs[i] = fars[i].solve(ctx, j) })
-	}
-	wait.Wait()
-	if err := errors.Join(errs...); err != nil {
-		return err
+		f := far{blend: b, snaps: math.Inf(1)}
+		for i := range fars { // as warm as one before
+			if j.heat(b) == j.heat(fars[i].blend) {
+				f.warm = fars[i].warm
+			}
+		}
+		if err := f.solve(ctx, j); err != nil {
+			return err
+		}
+		fars = append(fars, f)
 	}
 	for i := range fars {
 		r.noteSnap(j, &fars[i])
@@ -92,22 +91,34 @@ func (j *judging) picks(s scan) []int {
 	return out
 }
 
+// heat is what a blend warms by before its load grows.
+func (j *judging) heat(blend int) shell.Free {
+	if b := &j.blends[blend]; b.mechanical() {
+		return b.free()
+	}
+	return shell.Free{}
+}
+
 // solve follows a blend from the cold wall to its load times the factor. A wall
 // that snaps through on the way ends there.
 func (f *far) solve(ctx context.Context, j *judging) error {
 	b := &j.blends[f.blend]
-	warm := shell.Push{Load: j.solver.NoLoad()}
-	if b.mechanical() {
-		warm.Free = b.free()
+	if f.warm == nil {
+		p := shell.Push{Load: j.solver.NoLoad()}
+		p.Free = j.heat(f.blend)
+		warm, err := j.solver.Large(ctx, p, 1)
+		f.warm, f.limit, f.ultimate = &warm, &warm, &warm
+		if err != nil {
+			return f.ends(err, 0)
+		}
 	}
-	heated, err := j.solver.Large(ctx, warm, 1)
-	f.warm, f.limit, f.ultimate = &heated, &heated, &heated
-	if err != nil {
-		return f.ends(err, 0)
+	if f.warm.Reached < 1 {
+		f.limit, f.ultimate, f.snaps = f.warm, f.warm, 0
+		return nil
 	}
 	_, size := largest(b.moved(&j.unit, !b.mechanical()).Move)
 	steps := int(math.Ceil(size / (stride * j.in.thickness())))
-	limit, err := heated.Further(ctx, j.push(b, 1), steps)
+	limit, err := f.warm.Further(ctx, j.push(b, 1), steps)
 	f.limit, f.ultimate = &limit, &limit
 	if err != nil {
 		return f.ends(err, limit.Reached)
@@ -193,11 +204,10 @@ func (j *judging) far(fars []far) {
 		}
 		k := len(j.columns)
 		free := j.blends[f.blend].free()
-		warm := free
 		if !j.blends[f.blend].mechanical() {
-			free, warm = free.Times(times), shell.Free{}
+			free = free.Times(times)
 		}
-		j.columns = append(j.columns, column{far: f.warm, free: warm}, column{far: f.ultimate, free: free})
+		j.columns = append(j.columns, column{far: f.warm, free: j.heat(f.blend)}, column{far: f.ultimate, free: free})
 		m := mix{blend: f.blend, held: make([]float64, 2*len(fars)), load: make([]float64, 2*len(fars)), times: times}
 		m.held[k], m.load[k], m.load[k+1] = 1, -1, 1
 		j.mixes = append(j.mixes, m)

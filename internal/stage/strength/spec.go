@@ -24,8 +24,9 @@ import (
 // Spec is the job file's strength section.
 type Spec struct {
 	LargeDeflection *bool        `yaml:"large_deflection"`
-	HotWet          bool         `yaml:"hot_wet"`                      // count what moist resin keeps of its strength at the case's wall temperature
-	Retention       *si.Fraction `yaml:"retention" above:"0" most:"1"` // of matrix strength, tested hot and moist, in every case; goes before hot_wet
+	MeshError       si.Fraction  `yaml:"mesh_error" above:"0" most:"1"` // of the stress, that the triangles may bring: they are made finer until it is met; 0: as they are
+	HotWet          bool         `yaml:"hot_wet"`                       // count what moist resin keeps of its strength at the case's wall temperature
+	Retention       *si.Fraction `yaml:"retention" above:"0" most:"1"`  // of matrix strength, tested hot and moist, in every case; goes before hot_wet
 }
 
 // Edge is how the outer rim is held.
