@@ -31,6 +31,7 @@ func (p *Spring) stiffness() (k [9]float64) {
 	return k
 }
 
+// addSprings adds the springs' stiffness to a matrix.
 func (s *Solver) addSprings(to *sparse.Matrix) {
 	for _, p := range s.model.Springs {
 		k := p.stiffness()
