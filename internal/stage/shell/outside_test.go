@@ -46,9 +46,8 @@ func tray(n int) *quads {
 
 // Small motions against layered quadratic shells of a general-purpose solver,
 // with stacks that couple stretch and bending: the largest motion within 2 percent,
-// and off the row of squares at the clamped rim each stress in each ply
-// within 5 percent of the largest of its kind, and of itself where it is above 0.7
-// of that.
+// and off the row of squares at the clamped rim each stress in each ply within 5
+// percent of the largest of its kind, and of itself where it is above 0.7 of that.
 func TestSmallMotionsAgainstOutsideSolver(t *testing.T) {
 	for _, c := range []comparison{
 		{"box", tray(16), stackOf(straight, 0.25e-3, 0, 90, 45, -45), 1000, false},
@@ -64,8 +63,8 @@ func TestSmallMotionsAgainstOutsideSolver(t *testing.T) {
 	}
 }
 
-// Motions of two to three times the wall's thickness, a third to three quarters
-// short of the linear ones: within 3 percent.
+// Motions of two to three times the wall's thickness, well short of the linear ones:
+// within 3 percent.
 func TestLargeMotionsAgainstOutsideSolver(t *testing.T) {
 	for _, c := range []comparison{
 		{"plate", disc(6, 6, 0.1), stackOf(cloth, 0.25e-3, 0, 45, 45, 0), 30e3, true},
@@ -77,7 +76,7 @@ func TestLargeMotionsAgainstOutsideSolver(t *testing.T) {
 			c.large = false
 			linear, _ := furthest(c.inside(t).move)
 			most, _ := furthest(ours.move)
-			if thick := len(c.plies) * 250; most < 1e-6*float64(thick) || most > linear/1.3 {
+			if thick := float64(len(c.plies)) * float64(c.plies[0].Thickness); most < 2*thick || most > linear/1.3 {
 				t.Errorf("moves %.2g m, linear %.2g: not a case of large motion", most, linear)
 			}
 		})
