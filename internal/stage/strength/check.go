@@ -31,6 +31,9 @@ func Check(ctx context.Context, in Input) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
+	if err := r.modes(ctx, j); err != nil {
+		return Result{}, err
+	}
 	found := j.run()
 	if j.in.wantsLarge(&r) {
 		if err := r.large(ctx, j, found); err != nil {
@@ -41,9 +44,6 @@ func Check(ctx context.Context, in Input) (Result, error) {
 	r.judge(j, found)
 	r.bear(j)
 	r.bond(j, j.hold)
-	if err := r.modes(ctx, j); err != nil {
-		return Result{}, err
-	}
 	r.note(j)
 	r.noteHeld(j.in, j.hold)
 	return r, nil

@@ -1,9 +1,11 @@
 package strength
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
@@ -16,6 +18,7 @@ import (
 // with the factor.
 type far struct {
 	blend                 int
+	through               bool // to the load times the factor
 	warm, limit, ultimate *shell.Moved
 	snaps                 float64 // multiple of the load beyond which no state was near; +Inf: none up to the factor
 }
@@ -37,14 +40,22 @@ func (in *Input) thickness() (h float64) {
 	return h
 }
 
-// large works the cases out again with large motions, and sets up judging by
-// them: each in the direction that moves the wall most and in the one that comes
-// nearest to breaking it while motions count as small. No direction that counted
-// less then is looked at.
+// large works the cases out again with large motions that move the wall by more than
+// a quarter of its thickness: below, small motions are off by some hundredths. Each
+// case is followed in the direction that moves the wall most and in the one that comes
+// nearest to breaking it while motions count as small; no direction that counted less
+// then is looked at. All go as far as the load; the one nearest to breaking goes on to
+// the load times the factor, and where the wall might buckle on the way, all do.
 func (r *Result) large(ctx context.Context, j *judging, s scan) error {
+	picks := j.picks(s)
+	if len(picks) == 0 {
+		return nil
+	}
+	worst := slices.MaxFunc(picks, func(a, b int) int { return cmp.Compare(s.byMix[a], s.byMix[b]) })
+	risky := r.Buckling != nil && *r.Buckling < wary*r.Factor
 	var fars []far
-	for _, b := range j.picks(s) {
-		f := far{blend: b, snaps: math.Inf(1)}
+	for _, b := range picks {
+		f := far{blend: b, through: risky || b == worst, snaps: math.Inf(1)}
 		for i := range fars { // as warm as one before
 			if j.heat(b) == j.heat(fars[i].blend) {
 				f.warm = fars[i].warm
@@ -66,25 +77,34 @@ func (r *Result) large(ctx context.Context, j *judging, s scan) error {
 	return nil
 }
 
+// wary is how many times the factor the linear buckling factor is below which a wall
+// might buckle sooner than that, dents and large motions counted.
+const wary = 2
+
 // picks are the blends to work out, in their order.
-func (j *judging) picks(s scan) []int {
-	moves, breaks := make([]int, len(j.in.Cases)), make([]int, len(j.in.Cases))
-	most := make([]float64, len(j.in.Cases))
-	for c := range most {
-		moves[c], breaks[c], most[c] = -1, -1, -1
+func (j *judging) picks(s scan) (out []int) {
+	type inCase struct {
+		moves, breaks int
+		most          float64
+	}
+	cases := make([]inCase, len(j.in.Cases))
+	for c := range cases {
+		cases[c] = inCase{-1, -1, -1}
 	}
 	for i := range j.blends {
 		b := &j.blends[i]
-		if _, size := largest(b.moved(&j.unit, false).Move); size > most[b.of] {
-			moves[b.of], most[b.of] = i, size
+		c := &cases[b.of]
+		if _, size := largest(b.moved(&j.unit, !b.mechanical()).Move); size > c.most {
+			c.moves, c.most = i, size
 		}
-		if at := breaks[b.of]; at < 0 || s.byMix[i] > s.byMix[at] {
-			breaks[b.of] = i
+		if c.breaks < 0 || s.byMix[i] > s.byMix[c.breaks] {
+			c.breaks = i
 		}
 	}
-	var out []int
+	asked := j.in.Spec.LargeDeflection != nil
 	for i := range j.blends {
-		if of := j.blends[i].of; moves[of] == i || breaks[of] == i {
+		c := &cases[j.blends[i].of]
+		if (c.moves == i || c.breaks == i) && (asked || c.most > j.in.thickness()/4) {
 			out = append(out, i)
 		}
 	}
@@ -120,7 +140,7 @@ func (f *far) solve(ctx context.Context, j *judging) error {
 	steps := int(math.Ceil(size / (stride * j.in.thickness())))
 	limit, err := f.warm.Further(ctx, j.push(b, 1), steps)
 	f.limit, f.ultimate = &limit, &limit
-	if err != nil {
+	if err != nil || !f.through {
 		return f.ends(err, limit.Reached)
 	}
 	ultimate, err := limit.Further(ctx, j.push(b, j.in.Factor), 1)
@@ -137,6 +157,9 @@ const stride = 4
 
 // ends takes a search that found no state near as the end of what the wall stands.
 func (f *far) ends(err error, times float64) error {
+	if err == nil {
+		return nil
+	}
 	if none := new(fault.NoSolution); !errors.As(err, &none) {
 		return err
 	}
@@ -162,12 +185,11 @@ func (j *judging) push(b *blend, times float64) shell.Push {
 	return p
 }
 
-// moveFar reports how far the wall moves under its loads, from where it stands warm.
+// moveFar reports how far the wall moves under its loads, from where it stands warm;
+// a case that is not worked out with large motions, or snaps on the way, keeps its
+// small ones.
 func (r *Result) moveFar(j *judging, fars []far) {
-	r.Deflection = 0
-	for i := range r.Cases {
-		r.Cases[i].Deflection = 0
-	}
+	moves := make([][]r3.Vec, len(r.Cases))
 	for i := range fars {
 		f := &fars[i]
 		if f.snaps < 1 {
@@ -177,42 +199,67 @@ func (r *Result) moveFar(j *judging, fars []far) {
 		for v := range move {
 			move[v] = r3.Sub(f.limit.Move[v], f.warm.Move[v])
 		}
-		at, size := largest(move)
-		c := &r.Cases[j.blends[f.blend].of]
-		c.Deflection = max(c.Deflection, si.Length(size))
-		if si.Length(size) > r.Deflection {
-			r.Deflection, r.Move = si.Length(size), move
-			r.DeflectionAt = place(j.in.Mesh.Vertices[at])
+		of := j.blends[f.blend].of
+		if _, size := largest(move); moves[of] == nil || si.Length(size) > r.Cases[of].Deflection {
+			moves[of], r.Cases[of].Deflection = move, si.Length(size)
 		}
+	}
+	for i := range j.blends {
+		b := &j.blends[i]
+		small := b.moved(&j.unit, false).Move
+		if _, size := largest(small); moves[b.of] == nil && si.Length(size) == r.Cases[b.of].Deflection {
+			moves[b.of] = small
+		}
+	}
+	r.Deflection = 0
+	for i, c := range r.Cases {
+		if c.Deflection > r.Deflection {
+			r.Deflection, r.Move = c.Deflection, moves[i]
+		}
+	}
+	if at, size := largest(r.Move); size > 0 {
+		r.DeflectionAt = place(j.in.Mesh.Vertices[at])
 	}
 }
 
-// far sets up judging by large motions: at the load times the factor, or as far
-// as the wall stands. What the warm wall bears is held. The index is divided by how
-// many times the load that is, so that
+// far sets up judging of the cases that were followed: at the load times the factor,
+// at the load, or as far as the wall stands. What the warm wall bears is held. The
+// index is divided by how many times the load that is, so that
 //
 //	margin = 1/(index·factor) − 1
 //
 // is that at the load times the factor.
 func (j *judging) far(fars []far) {
-	j.columns, j.mixes = nil, nil
+	followed := make([]bool, len(j.in.Cases))
+	var mixes []mix
 	for i := range fars {
 		f := &fars[i]
 		times := math.Min(j.in.Factor, f.snaps)
+		if !f.through {
+			times = math.Min(1, f.snaps)
+		}
 		if times == 0 {
 			continue
 		}
-		k := len(j.columns)
-		free := j.blends[f.blend].free()
+		b := &j.blends[f.blend]
+		followed[b.of] = true
+		free := b.free()
 		warm := free
-		if !j.blends[f.blend].mechanical() {
+		if !b.mechanical() {
 			free, warm = free.Times(times), shell.Free{}
 		}
+		k := len(j.columns)
 		j.columns = append(j.columns, column{far: f.warm, free: warm}, column{far: f.ultimate, free: free})
-		m := mix{blend: f.blend, held: make([]float64, 2*len(fars)), load: make([]float64, 2*len(fars)), times: times}
+		m := mix{blend: f.blend, held: make([]float64, k+2), load: make([]float64, k+2), times: times}
 		m.held[k], m.load[k], m.load[k+1] = 1, -1, 1
-		j.mixes = append(j.mixes, m)
+		mixes = append(mixes, m)
 	}
+	for _, m := range j.mixes {
+		if !followed[j.blends[m.blend].of] {
+			mixes = append(mixes, m)
+		}
+	}
+	j.mixes = mixes
 	clear(j.share)
 	clear(j.lead)
 }

@@ -26,16 +26,16 @@ func (c *column) stress(ply *wall.Gauge, strain wall.Vec, z, h float64) wall.Vec
 // grows, and how much is the load.
 type mix struct {
 	blend      int
-	held, load []float64
-	times      float64 // the load over the case's own
+	held, load []float64 // by column; columns beyond are not in it
+	times      float64   // the load over the case's own
 }
 
 // of adds up the stresses of the columns.
 func (m *mix) of(stress []wall.Vec) (held, load wall.Vec) {
-	for k, s := range stress {
-		for i := range s {
-			held[i] += m.held[k] * s[i]
-			load[i] += m.load[k] * s[i]
+	for k := range m.held {
+		for i, s := range stress[k] {
+			held[i] += m.held[k] * s
+			load[i] += m.load[k] * s
 		}
 	}
 	return held, load
