@@ -159,16 +159,21 @@ func (f *follower) change(p *pose, own *row18) (k [18 * 18]float64) {
 	var stress [18]row18 // k·part
 	for i := range 18 {
 		for m := range 18 {
-			addRow(&stress[i], f.k[i*18+m], &part[m])
+			addPart(&stress[i], f.k[i*18+m], &part[m], m)
 		}
 	}
 	for m := range 18 {
 		for i := range 18 {
 			if x := part[m][i]; x != 0 {
-				for j := range 18 {
+				for j := range i + 1 {
 					k[i*18+j] += x * stress[m][j]
 				}
 			}
+		}
+	}
+	for i := range 18 {
+		for j := range i {
+			k[j*18+i] = k[i*18+j]
 		}
 	}
 	f.addTurning(&k, &force, &small, &axes, &part)
@@ -181,10 +186,26 @@ func (f *follower) change(p *pose, own *row18) (k [18 * 18]float64) {
 	return k
 }
 
+// addPart adds s times row m of what [follower.beside] returns: it hangs on all
+// motions, but on the turn of its own corner only.
+func addPart(to *row18, s float64, row *row18, m int) {
+	for c := 0; c < 18; c += 6 {
+		to[c] += s * row[c]
+		to[c+1] += s * row[c+1]
+		to[c+2] += s * row[c+2]
+	}
+	if m%6 >= 3 {
+		own := m - m%6 + 3
+		to[own] += s * row[own]
+		to[own+1] += s * row[own+1]
+		to[own+2] += s * row[own+2]
+	}
+}
+
 // leaned is what forces beside the axes come to at the corners.
 func leaned(small *row18, part *[18]row18) (force row18) {
 	for i := range 18 {
-		addRow(&force, small[i], &part[i])
+		addPart(&force, small[i], &part[i], i)
 	}
 	return force
 }
