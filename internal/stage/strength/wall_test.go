@@ -258,3 +258,27 @@ func TestButtedLayerIsStripsAlongItsSeam(t *testing.T) {
 	within(t, "A12", a[0][1]/(70e9*2e-3), sin*sin*cos*cos, 1e-9)
 	within(t, "A16", a[0][2]/(70e9*2e-3), sin*cos*cos*cos, 1e-9)
 }
+
+// Where triangles are cut finer the wall follows: laps, seams and mass stay.
+func TestWallFollowsFinerTriangles(t *testing.T) {
+	in := plate(6, Clamped, 0.3)
+	in.Walls = lapped(in.Mesh, 0.11, 0.23)
+	in.Butts = []Butt{{Face: 40, Layer: 0, Along: r3.Vec{X: 1}}}
+	as := run(t, in)
+	in.Spec.MeshError = 0.12
+	fine := run(t, in)
+	if fine.Elements < 2*as.Elements || len(fine.Wall) != fine.Elements || !(fine.MeshError <= 0.12) {
+		t.Errorf("%d triangles, %d walls, error %g", fine.Elements, len(fine.Wall), fine.MeshError)
+	}
+	within(t, "mass", float64(*fine.Mass), float64(*as.Mass), 1e-9)
+	within(t, "deflection", float64(fine.Deflection), float64(as.Deflection), 0.1)
+}
+
+// A stated error that can't be met is told, with what was reached.
+func TestMeshErrorLeft(t *testing.T) {
+	in := plate(4, Clamped, 0.3)
+	in.Spec.MeshError = 0.001
+	if r := run(t, in); !has(r, "mesh-error-left") || r.Elements < 16*32 {
+		t.Errorf("%d triangles, error %g: %v", r.Elements, r.MeshError, r.Findings)
+	}
+}
