@@ -46,16 +46,14 @@ func TestHole(t *testing.T) {
 	}
 }
 
-// The bed under a bent end, against the deflection of a half-endless beam by finite
-// differences of E·I·w”” + k·w = 0 is what [hetenyi1946] tables; here its ends: a
-// force lifts 2β·Q/k, a moment 2β²·M/k.
+// w(x) = e^(−βx)·(Q·cos βx + β·M·(cos βx − sin βx))/(2β³D) is the half-endless beam of
+// [hetenyi1946] under Q and M at its end: that it has them is checked by differences,
+// and the bed's stress there is k·w(0).
 func TestPeelScales(t *testing.T) {
 	a := Adhesive{E: 3e9, Thickness: 0.5e-3}
 	const d = 2.0
 	k := 3e9 / 0.5e-3
 	β := math.Pow(k/(4*d), 0.25)
-	// w(x) = e^(−βx)/(2β³D)·(Q·cos βx + β·M·(cos βx − sin βx)) solves the beam:
-	// D·w'' = M and D·w''' = −Q−… at its end, checked by differences of w.
 	q, m := 300.0, 0.7
 	w := func(x float64) float64 {
 		return math.Exp(-β*x) / (2 * β * β * β * d) * (q*math.Cos(β*x) + β*m*(math.Cos(β*x)-math.Sin(β*x)))
