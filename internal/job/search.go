@@ -125,7 +125,7 @@ func (s *seeker) weighed() (out []Try, err error) {
 // same the one with most in hand comes first. Where the first pattern of a cloth and number of
 // plies is beyond hope, its other patterns are passed over.
 func (s *seeker) holding(ctx context.Context, all []Try, out *Search) (pool []Try, err error) {
-	lost := map[si.ArealMass]bool{}
+	lost, single := map[si.ArealMass]bool{}, false
 	for _, t := range all {
 		enough := len(pool) >= mostShown && t.ArealMass > pool[len(pool)-1].ArealMass
 		if enough || out.Tried == mostTries {
@@ -145,9 +145,17 @@ func (s *seeker) holding(ctx context.Context, all []Try, out *Search) (pool []Tr
 		} else {
 			out.Failed = append([]Try{t}, out.Failed...)
 		}
-		if plies := s.spec.Laminate.Choice.Plies(t.lines); plies == 1 && t.Use > 1 && out.OnePly == nil {
+		if s.spec.Laminate.Choice.Plies(t.lines) > 1 {
+			continue
+		}
+		if t.Use <= 1 {
+			single = true
+		} else if out.OnePly == nil {
 			out.OnePly = &t
 		}
+	}
+	if single { // another ply, or another angle, does
+		out.OnePly = nil
 	}
 	slices.SortStableFunc(pool, func(a, b Try) int {
 		return cmp.Or(cmp.Compare(a.ArealMass, b.ArealMass), cmp.Compare(a.Use, b.Use))

@@ -17,10 +17,13 @@ duty: {loads: {pressure: "1 kPa", deflection_limit: "1.5 mm", factor: 2.0}}
 laminate: {resin: laminating-epoxy-slow, fibre_fraction: 0.45, stack: auto, choose: {fabrics: [carbon-plain-193], most: 5}}
 `
 
+// popping is a lid that is a little round, under suction: one ply of it pops in.
+var popping = strings.NewReplacer(`plate: {length: "240 mm", width: "160 mm"}`, `dome: {diameter: "240 mm", height: "8 mm"}`, `pressure: "1 kPa"`, `suction: "2 kPa"`).Replace(lid)
+
 // What the search chooses holds when it is written into the job, and whatever it calls
 // lighter does not: each is planned again by itself.
 func TestSearchTakesTheLightest(t *testing.T) {
-	p := mustMake(t, lid)
+	p := mustMake(t, popping)
 	s := p.Search
 	if s == nil || s.Nothing || len(s.Best) == 0 || s.OnePly == nil {
 		t.Fatalf("search %+v", s)
@@ -30,7 +33,7 @@ func TestSearchTakesTheLightest(t *testing.T) {
 		for i := range lines {
 			lines[i] = fmt.Sprintf(`{fabric: carbon-plain-193, angle: "%s deg"}`, lines[i])
 		}
-		written := strings.Replace(lid, "stack: auto, choose: {fabrics: [carbon-plain-193], most: 5}", "stack: ["+strings.Join(lines, ", ")+"]", 1)
+		written := strings.Replace(popping, "stack: auto, choose: {fabrics: [carbon-plain-193], most: 5}", "stack: ["+strings.Join(lines, ", ")+"]", 1)
 		r := mustMake(t, written).Strength
 		return *r.Margin >= 0 && r.Deflection <= 0.0015 && (r.Buckling == nil || *r.Buckling >= 2)
 	}

@@ -132,7 +132,7 @@ func (s *sheet) wall() (_ plydraw.Picture, any bool) {
 		least, most = min(least, values[v]), max(most, values[v])
 	}
 	pic := plydraw.Picture{Name: "strength-wall", Caption: "How thick the wall is", Sort: "Strength",
-		Note: fmt.Sprintf("From %s to %s %s, cores in it.", draw.Short(least), draw.Short(most), unit), Key: "Sheared cloth lies thicker.", Table: s.numbers()}
+		Note: fmt.Sprintf("From %s to %s %s, cores in it.", draw.Short(least), draw.Short(most), unit), Key: "Sheared cloth lies thicker, and laps lie double.", Table: s.numbers()}
 	r := draw.Range{Ramp: draw.Sequential(), Label: "wall", Unit: unit}
 	drawn := plydraw.Views.Map
 	if ticks := draw.Ticks(least, most, 6); most-least > alike*most && len(ticks) > 1 {

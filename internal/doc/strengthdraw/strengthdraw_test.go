@@ -150,6 +150,14 @@ func TestWhatIsNotThere(t *testing.T) {
 	if all := printed(written(p)); !strings.Contains(all, "it snaps at 1.2 times its load") || !strings.Contains(all, "Large motions") {
 		t.Errorf("snaps: %s", all)
 	}
+	less := -0.25
+	loose := *p.Strength
+	loose.Fasteners = []strength.FastenerLoad{{Mode: "bearing", Margin: &snaps}, {Mode: "shear-out", Margin: &less}}
+	loose.Bond = &strength.Bond{Margin: -0.5, Shear: 2e7, Peel: 1e6}
+	p.Strength = &loose
+	if all := printed(written(p)); !strings.Contains(all, "fastener 2 does not hold, the bond line does not hold") || !strings.Contains(all, "no. 2, shear-out") {
+		t.Errorf("loose: %s", all)
+	}
 	unknown := *p.Strength
 	unknown.Index, unknown.Share, unknown.Lead, unknown.ByCriterion = nil, nil, nil, nil
 	p.Strength = &unknown

@@ -44,7 +44,18 @@ func (s *sheet) numbers() draw.Table {
 		add("folds (buckles)", times(*s.Buckling)+" its load", times(s.Factor), "dents and uneven thickness lower it, often by half")
 	}
 	if s.Frequency != nil {
-		add("swings first", hertz(*s.Frequency), "", "held as below, nothing hung on it")
+		where := "held as below, nothing hung on it"
+		if s.OffOrder != nil {
+			where += fmt.Sprintf("; %s off the nearest engine order", percent(*s.OffOrder))
+		}
+		add("swings first", hertz(*s.Frequency), "", where)
+	}
+	if i := s.weakestFastener(); i >= 0 {
+		f := s.Fasteners[i]
+		add("fasteners, margin", draw.Number(*f.Margin, 2), "0", fmt.Sprintf("no. %d, %s, in \"%s\"", i+1, f.Mode, f.Case))
+	}
+	if b := s.Bond; b != nil {
+		add("bond line, margin", draw.Number(b.Margin, 2), "0", fmt.Sprintf("peaks of %s in shear and %s in peel, in \"%s\", at %s", show(s.words, b.Shear), show(s.words, b.Peel), b.Case, s.words.Place(b.At)))
 	}
 	return t
 }
@@ -112,9 +123,25 @@ func (s *sheet) criteriaTable() draw.Table {
 
 // fastenerTable lists what each fastener bears, by the numbers on the map.
 func (s *sheet) fastenerTable() draw.Table {
-	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "Fastener", Share: 0.9}, {Head: "At", Share: 1.8}, right("Pulls along itself", 1.5), right("Shears across", 1.3), {Head: "In the case", Share: 2.4}}}
+	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "Fastener", Share: 0.9}, {Head: "At", Share: 1.7}, right("Pull", 0.9), right("Shear", 0.9), right("To the edge", 1.1),
+		{Head: "Weakest in", Share: 1.2}, right("Margin", 0.8), {Head: "In the case", Share: 2.4}}}
 	for i, f := range s.Fasteners {
-		t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), s.words.Place(f.At), show(s.words, f.Pull), show(s.words, f.Shear), f.Case})
+		margin := ""
+		if f.Margin != nil {
+			margin = draw.Number(*f.Margin, 2)
+		}
+		t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), s.words.Place(f.At), show(s.words, f.Pull), show(s.words, f.Shear), s.words.Length(float64(f.Edge)), f.Mode, margin, f.Case})
 	}
-	return t
+	return t.Filled()
+}
+
+// weakestFastener is the place in the list of the one of the least margin; -1: none is known.
+func (s *sheet) weakestFastener() int {
+	least := -1
+	for i, f := range s.Fasteners {
+		if f.Margin != nil && (least < 0 || *f.Margin < *s.Fasteners[least].Margin) {
+			least = i
+		}
+	}
+	return least
 }

@@ -94,6 +94,12 @@ func (s *sheet) verdict() string {
 	if s.Buckling != nil && *s.Buckling < s.Factor {
 		fails = append(fails, "it folds at "+times(*s.Buckling)+" its load")
 	}
+	if i := s.weakestFastener(); i >= 0 && *s.Fasteners[i].Margin < 0 {
+		fails = append(fails, fmt.Sprintf("fastener %d does not hold", i+1))
+	}
+	if s.Bond != nil && s.Bond.Margin < 0 {
+		fails = append(fails, "the bond line does not hold")
+	}
 	if len(fails) > 0 {
 		return "Not by these numbers: " + strings.Join(fails, ", ") + "."
 	}
@@ -126,20 +132,30 @@ func (s *sheet) factorWords() string {
 
 func (s *sheet) heldWords() string {
 	part := s.plan.Spec.Part
-	switch {
-	case part == nil || part.Held == nil || part.Held.Edge == "" && len(s.Fasteners) == 0:
+	if part == nil || part.Held == nil {
 		return "Held at its outer edge, taken as pinned: it may turn there but not move. The job does not say; cut-outs are free."
-	case len(s.Fasteners) > 0:
-		return fmt.Sprintf("Held by %s alone, which turn freely; its edge is free.", fault.Count(len(s.Fasteners), "fastener", "fasteners"))
-	case part.Held.Edge == "clamped":
-		return "Held at its outer edge, clamped: it neither moves nor turns there, as in a frame far stiffer than itself. Cut-outs are free."
 	}
-	return "Held at its outer edge, pinned: it may turn there but not move. Cut-outs are free."
+	h := part.Held
+	on := ""
+	if h.On != "" {
+		on = " on " + h.On
+	}
+	switch {
+	case len(s.Fasteners) > 0:
+		return fmt.Sprintf("Held%s by %s alone, which give as screws do; its edge is free.", on, fault.Count(len(s.Fasteners), "fastener", "fasteners"))
+	case h.Flange != nil:
+		return fmt.Sprintf("Held%s by its flange, bonded down, which gives as the adhesive does. Cut-outs are free.", on)
+	case h.Edge == "clamped":
+		return fmt.Sprintf("Held%s at its outer edge, clamped: it neither moves nor turns there, as in a frame far stiffer than itself. Cut-outs are free.", on)
+	case h.Edge == "":
+		return fmt.Sprintf("Held%s at its outer edge, taken as pinned: it may turn there but not move. Cut-outs are free.", on)
+	}
+	return fmt.Sprintf("Held%s at its outer edge, pinned: it may turn there but not move. Cut-outs are free.", on)
 }
 
 func (s *sheet) wallWords() string {
 	if s.plan.Plies != nil && len(s.plan.Plies.Plies) > 0 {
-		return "Each cloth with its yarns and its shear as it was laid, place by place; the mould's face stands for the middle of the wall."
+		return "Each cloth with its yarns and its shear as it was laid, doubled in its laps; the mould's face stands for the middle of the wall."
 	}
 	return "The stack as written, its angles counted from the warp's direction; the mould's face stands for the middle of the wall."
 }
