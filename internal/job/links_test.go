@@ -75,7 +75,7 @@ func TestHeatStressCountsFromTheShop(t *testing.T) {
 	const held = `laywright: 1
 shop: {temperature: "30 degC"}
 mould: {kind: plug, solids: [{plate: {length: "200 mm", width: "100 mm"}}], pull: [0, 0, 1]}
-part: {trim: whole, held: {edge: clamped}}
+part: {trim: whole, held: {edge: clamped, expansion: "0 1/K"}}
 duty: {loads: {pressure: "1 kPa", deflection_limit: "2 mm"}}
 laminate: {stack: [{ply: p, angle: "0 deg"}]}
 materials: {plies: {p: {E1: "181 GPa", E2: "10.3 GPa", G12: "7.17 GPa", nu12: 0.28, thickness: "2 mm", density: "1600 kg/m^3",
