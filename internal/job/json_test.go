@@ -26,7 +26,7 @@ var pure = strings.Fields(`
 	NTU bleeder_plies boards coverage_share dowels needed doubled_in_three_max layers_max middle_locked_share places_tried seam seed_locked_share buckling_factor coats cost degree_of_cure effectiveness effectiveness_counterflow elements factor
 	failure_index_max matrix_retention mesh_error fibre_fraction inertia_g hardener_parts_by_volume index limit margin_min midplane_strain number nu12 nuxy
 	off_angle_share passes people pleats ply pull quantity ratio reynolds seconds seed share surface_efficiency
-	triangles unknowns use value drying_factor strain_max strain_limit layers pot order row gate_open throttled_gate_open humidity_of_cabin grit margin sheets then_sand`) // seconds has its unit for a name, inertia_g counts accelerations of gravity, value and limit have theirs beside them
+	triangles unknowns use value drying_factor strain_max strain_limit layers pot order row gate_open throttled_gate_open humidity_of_cabin grit margin sheets then_sand repair_scarf plane through off_engine_order`) // seconds has its unit for a name, inertia_g counts accelerations of gravity, value and limit have theirs beside them
 
 // whole are counts and choices under a key of their own parent: versions and the like.
 var whole = strings.Fields("versions.job versions.plan duty.alternatives.moving_parts cure.fit.readings.model cure.fit.readings.sheet stack_search.tried stack_search.rounds roll.rolls.blanks.pieces")
