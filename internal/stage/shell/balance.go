@@ -54,8 +54,8 @@ const chunk = 512
 
 // each has triangles answer on all cores, and adds their answers up in their order,
 // so that the sum does not depend on the cores.
-func each[A any](followers []follower, answer func(f *follower) A, add func(f *follower, a *A)) {
-	var answers [chunk]A
+func each[A any](followers []follower, answer func(f *follower, to *A), add func(f *follower, a *A)) {
+	answers := make([]A, min(chunk, len(followers)))
 	parts := runtime.GOMAXPROCS(0)
 	for from := 0; from < len(followers); from += chunk {
 		some := followers[from:min(from+chunk, len(followers))]
@@ -63,7 +63,7 @@ func each[A any](followers []follower, answer func(f *follower) A, add func(f *f
 		for p := range parts {
 			wait.Go(func() {
 				for i := len(some) * p / parts; i < len(some)*(p+1)/parts; i++ {
-					answers[i] = answer(&some[i])
+					answer(&some[i], &answers[i])
 				}
 			})
 		}
@@ -78,8 +78,8 @@ func each[A any](followers []follower, answer func(f *follower) A, add func(f *f
 // load's size, or that of the largest before.
 func (l *large) balance(t *stance, under *level) (rest []float64, size float64) {
 	rest, load := slices.Clone(under.dead), slices.Clone(under.dead)
-	each(l.followers, func(f *follower) [2]row18 {
-		return f.answer(t, under)
+	each(l.followers, func(f *follower, a *[2]row18) {
+		*a = f.answer(t, under)
 	}, func(f *follower, a *[2]row18) {
 		for d, u := range l.s.unknowns(f.e) {
 			if u >= 0 {
@@ -113,12 +113,12 @@ func (f *follower) answer(t *stance, under *level) [2]row18 {
 // tangent fills the matrix with how the forces change in a stance under a load.
 func (l *large) tangent(t *stance, under *level) {
 	l.room.matrix.Clear()
-	each(l.followers, func(f *follower) [18 * 18]float64 {
+	each(l.followers, func(f *follower, a *[18 * 18]float64) {
 		p := f.poseIn(t)
 		own := f.pushed(under.free)
 		k := f.change(&p, &own)
 		p.addPressureChange(&k, under.follow)
-		return p.axes.outBoth(&k)
+		p.axes.outBoth(&k, a)
 	}, func(f *follower, k *[18 * 18]float64) {
 		l.room.matrix.Add(l.s.unknowns(f.e), k[:])
 	})

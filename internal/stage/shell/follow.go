@@ -26,19 +26,27 @@ func (f *frame) out(r *row18) (out row18) {
 	return out
 }
 
-// outBoth does so with the rows and the columns of a symmetric matrix.
-func (f *frame) outBoth(k *[18 * 18]float64) [18 * 18]float64 {
-	for range 2 {
-		var turned [18 * 18]float64
-		for i := range 18 {
-			row := f.out((*row18)(k[18*i:]))
-			for j, v := range row {
-				turned[18*j+i] = v
+// outBoth puts into out what it makes of the rows and columns of a symmetric matrix,
+// block by block.
+func (f *frame) outBoth(k, out *[18 * 18]float64) {
+	r := [3][3]float64{{f[0].X, f[0].Y, f[0].Z}, {f[1].X, f[1].Y, f[1].Z}, {f[2].X, f[2].Y, f[2].Z}}
+	for a := 0; a < 18; a += 3 {
+		for b := 0; b <= a; b += 3 {
+			var half [3][3]float64
+			for i := range 3 {
+				row := k[(a+i)*18+b : (a+i)*18+b+3]
+				for x := range 3 {
+					half[i][x] = row[0]*r[0][x] + row[1]*r[1][x] + row[2]*r[2][x]
+				}
+			}
+			for y := range 3 {
+				for x := range 3 {
+					v := r[0][y]*half[0][x] + r[1][y]*half[1][x] + r[2][y]*half[2][x]
+					out[(a+y)*18+b+x], out[(b+x)*18+a+y] = v, v
+				}
 			}
 		}
-		k = &turned
 	}
-	return *k
 }
 
 // spin turns a rotation further by the rotation vector v.
@@ -69,14 +77,13 @@ type follower struct {
 	start [3]r3.Vec        // corners from their middle, in the axes
 }
 
-func newFollower(e *element) follower {
+func (f *follower) set(e *element) {
 	rows := e.localRows()
-	f := follower{e: e, k: e.stiffness(&rows), free: [3]row18{e.pushed(&rows, Free{DT: 1}), e.pushed(&rows, Free{Across: 1}), e.pushed(&rows, Free{Ground: 1})}}
+	*f = follower{e: e, k: e.stiffness(&rows), free: [3]row18{e.pushed(&rows, Free{DT: 1}), e.pushed(&rows, Free{Across: 1}), e.pushed(&rows, Free{Ground: 1})}}
 	x, y := (e.x[0]+e.x[1]+e.x[2])/3, (e.y[0]+e.y[1]+e.y[2])/3
 	for c := range 3 {
 		f.start[c] = r3.Vec{X: e.x[c] - x, Y: e.y[c] - y}
 	}
-	return f
 }
 
 // pose is a triangle in its moved place: its axes there, the corners from their

@@ -31,7 +31,8 @@ func TestLargeForcesAreTheSlopeOfEnergy(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := newFollower(&elements[1])
+	var f follower
+	f.set(&elements[1])
 	spin := r3.NewRotation(1.9, r3.Vec{X: 1, Y: 2, Z: -1})
 	var at [3]r3.Vec
 	var turned [3]frame

@@ -28,8 +28,9 @@ func (s *Solver) newLarge() *large {
 	l := &large{s: s, from: s.level(Push{Load: s.NoLoad()})}
 	l.room = &stiffness{matrix: s.matrix.Like()}
 	l.room.factor = sparse.NewCholesky(l.room.matrix, s.model.Mesh.Vertices)
+	l.followers = make([]follower, len(s.elements))
 	for i := range s.elements {
-		l.followers = append(l.followers, newFollower(&s.elements[i]))
+		l.followers[i].set(&s.elements[i])
 	}
 	l.size = l.rounding() / balanced
 	return l

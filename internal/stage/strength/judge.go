@@ -3,7 +3,6 @@ package strength
 import (
 	"math"
 	"runtime"
-	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/mesh"
@@ -64,19 +63,11 @@ func (in *Input) judges() [][][len(wall.Criteria)]wall.Judge {
 // run judges all triangles, on all cores. Where two places are alike the one of
 // the lower triangle counts, however the work was shared out.
 func (j *judging) run() scan {
-	n := len(j.stacks.axis)
-	parts := min(max(1, runtime.GOMAXPROCS(0)), max(1, n))
-	scans := make([]scan, parts)
-	var wait sync.WaitGroup
-	for p := range parts {
-		wait.Go(func() {
-			scans[p].byMix = make([]float64, len(j.mixes))
-			for f := n * p / parts; f < n*(p+1)/parts; f++ {
-				j.triangle(f, &scans[p])
-			}
-		})
+	scans := make([]scan, runtime.GOMAXPROCS(0))
+	for p := range scans {
+		scans[p].byMix = make([]float64, len(j.mixes))
 	}
-	wait.Wait()
+	split(len(j.stacks.axis), func(part, f int) { j.triangle(f, &scans[part]) })
 	out := scans[0]
 	for _, s := range scans[1:] {
 		for c := range out.worst {

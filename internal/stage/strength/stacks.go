@@ -3,6 +3,8 @@ package strength
 import (
 	"fmt"
 	"math"
+	"runtime"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
@@ -92,12 +94,34 @@ func (in *Input) stacks(axis []r3.Vec) (*stacks, error) {
 		}
 	}
 	low := -in.meanThickness(s) / 2
-	for _, w := range s.walls {
-		if err := s.add(in, w, low); err != nil {
+	s.sections = make([]shell.Section, len(s.walls))
+	errs := make([]error, len(s.walls))
+	split(len(s.walls), func(_, i int) { s.sections[i], errs[i] = in.section(s.walls[i], low) })
+	for i, err := range errs {
+		if err != nil {
 			return nil, err
+		}
+		for _, p := range s.walls[i] {
+			for _, ply := range p.Plies {
+				s.shear = max(s.shear, ply.Shear, -ply.Shear)
+			}
 		}
 	}
 	return s, nil
+}
+
+// split has the cores work through a list, a stretch of it each, which is told first.
+func split(n int, work func(part, i int)) {
+	parts := min(max(1, runtime.GOMAXPROCS(0)), max(1, n))
+	var wait sync.WaitGroup
+	for p := range parts {
+		wait.Go(func() {
+			for i := n * p / parts; i < n*(p+1)/parts; i++ {
+				work(p, i)
+			}
+		})
+	}
+	wait.Wait()
 }
 
 // written is the wall as its layers are written.
@@ -144,31 +168,28 @@ func (in *Input) meanThickness(s *stacks) float64 {
 	return volume / area
 }
 
-// add makes a wall's section; its mass is that of the cloth laid,
+// section makes a wall's, its lowest face at a height; its mass is that of the cloth
+// laid,
 //
 //	m = Σ share·Σ mass of the layer·t/t₀
-func (s *stacks) add(in *Input, parts []part, low float64) error {
-	var mass float64
+func (in *Input) section(parts []part, low float64) (out shell.Section, err error) {
 	walls := make([]wall.Part, len(parts))
 	for i := range parts {
 		p := &parts[i]
 		p.Low = low
 		for k, ply := range p.Plies {
 			l := &in.Layers[p.layer[k]]
-			mass += p.Share * float64(l.Mass) * float64(ply.Thickness/l.Thickness)
-			s.shear = max(s.shear, ply.Shear, -ply.Shear)
+			out.Mass += p.Share * float64(l.Mass) * float64(ply.Thickness/l.Thickness)
 		}
 		if in.cored() && len(p.Plies) > 0 {
 			p.through = wall.ThroughStress(p.Plies)
 		}
 		walls[i] = p.Part
 	}
-	w, err := wall.Together(walls)
-	if err != nil {
-		return fmt.Errorf("laminate.stack: %w", err)
+	if out.Wall, err = wall.Together(walls); err != nil {
+		return out, fmt.Errorf("laminate.stack: %w", err)
 	}
-	s.sections = append(s.sections, shell.Section{Wall: w, Mass: mass})
-	return nil
+	return out, nil
 }
 
 // on returns a layer as it lies, its angle counted from the first axis of a
