@@ -18,7 +18,8 @@ import (
 // with the factor.
 type far struct {
 	blend                 int
-	through               bool // to the load times the factor
+	through               bool         // to the load times the factor
+	near                  *shell.Moved // a state to start from on the way to the load; nil: warm
 	warm, limit, ultimate *shell.Moved
 	snaps                 float64 // multiple of the load beyond which no state was near; +Inf: none up to the factor
 }
@@ -56,9 +57,12 @@ func (r *Result) large(ctx context.Context, j *judging, s scan) error {
 	var fars []far
 	for _, b := range picks {
 		f := far{blend: b, through: risky || b == worst, snaps: math.Inf(1)}
-		for i := range fars { // as warm as one before
+		for i := range fars { // as warm as one before, or under more of the same
 			if j.heat(b) == j.heat(fars[i].blend) {
 				f.warm = fars[i].warm
+				if fars[i].snaps > 1 && j.blends[b].share[unitPressure]*j.blends[fars[i].blend].share[unitPressure] > 0 {
+					f.near = fars[i].limit
+				}
 			}
 		}
 		if err := f.solve(ctx, j); err != nil {
@@ -136,9 +140,16 @@ func (f *far) solve(ctx context.Context, j *judging) error {
 		f.limit, f.ultimate, f.snaps = f.warm, f.warm, 0
 		return nil
 	}
-	_, size := largest(b.moved(&j.unit, !b.mechanical()).Move)
-	steps := int(math.Ceil(size / (stride * j.in.thickness())))
-	limit, err := f.warm.Further(ctx, j.push(b, 1), steps)
+	start, steps := f.near, 1
+	if start == nil {
+		_, size := largest(b.moved(&j.unit, !b.mechanical()).Move)
+		start, steps = f.warm, int(math.Ceil(size/(stride*j.in.thickness())))
+	}
+	limit, err := start.Further(ctx, j.push(b, 1), steps)
+	if none := new(fault.NoSolution); f.near != nil && errors.As(err, &none) { // how far it stands counts from no load
+		f.near = nil
+		return f.solve(ctx, j)
+	}
 	f.limit, f.ultimate = &limit, &limit
 	if err != nil || !f.through {
 		return f.ends(err, limit.Reached)
