@@ -63,7 +63,7 @@ func (r *Result) noteFailure(in *Input) {
 		return
 	}
 	w := r.Worst
-	f := r.find(fault.Stop, "wall-too-weak", fmt.Sprintf("The wall does not stand %.3g times its load: %s, %s, at x %.0f, y %.0f, z %.0f mm.",
+	f := r.find(fault.Stop, "wall-too-weak", fmt.Sprintf("The wall does not stand %.3g times its load: %s, %s, at (%.0f, %.0f, %.0f) mm.",
 		r.Factor, w.Layer, w.Mode, 1e3*w.At[0], 1e3*w.At[1], 1e3*w.At[2]),
 		fmt.Sprintf("By %s it fails at %.2f times the load of %q.", w.Criterion, 1/w.Index, w.Case),
 		"Add a ply there, round the corner more, or hold the part nearer.")
