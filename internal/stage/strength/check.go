@@ -36,10 +36,9 @@ func Check(ctx context.Context, in Input) (Result, error) {
 	}
 	found := j.run()
 	if j.in.wantsLarge(&r) {
-		if err := r.large(ctx, j, found); err != nil {
+		if found, err = r.large(ctx, j, found); err != nil {
 			return Result{}, err
 		}
-		found = j.run()
 	}
 	r.judge(j, found)
 	r.bear(j)

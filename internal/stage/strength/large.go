@@ -47,10 +47,10 @@ func (in *Input) thickness() (h float64) {
 // nearest to breaking it while motions count as small; no direction that counted less
 // then is looked at. All go as far as the load; the one nearest to breaking goes on to
 // the load times the factor, and where the wall might buckle on the way, all do.
-func (r *Result) large(ctx context.Context, j *judging, s scan) error {
+func (r *Result) large(ctx context.Context, j *judging, s scan) (scan, error) {
 	picks := j.picks(s)
 	if len(picks) == 0 {
-		return nil
+		return s, nil
 	}
 	worst := slices.MaxFunc(picks, func(a, b int) int { return cmp.Compare(s.byMix[a], s.byMix[b]) })
 	risky := r.Buckling != nil && *r.Buckling < wary*r.Factor
@@ -66,9 +66,22 @@ func (r *Result) large(ctx context.Context, j *judging, s scan) error {
 			}
 		}
 		if err := f.solve(ctx, j); err != nil {
-			return err
+			return s, err
 		}
 		fars = append(fars, f)
+	}
+	small := j.mixes
+	for {
+		j.far(fars, small)
+		s = j.run()
+		f := j.governs(s, fars)
+		if f == nil || f.through || !math.IsInf(f.snaps, 1) {
+			break
+		}
+		f.through = true
+		if err := f.grow(ctx, j); err != nil {
+			return s, err
+		}
 	}
 	for i := range fars {
 		r.noteSnap(j, &fars[i])
@@ -77,7 +90,23 @@ func (r *Result) large(ctx context.Context, j *judging, s scan) error {
 	linear := r.Deflection
 	r.moveFar(j, fars)
 	r.noteLarge(j.in, linear)
-	j.far(fars)
+	return s, nil
+}
+
+// governs is what was followed and comes nearest to breaking; nil where that is a
+// case that was not.
+func (j *judging) governs(s scan, fars []far) *far {
+	first := 0
+	for m, x := range s.byMix {
+		if x > s.byMix[first] {
+			first = m
+		}
+	}
+	for i := range fars {
+		if len(j.mixes) > 0 && fars[i].blend == j.mixes[first].blend {
+			return &fars[i]
+		}
+	}
 	return nil
 }
 
@@ -154,7 +183,12 @@ func (f *far) solve(ctx context.Context, j *judging) error {
 	if err != nil || !f.through {
 		return f.ends(err, limit.Reached)
 	}
-	ultimate, err := limit.Further(ctx, j.push(b, j.in.Factor), 1)
+	return f.grow(ctx, j)
+}
+
+// grow follows a blend from its load to the load times the factor.
+func (f *far) grow(ctx context.Context, j *judging) error {
+	ultimate, err := f.limit.Further(ctx, j.push(&j.blends[f.blend], j.in.Factor), 1)
 	f.ultimate = &ultimate
 	if err != nil {
 		return f.ends(err, 1+ultimate.Reached*(j.in.Factor-1))
@@ -240,7 +274,8 @@ func (r *Result) moveFar(j *judging, fars []far) {
 //	margin = 1/(index·factor) − 1
 //
 // is that at the load times the factor.
-func (j *judging) far(fars []far) {
+func (j *judging) far(fars []far, small []mix) {
+	j.columns = slices.DeleteFunc(j.columns, func(c column) bool { return c.far != nil })
 	followed := make([]bool, len(j.in.Cases))
 	var mixes []mix
 	for i := range fars {
@@ -265,7 +300,7 @@ func (j *judging) far(fars []far) {
 		m.held[k], m.load[k], m.load[k+1] = 1, -1, 1
 		mixes = append(mixes, m)
 	}
-	for _, m := range j.mixes {
+	for _, m := range small {
 		if !followed[j.blends[m.blend].of] {
 			mixes = append(mixes, m)
 		}
