@@ -70,13 +70,9 @@ func (s *Solver) MeshError(m Motion, dT si.TemperatureDifference) (share float64
 }
 
 // resultant returns the forces and moments of a strain.
-func (e *element) resultant(s wall.Strain, dT si.TemperatureDifference) (l wall.Load) {
-	w := &e.section.Wall
-	a, b, bt, d := w.A.Times(s.Mid), w.B.Times(s.Curvature), w.B.Times(s.Mid), w.D.Times(s.Curvature)
-	for k := range 3 {
-		l.N[k] = a[k] + b[k] - float64(dT)*w.NT[k]
-		l.M[k] = bt[k] + d[k] - float64(dT)*w.MT[k]
-	}
+func (e *element) resultant(s wall.Strain, dT si.TemperatureDifference) wall.Load {
+	l := e.section.Wall.Carry(s, dT)
+	l.DT = 0
 	return l
 }
 
