@@ -22,9 +22,11 @@ plan() {
 		{ cat "$work/log" >&2; echo "$1 does not plan: its pictures are not made" >&2; exit 1; }
 }
 
-# picture PDF PAGE NAME DPI MOST draws a page as NAME.png of at most MOST bytes
+# picture PDF PAGE NAME DPI MOST draws a page as NAME.png of at most MOST bytes; cut
+# says to pdftoppm what part of it
+cut=
 picture() {
-	pdftoppm -r "$4" -f "$2" -singlefile -png "$1" "$work/page"
+	pdftoppm -r "$4" $cut -f "$2" -singlefile -png "$1" "$work/page"
 	size=$(wc -c <"$work/page.png")
 	[ "$size" -le "$5" ] || { echo "$to/$3.png would have $size bytes, more than $5: lower its dpi in $0" >&2; exit 1; }
 	cp "$work/page.png" "$to/$3.png"
@@ -73,4 +75,5 @@ theory hood "Strength used" hood-used 80
 theory hood "How thick the wall is" hood-wall 80
 theory hood "Folds at" hood-folds 70
 theory hood "Swings first" hood-swings 70
+cut="-x 0 -y 0 -W 579 -H 320"
 theory lid "Which stack" lid-stack 70 plan
