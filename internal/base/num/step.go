@@ -16,19 +16,22 @@ func (s *Step) Start() []float64 { return s.y0 }
 // End returns the state at the end of the step. It must not be kept.
 func (s *Step) End() []float64 { return s.solver.y1 }
 
-// At writes the state at time t within the step into y, by the quadratic that
-// belongs to the method:
+// At writes the state at time t within the step into y, by the cubic that belongs
+// to the method, with s the share of the step gone by:
 //
-//	y(T0+θH) = y₀ + H·[θ(1−θ)·k₁ + θ(θ−2γ)·k₂] / (1−2γ)
+//	y = (1−s)·y₀ + s·[y₁ + (1−s)·(u + s·v)]    u = Σuⱼkⱼ, v = Σvⱼkⱼ
 //
-// Source: [shampine-reichelt1997].
+// Source: [steinebach1995].
 func (s *Step) At(t float64, y []float64) {
 	x := (t - s.T0) / s.H
-	c := s.H / (1 - 2*gamma)
-	a, b := c*x*(1-x), c*x*(x-2*gamma)
-	for i := range y {
-		y[i] = s.y0[i] + a*s.solver.k1[i] + b*s.solver.k2[i]
+	var weight [stages]float64
+	for j := range weight {
+		weight[j] = x * (1 - x) * (denseFirst[j] + x*denseSecond[j])
 	}
+	for i := range y {
+		y[i] = (1-x)*s.y0[i] + x*s.solver.y1[i]
+	}
+	gather(y, weight[:], s.solver.k[:])
 }
 
 // Crossing returns the time within the step at which g rises through 0. It
