@@ -37,15 +37,22 @@ func (s Spec) resinName() (name, field string) {
 }
 
 // law returns the resin's record and its law of cure. A record that says
-// nothing of its cure gives a nil law without an error: weighing needs none.
+// nothing of its cure gives a nil law without an error: weighing needs none. A
+// data sheet is fitted once for all stages.
 func (l link) law() (record material.Resin, law *resin.Law, err error) {
 	name, field := l.spec.resinName()
 	record, err = material.Pick(l.records.Resins, "resin", field, name)
 	if err != nil || record.Kinetics == nil && record.Sheet == nil {
 		return record, nil, err
 	}
-	made, err := resin.New(name, record)
-	return record, &made, err
+	if l.plan.law == nil {
+		made, err := resin.New(name, record)
+		if err != nil {
+			return record, nil, err
+		}
+		l.plan.law = &made
+	}
+	return record, l.plan.law, nil
 }
 
 func (l link) wetoutLacks() (missing []string) {

@@ -4,6 +4,7 @@ import (
 	"laywright/internal/base/fault"
 	"laywright/internal/base/geom"
 	"laywright/internal/base/material"
+	"laywright/internal/base/resin"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/bag"
 	"laywright/internal/stage/bench"
@@ -50,6 +51,7 @@ type Plan struct {
 	Spec Spec `json:"-"`
 
 	records material.Set              // that the plan was made with
+	law     *resin.Law                // of the resin; nil until a stage asks for it
 	holes   map[string][]geom.Polygon // in pieces that a drawing gave
 }
 

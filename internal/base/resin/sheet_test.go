@@ -113,7 +113,11 @@ func TestContradictingPairShowsMisfit(t *testing.T) {
 
 func TestSpreadMeetsTheSheet(t *testing.T) {
 	r := pair(55e3)
-	laws, err := Spread("r", r)
+	l, err := New("r", r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	laws, err := l.Spread(r)
 	if err != nil || len(laws) != 2 {
 		t.Fatal(len(laws), err)
 	}

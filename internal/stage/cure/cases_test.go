@@ -21,7 +21,7 @@ type one struct {
 	Tolerance map[string]float64
 }
 
-func load(t *testing.T, name string) one {
+func load(t testing.TB, name string) one {
 	t.Helper()
 	raw, err := os.ReadFile("testdata/cases.json")
 	if err != nil {

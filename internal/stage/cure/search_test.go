@@ -33,7 +33,7 @@ var library = sync.OnceValues(func() (map[string]material.Resin, error) {
 })
 
 // class returns a resin of the library.
-func class(t *testing.T, name string) (resin.Law, material.Resin) {
+func class(t testing.TB, name string) (resin.Law, material.Resin) {
 	t.Helper()
 	resins, err := library()
 	if err != nil {
@@ -306,7 +306,7 @@ func TestInterrupt(t *testing.T) {
 func TestSameInputSameResult(t *testing.T) {
 	in := onPlywood(t, "medium-heat-epoxy")
 	_, record := class(t, "medium-heat-epoxy")
-	spread, err := resin.Spread("medium-heat-epoxy", record)
+	spread, err := in.Law.Spread(record)
 	if err != nil {
 		t.Fatal(err)
 	}
