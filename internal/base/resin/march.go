@@ -9,8 +9,8 @@ import (
 )
 
 // courseTolerance is the error a step may make in the degree of cure. Over a
-// whole schedule some 1e-6 remains.
-const courseTolerance = 1e-9
+// whole schedule some 1e-8 remains.
+const courseTolerance = 1e-7
 
 // Course follows resin through a temperature history that it takes on exactly.
 type Course struct {
@@ -24,8 +24,8 @@ type Course struct {
 // Start returns a course at degree of cure a.
 func (l *Law) Start(a float64) *Course { return l.StartWithin(a, courseTolerance) }
 
-// StartWithin is [Law.Start] with another error a step: 1e-6 leaves some 1e-4 in
-// the degree of cure and is ten times as fast, enough for a search.
+// StartWithin is [Law.Start] with another error a step: 1e-5 leaves some 1e-6 in
+// the degree of cure and takes a third of the steps, enough for a search.
 func (l *Law) StartWithin(a, tolerance float64) *Course {
 	c := &Course{law: l}
 	c.state[0] = a

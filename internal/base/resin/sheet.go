@@ -173,7 +173,7 @@ func (f *sheetFit) afterCure(c material.CureTg) (float64, error) {
 	for i, h := range c.Holds {
 		holds[i] = Hold{h.For, h.At}
 	}
-	const coarse = 1e-6 // gives the glass transition to 0.05 K
+	const coarse = 1e-5 // gives the glass transition to a millikelvin
 	a, err := f.law.after(0, holds, coarse)
 	return float64(f.law.Glass.Transition(a)), err
 }

@@ -9,7 +9,7 @@ import (
 
 // Errors a step may make, as a share of some 300 K and of the whole cure.
 const (
-	exactTolerance = 1e-9
+	exactTolerance = 1e-7
 	slabTolerance  = 1e-7
 )
 

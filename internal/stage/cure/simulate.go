@@ -110,4 +110,4 @@ func followedGel(in Input, ps []piece) (at float64, ok bool, err error) {
 }
 
 // coarse is the error a step may make where a search or a range needs no more.
-const coarse = 1e-6
+const coarse = 1e-5
