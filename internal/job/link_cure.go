@@ -6,6 +6,7 @@ import (
 
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
+	"laywright/internal/base/resin"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/bench"
 	"laywright/internal/stage/cure"
@@ -33,8 +34,9 @@ func (l link) cure() (in cure.Input, err error) {
 	if err != nil {
 		return in, err
 	}
+	name, _ := l.spec.resinName()
 	in.Law, in.Trace = *law, l.inputs.Trace
-	if in.Spread, err = law.Spread(record); err != nil {
+	if in.Spread, err = resin.Spread(name, record); err != nil {
 		return in, err
 	}
 	in.Shop = l.spec.Shop.temperature()

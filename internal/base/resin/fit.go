@@ -117,15 +117,16 @@ func (f *sheetFit) assumed(soughtShift bool) []string {
 	return out
 }
 
-// Spread returns the laws that the law's record gives at the ends of what a data
+// Spread returns the laws that the same record gives at the ends of what a data
 // sheet leaves open: the activation energy 6 kJ/mol up and down and, where no
 // film's gel fixes it, the ratio of the rates at 0.03 and 0.25. Each is fitted
 // anew, so all meet the sheet's times. A record with a rate law has none.
-func (l *Law) Spread(r material.Resin) ([]Law, error) {
-	if l.Fit == nil {
-		return nil, nil
+func Spread(name string, r material.Resin) ([]Law, error) {
+	base, err := New(name, r)
+	if err != nil || base.Fit == nil {
+		return nil, err
 	}
-	at, e := "materials.resins."+l.Name, float64(l.Fit.ActivationE)
+	at, e := "materials.resins."+name, float64(base.Fit.ActivationE)
 	width := priorESpread
 	if d := r.Sheet.ActivationE; d.Known && d.Spread > 0 {
 		width = float64(d.Spread)
@@ -134,7 +135,6 @@ func (l *Law) Spread(r material.Resin) ([]Law, error) {
 	if !(r.Sheet.PotLife.Known && r.Sheet.FilmGel.Known) {
 		corners = append(corners, [2]float64{e, 0.03}, [2]float64{e, 0.25})
 	}
-	base := *l
 	base.Fit, base.Kinetics, base.Diffusion = nil, Kinetics{}, nil
 	var out []Law
 	for _, c := range corners {

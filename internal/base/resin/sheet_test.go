@@ -113,11 +113,7 @@ func TestContradictingPairShowsMisfit(t *testing.T) {
 
 func TestSpreadMeetsTheSheet(t *testing.T) {
 	r := pair(55e3)
-	l, err := New("r", r)
-	if err != nil {
-		t.Fatal(err)
-	}
-	laws, err := l.Spread(r)
+	laws, err := Spread("r", r)
 	if err != nil || len(laws) != 2 {
 		t.Fatal(len(laws), err)
 	}

@@ -20,8 +20,8 @@ const (
 	// 0.1 %.
 	cellsEach, cellsLeast = 6, 24
 	maxPlies              = 400
-	// pressTolerance is the error a step may make, as a share of the largest change
-	// of the void ratio.
+	// pressTolerance is the error a step may make, as a share of the change of the
+	// void ratio.
 	pressTolerance = 1e-5
 )
 
@@ -150,22 +150,29 @@ func (s *stack) lost(e []float64) (sum float64) {
 	return sum
 }
 
-// rest is the height lost when the fibres carry all of the push, and most the
-// largest change of the void ratio by then.
-func (s *stack) rest() (sum, most float64) {
+// rest is the height lost when the fibres carry all of the push.
+func (s *stack) rest() (sum float64) {
 	for i, c := range s.cloth {
 		v := c.CompactedAt * math.Pow(s.push/1e5, c.Exponent)
-		change := s.start[i] - (1-v)/v
-		sum += change * s.height[i]
-		most = math.Max(most, math.Abs(change))
+		sum += (s.start[i] - (1-v)/v) * s.height[i]
 	}
-	return sum, most
+	return sum
+}
+
+// tolerance is the error a step may make in the void ratio: a share of the mean
+// change on the way to rest.
+func (s *stack) tolerance(rest float64) float64 {
+	solid := 0.0
+	for _, h := range s.height {
+		solid += h
+	}
+	return pressTolerance * min(1, rest/solid)
 }
 
 // flow runs the bleeding until the resin gels, or to rest where the viscosity
 // is not known. A stack laid drier than the push would make it does not bleed.
 func (s *stack) flow(in Input, r *Result) error {
-	rest, most := s.rest()
+	rest := s.rest()
 	if rest <= 0 {
 		return nil
 	}
@@ -181,7 +188,7 @@ func (s *stack) flow(in Input, r *Result) error {
 		problem.Scale[i] = 1
 	}
 	tau90 := math.NaN()
-	err := num.NewSolver(problem, pressTolerance*min(1, most)).Run(0, limit, s.e, func(step *num.Step) bool {
+	err := num.NewSolver(problem, s.tolerance(rest)).Run(0, limit, s.e, func(step *num.Step) bool {
 		if t, ok := step.Crossing(func(_ float64, e []float64) float64 { return s.lost(e) - 0.9*rest }); ok && math.IsNaN(tau90) {
 			tau90 = t
 		}

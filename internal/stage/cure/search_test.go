@@ -306,7 +306,7 @@ func TestInterrupt(t *testing.T) {
 func TestSameInputSameResult(t *testing.T) {
 	in := onPlywood(t, "medium-heat-epoxy")
 	_, record := class(t, "medium-heat-epoxy")
-	spread, err := in.Law.Spread(record)
+	spread, err := resin.Spread("medium-heat-epoxy", record)
 	if err != nil {
 		t.Fatal(err)
 	}
