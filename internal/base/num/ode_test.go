@@ -208,48 +208,6 @@ func TestRunawayIsAnError(t *testing.T) {
 	}
 }
 
-// The cure of an aerospace prepreg: constants of Lee, Loos and Springer, J.
-// Compos. Mater. 16 (1982) 510; the reference values are those constants
-// integrated by LSODA. The law jumps at a = 0.3, so the run stops there.
-func TestPiecewiseCureLaw(t *testing.T) {
-	minutes := []float64{5, 10, 20, 30, 60, 120}
-	cases := map[float64][]float64{
-		400: {0.103857, 0.164416, 0.234309, 0.274555, 0.405591, 0.631422},
-		425: {0.24163, 0.315438, 0.44884, 0.556245, 0.7684, 0.936915},
-		450: {0.389187, 0.530853, 0.723235, 0.836728, 0.966479, 0.998587},
-	}
-	for temperature, want := range cases {
-		k := func(a, e float64) float64 { return a * math.Exp(-e/(8.314462618*temperature)) }
-		k1, k2, k3 := k(2.101e9, 80700), k(-2.014e9, 77800), k(1.96e5, 56600)
-		early := NewSolver(Problem{N: 1, Scale: []float64{1}, F: func(_ float64, y, d []float64) {
-			d[0] = (k1 + k2*y[0]) * (1 - y[0]) * (0.47 - y[0])
-		}}, 1e-7)
-		var jump float64
-		y := []float64{0}
-		got := make([]float64, len(minutes))
-		if err := early.Run(0, 120, y, func(st *Step) bool {
-			at, ok := st.Crossing(func(_ float64, y []float64) float64 { return y[0] - 0.3 })
-			for i, m := range minutes {
-				if m > st.T0 && m <= st.T1() {
-					st.At(m, got[i:i+1])
-				}
-			}
-			jump = at
-			return !ok
-		}); err != nil {
-			t.Fatal(err)
-		}
-		for i, m := range minutes {
-			if m > jump {
-				got[i] = 1 - 0.7*math.Exp(-k3*(m-jump)) // first order from here
-			}
-			if math.Abs(got[i]-want[i]) > 5e-4 {
-				t.Errorf("%g K, %g min: %.6f, want %.6f", temperature, m, got[i], want[i])
-			}
-		}
-	}
-}
-
 // An L-stable method forgets a decay that is infinitely fast in one step.
 func TestStiffDecayIsForgotten(t *testing.T) {
 	s := NewSolver(Problem{N: 1, Scale: []float64{1}, F: func(_ float64, y, d []float64) { d[0] = -1e9 * y[0] }}, 1e12)

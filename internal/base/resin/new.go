@@ -178,14 +178,6 @@ func readDiffusion(at string, r material.Resin) (*Diffusion, error) {
 	return d, fault.Check(at+".diffusion.shift", d.Shift, -60, 100, " K", "the glass transition runs ahead of the part by tens of kelvin")
 }
 
-// Equivalents of an epoxy: heat set free by one equivalent of epoxide, and the
-// mass of unmodified liquid resin that holds one (98-110 kJ and 0.182-0.192 kg,
-// from memory).
-const (
-	heatPerEquivalent = 105e3
-	massPerEquivalent = 0.190
-)
-
 // heatOf returns the heat of reaction a mass of mix: the record's, else from
 // the mixing ratio r = hardener/resin as ΔH / (EEW·(1+r)), which takes the resin
 // to be undiluted and the ratio stoichiometric (good to some 12 %).
@@ -196,5 +188,5 @@ func heatOf(r material.Resin) si.SpecificEnergy {
 	if !(r.Mix.Resin > 0 && r.Mix.Hardener > 0) {
 		return 430e3
 	}
-	return si.SpecificEnergy(heatPerEquivalent / (massPerEquivalent * (1 + r.Mix.Hardener/r.Mix.Resin)))
+	return HeatOfMix(massPerEquivalent, massPerEquivalent*r.Mix.Hardener/r.Mix.Resin)
 }
