@@ -137,3 +137,14 @@ func TestSpringIn(t *testing.T) {
 		near(t, "spring-in", got.Degrees(), want[i], digits)
 	}
 }
+
+// A right angle whose wall shrinks through its thickness as it cures, and not.
+func TestSpringInOfCure(t *testing.T) {
+	c := readCase(t, "springin_radford")
+	plane, through := read[[]float64](t, c.Inputs["fI"]), read[[]float64](t, c.Inputs["fT"])
+	for i, want := range read[[]float64](t, c.Expected["dtheta_deg"]) {
+		got := SpringIn(si.Degrees(c.in(t, "theta_deg")), Growth{c.in(t, "aI"), c.in(t, "aT")},
+			si.TemperatureDifference(c.in(t, "dT_K")), Growth{plane[i], through[i]})
+		near(t, "spring-in", got.Degrees(), want, 1e-3)
+	}
+}

@@ -2,6 +2,7 @@ package laminate
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"strings"
@@ -118,6 +119,33 @@ func TestThicknessAndFractionOfCloths(t *testing.T) {
 	ratios := read[[]si.Fraction](t, c.Inputs, "table_ratio")
 	for i, want := range []float64{0.30, 0.35, 0.40, 0.45, 0.50, 0.55, 0.60} {
 		within(t, "weighed sheet", float64(fibreFraction(ratios[i], 1780, 1100)), want, 0.01)
+	}
+}
+
+// Fibre fractions of the trade's mass ratios, the thickness of six plies, and what a
+// builder's test panel of weighed glass comes to.
+func TestMassRatiosOfTheTrade(t *testing.T) {
+	all := microCases(t)
+	c := all["vf_from_mass_ratio"]
+	densities := map[string]si.Density{"carbon": read[si.Density](t, c.Inputs, "rho_c"), "glass": read[si.Density](t, c.Inputs, "rho_g")}
+	want := read[[]float64](t, c.Expected, "Vf")
+	for i, name := range read[[]string](t, c.Inputs, "ratios") {
+		fibre, parts, _ := strings.Cut(name, " ")
+		var cloth, resin float64
+		if _, err := fmt.Sscanf(parts, "%f:%f", &cloth, &resin); err != nil {
+			t.Fatal(err)
+		}
+		got := fibreFraction(si.Fraction(resin/cloth), densities[fibre], read[si.Density](t, c.Inputs, "rho_r"))
+		within(t, name, float64(got), want[i], 1e-4)
+	}
+	c = all["thickness_from_vf"]
+	areal, v := read[float64](t, c.Inputs, "n")*read[float64](t, c.Inputs, "areal_kg_m2"), read[si.Fraction](t, c.Inputs, "Vf")
+	thick := plyThickness(si.ArealMass(areal), read[si.Density](t, c.Inputs, "rho_f"), v)
+	within(t, "thickness", float64(thick), read[float64](t, c.Expected, "t_m"), 1e-5)
+	c = all["homebuilder_confidence_layup"]
+	want = read[[]float64](t, c.Expected, "Vf")
+	for i, share := range read[[]float64](t, c.Expected, "resin_mass_fraction") {
+		within(t, "test panel", float64(fibreFraction(si.Fraction(share/(1-share)), densities["glass"], 1150)), want[i], 1e-3)
 	}
 }
 

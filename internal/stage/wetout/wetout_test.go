@@ -1,7 +1,9 @@
 package wetout
 
 import (
+	"encoding/json"
 	"math"
+	"os"
 	"strings"
 	"testing"
 
@@ -217,4 +219,28 @@ func TestNothingIsNotAbsent(t *testing.T) {
 			t.Errorf("%s: %v", text, b.Problems)
 		}
 	}
+}
+
+// Five of resin to one of hardener by volume (case mix_ratio_mass_from_volume).
+func TestMixByVolume(t *testing.T) {
+	var all []struct {
+		Name             string
+		Inputs, Expected map[string]float64
+	}
+	raw, err := os.ReadFile("testdata/cases.json")
+	if err == nil {
+		err = json.Unmarshal(raw, &all)
+	}
+	if err != nil || all[0].Name != "mix_ratio_mass_from_volume" {
+		t.Fatal(err)
+	}
+	c, in := all[0], kit()
+	in.Mix = material.Mix{Resin: c.Expected["mass_ratio"], Hardener: 1}
+	in.ResinDensity, in.HardenerDensity = si.Density(1e3*c.Inputs["rho_r"]), si.Density(1e3*c.Inputs["rho_h"])
+	r, err := Weigh(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, c.Name, *r.ByVolume, 100/c.Inputs["vol_ratio"], 1e-5*20)
+	near(t, c.Name, float64(*r.Resin / *r.Hardener), c.Expected["mass_ratio"], 1e-9)
 }
