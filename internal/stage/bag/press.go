@@ -257,7 +257,7 @@ func (s *stack) bleed(in Input, r *Result) {
 		resin += s.start[i] * s.height[i]
 	}
 	out := max(0, s.lost(s.e)) * rho // kg/m^2
-	peel, each := float64(in.PeelPly.Uptake.Or(0)), float64(in.Bleeder.Uptake.Or(0))
+	peel, each := float64(in.PeelPly.Uptake.Or(0)), float64(holds(in.Bleeder, in.ResinRho))
 	past := max(0, out-peel)
 	if !in.Spec.BleederPlies.Given && each > 0 {
 		r.BleederPlies = max(1, int(math.Ceil(past/(fullShare*each))))
