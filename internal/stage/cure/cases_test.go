@@ -79,19 +79,30 @@ func heated(t *testing.T, s *slab, end float64) []float64 {
 	return y
 }
 
-// Exact series for a slab in stirred air (case heat_slab_exact, after Heisler).
+// Exact series for a slab in stirred air (case heat_slab_exact, after Heisler), met
+// within 0.1 % by as many cells as a mould of one board gets.
 func TestSlabSeries(t *testing.T) {
 	c := load(t, "heat_slab_exact")
-	const n, half, k, rhoCp = 101, 0.01, 0.2, 2e6
+	const half, k, rhoCp = 0.01, 0.2, 2e6
 	for i, bi := range list(c.Inputs["Bi"]) {
 		h := bi * k / half
-		s := newSlab(&resin.Law{}, inert(n, 2*half, k, rhoCp), nil, h, h)
+		s := newSlab(&resin.Law{}, inert(1, 2*half, k, rhoCp), nil, h, h)
 		y := heated(t, s, c.in("Fo")*half*half*rhoCp/k)
 		want := list(c.Expected["theta"].([]any)[i])
-		near(t, "middle", 1-y[2*(n/2)], want[0], 3e-4)
+		near(t, "middle", 1-middleOf(s, y), want[0], 1e-3*want[0])
 		face := 1 - s.joint[0]/h*(1-y[0]) // what crosses the half cell crosses the film
-		near(t, "face", 1-face, want[1], 3e-4)
+		near(t, "face", 1-face, want[1], 1e-3*want[1])
 	}
+}
+
+// middleOf returns the temperature in the middle of a slab that is alike on both
+// sides: where two cells meet, from the parabola through them and their neighbours.
+func middleOf(s *slab, y []float64) float64 {
+	n := len(s.cells)
+	if n%2 == 1 {
+		return y[2*(n/2)]
+	}
+	return (9*y[n] - y[n+2]) / 8
 }
 
 func TestSlabSecondOrder(t *testing.T) {
@@ -102,12 +113,50 @@ func TestSlabSecondOrder(t *testing.T) {
 	e := func(n int) float64 {
 		h := k / half
 		s := newSlab(&resin.Law{}, inert(n, 2*half, k, rhoCp), nil, h, h)
-		y := heated(t, s, 0.5*half*half*rhoCp/k)
-		return math.Abs(1 - y[2*(n/2)] - want)
+		return math.Abs(1 - middleOf(s, heated(t, s, 0.5*half*half*rhoCp/k)) - want)
 	}
 	// odd numbers put a cell's middle in the slab's middle
-	if p := math.Log(e(13)/e(39)) / math.Log(3); math.Abs(p-2) > 0.15 {
+	if p := math.Log(e(13)/e(39)) / math.Log(3); math.Abs(p-2) > 0.1 {
 		t.Errorf("observed order %.2f, want 2", p)
+	}
+}
+
+// In time the slab is of second order at least (the method is of fourth): a curing
+// laminate of 6 mm on its board, in even steps, against very small ones.
+func TestSlabOrderInTime(t *testing.T) {
+	in := onBoard(load(t, "heat_wet_laminate_on_mdf_6mm"))
+	const end = 3000.0
+	run := func(steps int) []float64 {
+		s := newSlab(&in.Law, in.Mould, in.Layers, 12, 12)
+		s.back = func(t float64) float64 { return 313 + 20*math.Sin(t/1000) }
+		s.front = s.back
+		y := make([]float64, 2*len(s.cells))
+		for i := range s.cells {
+			y[2*i] = 313
+		}
+		const loose = 1e12 // no error is too large: each run is one step
+		solver := num.NewSolver(s.problem(), loose)
+		for i := range steps {
+			if err := solver.Run(end*float64(i)/float64(steps), end*float64(i+1)/float64(steps), y, nil); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if solver.Steps != steps {
+			t.Fatalf("%d steps, want %d", solver.Steps, steps)
+		}
+		return y
+	}
+	truth := run(1600)
+	e := func(steps int) (worst float64) {
+		for i, v := range run(steps) {
+			worst = math.Max(worst, math.Abs(v-truth[i]))
+		}
+		return worst
+	}
+	if a, b := e(25), e(50); math.Log2(a/b) < 2 {
+		t.Errorf("observed order %.2f (%.2g, %.2g)", math.Log2(a/b), a, b)
+	} else {
+		t.Logf("observed order %.2f: %.2g K in 25 steps, %.2g K in 50", math.Log2(a/b), a, b)
 	}
 }
 
@@ -141,9 +190,9 @@ func TestDeepBody(t *testing.T) {
 		return num.Linear(at, v, x)
 	}
 	want := list(c.Expected["theta"])
-	near(t, "face", s.joint[0]/h*(y[0]-1)+1, want[0], 2e-4)
-	near(t, "5 mm", depth(0.005), want[1], 2e-4)
-	near(t, "20 mm", depth(0.02), want[2], 2e-4)
+	near(t, "face", s.joint[0]/h*(y[0]-1)+1, want[0], 1e-3*want[0])
+	near(t, "5 mm", depth(0.005), want[1], 1e-3*want[1])
+	near(t, "20 mm", depth(0.02), want[2], 1e-3*want[2])
 }
 
 // Fibres of 3.96 in resin of 0.2127 W/(m K) at 57.4 %: 0.6386 by the published
@@ -199,26 +248,43 @@ func given(points ...float64) bind.Auto[Curve] {
 	return s
 }
 
-// With both faces insulated the heat set free stays in: Σρc·ΔT = Σ(1−v)ρr·H·α.
+// Over a whole cure in an oven what came in through the faces and what the reaction
+// set free is what is stored: Σρc·ΔT = ∫q dt + Σ(1−v)ρr·H·α. The heat through the
+// faces is carried along as one more variable, so that it has the method's own error.
 func TestEnergyBalance(t *testing.T) {
 	in := onBoard(load(t, "heat_wet_laminate_on_mdf_6mm"))
-	s := newSlab(&in.Law, in.Mould, in.Layers, 1e-12, 1e-12)
-	s.back = func(float64) float64 { return 300 }
+	s := newSlab(&in.Law, in.Mould, in.Layers, 12, 1/(1.0/12+0.02))
+	ps := pieces(in.Spec.Schedule.Value, 3600, in.Shop)
+	now := ps[0]
+	s.back = func(t float64) float64 { return now.at(t) }
 	s.front = s.back
-	y := make([]float64, 2*len(s.cells))
-	for i := range s.cells {
-		y[2*i] = 300
+	n := 2 * len(s.cells)
+	p := s.problem()
+	p.N, p.Scale = n+1, append(p.Scale, 1e6)
+	p.Lower, p.Upper = n, n // the faces' heat is at both ends
+	rates := p.F
+	p.F = func(t float64, y, dy []float64) {
+		rates(t, y[:n], dy[:n])
+		dy[n] = s.joint[0]*(s.back(t)-y[0]) + s.joint[len(s.cells)]*(s.front(t)-y[n-2])
 	}
-	if err := num.NewSolver(s.problem(), slabTolerance).Run(0, 20000, y, nil); err != nil {
-		t.Fatal(err)
+	y := make([]float64, n+1)
+	for i := range s.cells {
+		y[2*i] = float64(in.Shop)
+	}
+	solver := num.NewSolver(p, slabTolerance)
+	for _, now = range ps {
+		if err := solver.Run(now.t0, now.t1, y, nil); err != nil {
+			t.Fatal(err)
+		}
 	}
 	stored, freed := 0.0, 0.0
 	for i, c := range s.cells {
-		stored += c.size * c.heat * (y[2*i] - 300)
+		stored += c.size * c.heat * (y[2*i] - float64(in.Shop))
 		freed += c.size * c.burn * y[2*i+1]
 	}
-	if freed < 1e5 || math.Abs(stored/freed-1) > 1e-6 {
-		t.Errorf("stored %.8g J/m², set free %.8g", stored, freed)
+	t.Logf("stored %.8g, through the faces %.8g, set free %.8g J/m²", stored, y[n], freed)
+	if freed < 1e6 || math.Abs(stored-y[n]-freed) > 1e-6*freed {
+		t.Errorf("stored %.8g, through the faces %.8g, set free %.8g J/m²", stored, y[n], freed)
 	}
 }
 

@@ -31,17 +31,25 @@ type slab struct {
 	front func(t float64) float64 // air over the bag
 }
 
-// Cells a layer is cut into: enough for a smooth profile of a thick laminate, one
-// at least for each ply of a thin one.
+// Cells that mould and laminate are cut into at least: enough for a smooth profile
+// of a thick laminate, one for each ply of a thin one. A mould thick for what it
+// conducts has more, no cell's resistance more than thinCell of its face's, which
+// keeps its temperatures to a thousandth of a step of the air.
 const (
-	mouldCells    = 12
+	mouldCells    = 16
 	laminateCells = 16
+	mostCells     = 64
+	thinCell      = 0.6
 )
 
 // newSlab cuts the stack into cells. uBack and uFront are W/(m² K).
 func newSlab(law *resin.Law, mould, laminate []Layer, uBack, uFront float64) *slab {
 	s := &slab{law: law}
-	s.cut(mould, 0, mouldCells)
+	through := 0.0
+	for _, l := range mould {
+		through += float64(l.Thickness) / across(l, law)
+	}
+	s.cut(mould, 0, min(max(mouldCells, int(math.Ceil(uBack*through/thinCell))), mostCells))
 	s.cut(laminate, len(mould), laminateCells)
 	s.join(uBack, uFront)
 	return s
