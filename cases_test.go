@@ -51,6 +51,9 @@ func TestEveryLaminateCaseIsRun(t *testing.T) {
 			delete(held, name)
 		}
 		for name := range held {
+			if _, ok := cureCases[pkg][name]; ok {
+				continue
+			}
 			t.Errorf("%s/testdata/cases.json has %s, which laminateCases does not list", dir, name)
 		}
 	}
