@@ -11,6 +11,7 @@ need() { # package, and the command that shows it is there
 	fi
 	echo "$package is missing: tests that need it will be skipped"
 }
+scipy() { python3 -c 'import scipy' || /usr/bin/python3 -c 'import scipy'; }
 ezdxf() { python3 -c 'import ezdxf' || /usr/bin/python3 -c 'import ezdxf'; }
 need poppler-utils command -v pdftoppm
 need hp2xx command -v hp2xx
@@ -18,4 +19,5 @@ need librsvg2-bin command -v rsvg-convert
 need zbar-tools command -v zbarimg
 need calculix-ccx command -v ccx
 need python3-ezdxf ezdxf
+need python3-scipy scipy
 exit 0

@@ -10,7 +10,7 @@ import (
 // Errors a step may make, as a share of some 300 K and of the whole cure.
 const (
 	exactTolerance = 1e-7
-	slabTolerance  = 1e-7
+	slabTolerance  = 1e-6
 )
 
 // run takes the stack through the history and returns what was seen. exact lets
