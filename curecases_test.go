@@ -28,7 +28,7 @@ func TestEveryCureCaseIsRun(t *testing.T) {
 		for name, tests := range cases {
 			if !held[name] {
 				t.Errorf("%s/testdata/cases.json lacks %s", dir, name)
-			} else if got[name] != tests {
+			} else if tests == "" || got[name] != tests {
 				t.Errorf("%s: %s is run by %q, cureCases says %q", dir, name, got[name], tests)
 			}
 			delete(held, name)
@@ -121,7 +121,7 @@ var cureCases = map[string]map[string]string{
 		"heat_from_equivalents_IPDA":     "TestHeatOfMix",
 		"heat_from_equivalents_TETA":     "TestHeatOfMix",
 		"heat_from_equivalents_D230":     "TestHeatOfMix",
-		"visc_3501-6":                    "",
+		"visc_3501-6":                    "TestPrepregFlows",
 		"visc_arrhenius_two_point":       "TestViscosityAtTwoTemperatures",
 		"stoich_eew_blend":               "TestEquivalents",
 		"stoich_DETA":                    "TestEquivalents",
@@ -146,7 +146,7 @@ var cureCases = map[string]map[string]string{
 		"heat_semi_infinite_convective":  "TestDeepBody",
 		"heat_slab_exact":                "TestSlabSecondOrder TestSlabSeries",
 		"heat_wet_laminate_on_mdf_2mm":   "TestThickWetLaminateIsStopped TestWetLaminateOnBoard",
-		"heat_wet_laminate_on_mdf_6mm":   "TestEnergyBalance TestSlabOrderInTime TestWetLaminateOnBoard",
+		"heat_wet_laminate_on_mdf_6mm":   "TestEnergyBalance TestSlabOrderInTime TestStackAgainstRadauAndBDF TestWetLaminateOnBoard",
 		"heat_wet_laminate_on_mdf_12mm":  "TestThickWetLaminateIsStopped TestWetLaminateOnBoard",
 		"cup_1d_slab_27mm":               "TestDeepResin",
 		"cup_frank_kamenetskii_critical": "TestCriticalBodies TestRunsOffWhereFrankKamenetskiiSays",

@@ -252,6 +252,7 @@ type Resin struct {
 	WetDrop         Datum[si.TemperatureDifference] `yaml:"wet_drop"`  // loss of Tg when moist
 	Viscosity       Datum[si.Viscosity]             `yaml:"viscosity"` // mixed, fresh; `at` says where
 	ViscosityE      Datum[si.MolarEnergy]           `yaml:"viscosity_energy"`
+	ViscosityRise   Datum[si.Fraction]              `yaml:"viscosity_rise"` // κ, where rheometry gave exp(κα) up to gel
 	Cp              Datum[si.SpecificHeat]          `yaml:"specific_heat"`
 	K               Datum[si.Conductivity]          `yaml:"conductivity"`
 	E               Datum[si.Pressure]              `yaml:"E"`

@@ -121,6 +121,7 @@ type Flow struct {
 	Fresh si.Viscosity   // at At, before reaction
 	At    si.Temperature // where Fresh was measured
 	E     si.MolarEnergy // of flow
+	Rise  float64        // κ: how it grows with the degree of cure; 0: by the law towards gel
 }
 
 // Exponents of the rise towards gel, typical of amine-cured epoxies (from
@@ -135,7 +136,9 @@ const (
 //
 //	μ = μ₀·exp(E/R·(1/T − 1/T₀))·(αg/(αg−α))^(A+Bα)    A = 1.5, B = 1
 //
-// Source: [castro-macosko1982].
+// or, where the record gives κ, with exp(κα) for the last factor.
+//
+// Source: [castro-macosko1982]; [lee-loos-springer1982] for κ.
 func (l *Law) Viscosity(t si.Temperature, a float64) (mu si.Viscosity, ok bool) {
 	if l.Flow == nil {
 		return 0, false
@@ -145,7 +148,11 @@ func (l *Law) Viscosity(t si.Temperature, a float64) (mu si.Viscosity, ok bool) 
 	}
 	a = max(a, 0)
 	thermal := math.Exp(float64(l.Flow.E) / gasConstant * (1/float64(t) - 1/float64(l.Flow.At)))
-	return l.Flow.Fresh * si.Viscosity(thermal*math.Pow(l.Gel/(l.Gel-a), flowA+flowB*a)), true
+	rise := math.Pow(l.Gel/(l.Gel-a), flowA+flowB*a)
+	if l.Flow.Rise > 0 {
+		rise = math.Exp(l.Flow.Rise * a)
+	}
+	return l.Flow.Fresh * si.Viscosity(thermal*rise), true
 }
 
 // Extrapolates reports whether t lies more than 25 K outside the range in which

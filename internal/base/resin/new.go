@@ -22,7 +22,7 @@ func New(name string, r material.Resin) (Law, error) {
 		return Law{}, err
 	}
 	if r.Viscosity.Known {
-		l.Flow = &Flow{Fresh: r.Viscosity.Value, At: r.Viscosity.At, E: r.ViscosityE.Or(55e3)}
+		l.Flow = &Flow{Fresh: r.Viscosity.Value, At: r.Viscosity.At, E: r.ViscosityE.Or(55e3), Rise: float64(r.ViscosityRise.Or(0))}
 		if l.Flow.At == 0 {
 			l.Flow.At = si.Celsius(25)
 		}
@@ -87,7 +87,8 @@ func checkRecord(at string, l Law) error {
 	if l.Flow == nil {
 		return nil
 	}
-	return fault.Check(at+".viscosity", float64(l.Flow.Fresh), 1e-3, 1e4, " Pa*s", "water below, putty above")
+	return errors.Join(fault.Check(at+".viscosity", float64(l.Flow.Fresh), 1e-3, 1e4, " Pa*s", "water below, putty above"),
+		fault.Check(at+".viscosity_rise", l.Flow.Rise, 0, 60, "", "how steeply the viscosity grows with the degree of cure; prepregs have 14"))
 }
 
 // checkMix refuses a mixing ratio without resin or without hardener. A record

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"testing"
 
+	"laywright/internal/base/material"
 	"laywright/internal/base/num"
 	"laywright/internal/base/si"
 )
@@ -77,4 +78,25 @@ func TestViscosityAtTwoTemperatures(t *testing.T) {
 	l := Law{Gel: 0.55, Flow: &Flow{Fresh: 1, At: si.Celsius(c.in("T2_C")), E: si.MolarEnergy(c.want("E_J_mol"))}}
 	cold, _ := l.Viscosity(si.Celsius(c.in("T1_C")), 0)
 	near(t, c.Name, float64(cold), c.in("ratio"), 1e-4*2)
+}
+
+// A prepreg's viscosity as published, by a record with its constants.
+func TestPrepregFlows(t *testing.T) {
+	c := load(t, "visc_3501-6")
+	at, degree, want := list(c.Inputs["T_K"]), list(c.Inputs["alpha"]), list(c.Expected["mu_Pa_s"])
+	const κ, energy = 14.1, 9.08e4
+	l, err := New("prepreg", material.Resin{Kinetics: &material.Kinetics{Model: material.NthOrder, A1: material.Exactly[si.Rate](1e3), E1: material.Exactly[si.MolarEnergy](6e4)},
+		Tg:         material.DiBenedetto{Full: material.Exactly(si.Celsius(200))},
+		Viscosity:  material.Datum[si.Viscosity]{Known: true, Value: si.Viscosity(want[1]), At: si.Temperature(at[1])},
+		ViscosityE: material.Exactly[si.MolarEnergy](energy), ViscosityRise: material.Exactly[si.Fraction](κ)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range want {
+		mu, _ := l.Viscosity(si.Temperature(at[i]), degree[i])
+		near(t, c.Name, float64(mu), want[i], 1e-3*want[i])
+	}
+	if mu, _ := l.Viscosity(400, l.Gel); !math.IsInf(float64(mu), 1) {
+		t.Errorf("gelled resin flows: %v", mu)
+	}
 }
