@@ -7,6 +7,7 @@ import (
 	"os"
 	"testing"
 
+	"laywright/internal/base/air"
 	"laywright/internal/base/bind"
 	"laywright/internal/base/material"
 	"laywright/internal/base/num"
@@ -341,6 +342,20 @@ heat_of_reaction: "450 J/g", gel_conversion: 0.55, tg: {start: "-45 degC", full:
 	near(t, "glass transition", r.Tg.Celsius(), -5.9326, 1e-3)
 	near(t, "peak", r.Peak.Celsius(), 60, 1e-6)
 	near(t, "lag", float64(r.Lag), 0, 1e-9)
+}
+
+// The usual transfer at each place lies between that to an upright half metre in
+// still air of a room and that of an oven's fan at 2 m/s (case heat_h_estimates of
+// base/air), warm walls all round.
+func TestUsualTransfer(t *testing.T) {
+	room, warm := si.Celsius(21), si.Celsius(60)
+	still := air.Still(room-5, room, 0.5) + air.Radiated(room-5, room, 0.9)
+	fan := air.Blown(warm-10, warm, 2, 0.5) + air.Radiated(warm-10, warm, 0.9)
+	for place, usual := range placeUsual {
+		if !(still < usual.air && usual.air < fan) {
+			t.Errorf("%s: %g W/(m² K), still %.3g, fan %.3g", place, usual.air, still, fan)
+		}
+	}
 }
 
 func has(r Result, code string) bool {
