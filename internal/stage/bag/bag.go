@@ -75,30 +75,37 @@ type Input struct {
 
 // Result is the bag stage's part of the plan.
 type Result struct {
-	Barometer    si.Pressure          `json:"barometer_Pa"`
-	Available    si.Pressure          `json:"available_vacuum_Pa"` // gauge, what a perfect pump would read here
-	Used         si.Pressure          `json:"vacuum_Pa"`           // gauge, what the plan counts on
-	Absolute     si.Pressure          `json:"absolute_Pa"`
-	Fraction     float64              `json:"fibre_fraction,omitempty"`
-	Thickness    si.Length            `json:"thickness_m,omitempty"`
-	Bled         si.Mass              `json:"bled_kg,omitempty"`
-	BledAreal    si.ArealMass         `json:"bled_kg_per_m2,omitempty"`
-	PressedIn    *si.Time             `json:"pressed_in_s,omitempty"` // nine tenths of the bleeding done
-	BleederPlies int                  `json:"bleeder_plies,omitempty"`
-	VoidPressure *si.Pressure         `json:"void_pressure_Pa,omitempty"` // below it moisture grows bubbles
-	PeelPlyArea  si.Area              `json:"peel_ply_area_m2,omitempty"`
-	FilmSheet    si.Area              `json:"release_film_area_m2,omitempty"`
-	BleederArea  si.Area              `json:"bleeder_area_m2,omitempty"`
-	FilmArea     si.Area              `json:"film_area_m2,omitempty"`
-	FilmLong     si.Length            `json:"film_length_m,omitempty"`
-	FilmWide     si.Length            `json:"film_width_m,omitempty"`
-	Tape         si.Length            `json:"tape_m,omitempty"`
-	Pleats       int                  `json:"pleats,omitempty"`
-	Force        si.Force             `json:"force_N,omitempty"` // the air's weight on the plan area
-	LeakLimit    si.Pressure          `json:"leak_limit_Pa"`     // rise allowed in LeakTime
-	LeakTime     si.Time              `json:"leak_time_s"`
-	Resistance   si.ThermalResistance `json:"-"` // of all that lies on the laminate
-	Findings     []fault.Finding      `json:"-"`
+	Barometer      si.Pressure          `json:"barometer_Pa"`
+	Available      si.Pressure          `json:"available_vacuum_Pa"` // gauge, what a perfect pump would read here
+	Used           si.Pressure          `json:"vacuum_Pa"`           // gauge, what the plan counts on
+	Absolute       si.Pressure          `json:"absolute_Pa"`
+	Fraction       float64              `json:"fibre_fraction,omitempty"`
+	Thickness      si.Length            `json:"thickness_m,omitempty"`
+	Bled           si.Mass              `json:"bled_kg,omitempty"`
+	BledAreal      si.ArealMass         `json:"bled_kg_per_m2,omitempty"`
+	PressedIn      *si.Time             `json:"pressed_in_s,omitempty"`          // nine tenths of the bleeding done
+	ByPly          []float64            `json:"fraction_by_ply,omitempty"`       // fibre fraction of each cloth at the end, from the mould face
+	FaceResistance si.Curvature         `json:"face_resistance_per_m,omitempty"` // of peel ply and film to the resin
+	ResinPressure  si.Pressure          `json:"resin_pressure_Pa,omitempty"`     // absolute, at the mould face at the end
+	AirGrows       float64              `json:"trapped_air_growth,omitempty"`    // of air shut in there, in volume
+	History        *History             `json:"history,omitempty"`
+	BleederPlies   int                  `json:"bleeder_plies,omitempty"`
+	BleederWhy     string               `json:"bleeder_why,omitempty"`
+	BleederFull    float64              `json:"bleeder_full,omitempty"`     // share of what it can hold
+	VoidPressure   *si.Pressure         `json:"void_pressure_Pa,omitempty"` // below it moisture grows bubbles
+	PeelPlyArea    si.Area              `json:"peel_ply_area_m2,omitempty"`
+	FilmSheet      si.Area              `json:"release_film_area_m2,omitempty"`
+	BleederArea    si.Area              `json:"bleeder_area_m2,omitempty"`
+	FilmArea       si.Area              `json:"film_area_m2,omitempty"`
+	FilmLong       si.Length            `json:"film_length_m,omitempty"`
+	FilmWide       si.Length            `json:"film_width_m,omitempty"`
+	Tape           si.Length            `json:"tape_m,omitempty"`
+	Pleats         int                  `json:"pleats,omitempty"`
+	Force          si.Force             `json:"force_N,omitempty"` // the air's weight on the plan area
+	LeakLimit      si.Pressure          `json:"leak_limit_Pa"`     // rise allowed in LeakTime
+	LeakTime       si.Time              `json:"leak_time_s"`
+	Resistance     si.ThermalResistance `json:"-"` // of all that lies on the laminate
+	Findings       []fault.Finding      `json:"-"`
 }
 
 // Pack works the bag stage out.
