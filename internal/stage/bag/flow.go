@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"laywright/internal/base/fault"
 	"laywright/internal/base/num"
 	"laywright/internal/base/si"
 )
@@ -169,6 +170,9 @@ func (s *stack) bleed(in Input, r *Result) {
 	out := max(0, s.lost(s.e)) * rho // kg/m^2
 	home := max(0, s.rest()) * rho
 	r.bleeder(in, out)
+	if in.Breather.Use == "" && r.BleederFull > soaked && !s.shut {
+		r.tell(noDryFelt(r.BleederFull))
+	}
 	if takes := in.takes(); s.shut {
 		r.tell(bleederFull(in, home, takes))
 		out = takes
@@ -199,7 +203,7 @@ func (r *Result) bleeder(in Input, out float64) {
 	holds := each * float64(r.BleederPlies)
 	r.BleederWhy = fmt.Sprintf("%.0f g/m² go past the peel ply", 1000*past)
 	if holds > 0 {
-		r.BleederFull = past / holds
-		r.BleederWhy += fmt.Sprintf(", and %d of bleeder would hold %.0f g/m²; half of that is counted on, so that air still passes", r.BleederPlies, 1000*holds)
+		r.BleederFull = min(1, past/holds)
+		r.BleederWhy += fmt.Sprintf(", and %s would hold %.0f g/m²; half of that is counted on, so that air still passes", fault.Count(r.BleederPlies, "layer", "layers"), 1000*holds)
 	}
 }

@@ -46,6 +46,18 @@ func bleederFull(in Input, home, takes float64) fault.Finding {
 	return f.Against(1000*home, 1000*takes, "g/m^2")
 }
 
+// soaked is how full a bleeder may get that must carry the air too: its capacity is
+// then half as much again as it takes up. Common practice, no source.
+const soaked = 2.0 / 3
+
+func noDryFelt(full float64) fault.Finding {
+	return fault.Finding{Severity: fault.Caution, Code: "no-dry-breather",
+		What: "The bleeder soaks up most of what it can hold, and no breather lies over it.",
+		Why:  "a soaked felt lets no air through, and the vacuum ends where it begins",
+		Do:   "lay a film and a dry breather over the bleeder (bag.breather), or one more layer of bleeder"}.
+		Against(100*full, 100*soaked, "%")
+}
+
 // atGel finds the pressure that the resin is left with at the mould face, and by how
 // much air that is shut in there has grown. With rest, the cloth carries the push and
 // the resin no more than the bag's own pressure.
