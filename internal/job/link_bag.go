@@ -79,7 +79,8 @@ func (l link) breather() (c material.Consumable, name string, err error) {
 	case "none":
 		return c, "", nil
 	case "":
-		return l.named(material.Bleeder)
+		c, name, _ = l.named(material.Bleeder) // what is wrong with it is told of the bleeder
+		return c, name, nil
 	}
 	c, err = material.Pick(l.records.Consumables, "breather", "bag.breather", name)
 	if err == nil && c.Use != material.Bleeder {
@@ -87,6 +88,9 @@ func (l link) breather() (c material.Consumable, name string, err error) {
 	}
 	return c, name, err
 }
+
+// barrierFilm keeps the breather dry over the bleeder.
+const barrierFilm = "release-film-solid"
 
 // lightParts is what the resin's record says of its vapour; none where it does not.
 func lightParts(r material.Resin) (v bag.Vapour) {

@@ -44,7 +44,7 @@ func (s *stack) flow(in Input, r *Result) error {
 	limit := min(span, 10*s.settling())
 	m := march{s: s, rest: rest, takes: in.takes() / float64(in.ResinRho), tau90: math.NaN(), full: math.NaN(), room: make([]float64, len(s.e))}
 	for i := range marks {
-		m.due = append(m.due, limit*math.Pow(float64(i)/(marks-1), 4))
+		m.due = append(m.due, limit*math.Pow(float64(i)/(marks-1), 3))
 	}
 	if rest > 0 {
 		if err := m.run(limit); err != nil {
@@ -132,7 +132,8 @@ func (m *march) history(v []Moment) *History {
 	}
 	var h History
 	add := func(t si.Time, fraction float64) {
-		h.Time, h.Fraction, h.Viscosity = append(h.Time, float64(t)), append(h.Fraction, fraction), append(h.Viscosity, viscosityAt(v, t))
+		h.Time, h.Fraction = append(h.Time, drawn5(float64(t))), append(h.Fraction, drawn5(fraction))
+		h.Viscosity = append(h.Viscosity, si.Viscosity(drawn5(float64(viscosityAt(v, t)))))
 	}
 	last := v[0].At
 	for i, f := range m.noted {
@@ -147,6 +148,15 @@ func (m *march) history(v []Moment) *History {
 		}
 	}
 	return &h
+}
+
+// drawn5 rounds what is only drawn to five significant digits.
+func drawn5(x float64) float64 {
+	if x == 0 {
+		return 0
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-4)
+	return math.Round(x/unit) * unit
 }
 
 // viscosityAt reads the viscosity at a time between the moments.
