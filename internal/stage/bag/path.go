@@ -1,6 +1,7 @@
 package bag
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -149,21 +150,17 @@ func overhead(parts []part) []r2.Vec {
 	return out
 }
 
-// depth returns how far a place lies below the string, square to it; 0 beside it.
-func (c *cut) depth(along, z float64) float64 {
-	i, _ := slices.BinarySearchFunc(c.over, along, func(p r2.Vec, x float64) int {
-		if p.X < x {
-			return -1
-		}
-		return 1
-	})
+// depth returns how far a place lies below the string, square to it, negative above
+// it; ok is false where no string is over it.
+func (c *cut) depth(along, z float64) (d float64, ok bool) {
+	i, _ := slices.BinarySearchFunc(c.over, along, func(p r2.Vec, x float64) int { return cmp.Compare(p.X, x) })
 	if i == 0 || i == len(c.over) {
-		return 0
+		return 0, false
 	}
 	a, b := c.over[i-1], c.over[i]
 	run, rise := b.X-a.X, b.Y-a.Y
 	above := a.Y + rise*(along-a.X)/run - z
-	return max(0, above*run/math.Hypot(run, rise))
+	return above * run / math.Hypot(run, rise), true
 }
 
 // longest is the cut with the longest way over the surface.

@@ -2,10 +2,12 @@ package bag
 
 import (
 	"container/heap"
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"laywright/internal/base/fault"
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 )
@@ -15,6 +17,8 @@ const (
 	// port. Practice says 0.6 to 1 m. Common practice, no source.
 	portReach = 0.8
 	mostPorts = 12
+	// portFar is the way, m, above which it is told.
+	portFar = 1.0
 )
 
 // PortUse is what a port is for.
@@ -51,18 +55,32 @@ func ports(m *mesh.Mesh, edge []int32) (out []Port, farthest si.Length) {
 		out = append(out, Port{use, [3]float64{p.X, p.Y, p.Z}})
 	}
 	v := longSide(m, edge)
-	far := int32(0)
-	for range mostPorts {
-		add(ForPump, v)
-		w.from(v)
-		far = w.farthest()
+	add(ForPump, v)
+	w.from(v)
+	far := w.farthest()
+	for range mostPorts - 1 {
 		if w.far[far] <= portReach {
 			break
 		}
+		before := w.far[far]
 		v = nearest(m, edge, m.Vertices[far])
+		w.from(v)
+		if w.far[far] >= before {
+			break // the middle of a wide part: no place at the edge is nearer
+		}
+		add(ForPump, v)
+		far = w.farthest()
 	}
 	add(ForGauge, nearest(m, edge, m.Vertices[far]))
 	return out, si.Length(w.far[far])
+}
+
+func portsFar(way si.Length) fault.Finding {
+	return fault.Finding{Severity: fault.Note, Code: "port-far",
+		What: fmt.Sprintf("A place of the part is %.1f m from the nearest port.", float64(way)),
+		Why:  "air goes slowly through breather that is pressed flat, and a place so far keeps less vacuum",
+		Do:   "lay a second layer of breather or a coiled hose from there to a port, and read the gauge there"}.
+		Against(float64(way), portFar, "m")
 }
 
 // longSide returns the vertex of the edge nearest to the middle of a long side of the

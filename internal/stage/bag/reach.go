@@ -63,20 +63,21 @@ func hollows(m *mesh.Mesh, both [2][]cut) []Hollow {
 	return out[:min(len(out), mostHollows)]
 }
 
-// below is how far a place lies below the strings of the two cuts beside it.
+// below is how far a place lies below the strings of the two cuts beside it; 0 where
+// it does not.
 func below(all []cut, way axis, v r3.Vec) float64 {
 	along, across := way.split(v)
 	i, _ := slices.BinarySearchFunc(all, across, func(c cut, y float64) int { return cmp.Compare(c.at, y) })
-	lo, hi := max(0, i-1), min(i, len(all)-1)
-	if hi < 0 {
+	if i == 0 || i == len(all) {
 		return 0
 	}
-	a, b := all[lo].depth(along, v.Z), all[hi].depth(along, v.Z)
-	if gap := all[hi].at - all[lo].at; gap > 0 {
-		s := (across - all[lo].at) / gap
-		return (1-s)*a + s*b
+	a, okA := all[i-1].depth(along, v.Z)
+	b, okB := all[i].depth(along, v.Z)
+	if !okA || !okB {
+		return 0
 	}
-	return a
+	s := (across - all[i-1].at) / (all[i].at - all[i-1].at)
+	return max(0, (1-s)*a+s*b)
 }
 
 // joined groups the vertices that pass by the triangles that have them, and returns

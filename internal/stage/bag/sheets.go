@@ -78,7 +78,9 @@ func overFace(in Input, r *Result) {
 	r.Hollows = hollows(in.Face, both)
 	tellHollows(r)
 	if in.Surface != nil {
-		r.Ports, r.BreatherWay = ports(in.Surface, in.Edge)
+		if r.Ports, r.BreatherWay = ports(in.Surface, in.Edge); r.BreatherWay > portFar {
+			r.tell(portsFar(r.BreatherWay))
+		}
 	}
 }
 
