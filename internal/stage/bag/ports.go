@@ -1,7 +1,6 @@
 package bag
 
 import (
-	"container/heap"
 	"fmt"
 	"math"
 
@@ -141,14 +140,14 @@ func (w *ways) from(v int32) {
 	w.far[v] = 0
 	w.heap = append(w.heap[:0], stop{v, 0})
 	for len(w.heap) > 0 {
-		s := heap.Pop(&w.heap).(stop)
+		s := w.heap.pop()
 		if s.far > w.far[s.v] {
 			continue
 		}
 		for _, u := range w.next[w.start[s.v]:w.start[s.v+1]] {
 			if d := s.far + r3.Norm(r3.Sub(w.m.Vertices[u], w.m.Vertices[s.v])); d < w.far[u] {
 				w.far[u] = d
-				heap.Push(&w.heap, stop{u, d})
+				w.heap.push(stop{u, d})
 			}
 		}
 	}
@@ -171,15 +170,33 @@ type stop struct {
 	far float64
 }
 
+// reached is a heap of stops, the nearest first.
 type reached []stop
 
-func (h reached) Len() int           { return len(h) }
-func (h reached) Less(i, j int) bool { return h[i].far < h[j].far }
-func (h reached) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
-func (h *reached) Push(x any)        { *h = append(*h, x.(stop)) }
-func (h *reached) Pop() any {
-	old := *h
-	x := old[len(old)-1]
-	*h = old[:len(old)-1]
-	return x
+func (h *reached) push(x stop) {
+	*h = append(*h, x)
+	q := *h
+	for i := len(q) - 1; i > 0 && q[i].far < q[(i-1)/2].far; i = (i - 1) / 2 {
+		q[i], q[(i-1)/2] = q[(i-1)/2], q[i]
+	}
+}
+
+func (h *reached) pop() stop {
+	q := *h
+	top, n := q[0], len(q)-1
+	q[0] = q[n]
+	q = q[:n]
+	*h = q
+	for i := 0; 2*i+1 < n; {
+		k := 2*i + 1
+		if k+1 < n && q[k+1].far < q[k].far {
+			k++
+		}
+		if q[i].far <= q[k].far {
+			break
+		}
+		q[i], q[k] = q[k], q[i]
+		i = k
+	}
+	return top
 }

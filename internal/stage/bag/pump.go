@@ -24,8 +24,8 @@ func (p *Pump) leaves() si.Pressure {
 
 // Leak is a leak check as read from the gauge with the valve shut.
 type Leak struct {
-	Rise si.Pressure `yaml:"rise" least:"0" most:"110000"`
-	Over si.Time     `yaml:"over" above:"0" most:"86400"`
+	Rise *si.Pressure `yaml:"rise" least:"0" most:"110000"`
+	Over si.Time      `yaml:"over" above:"0" most:"86400"`
 }
 
 // Acceptance of the leak check: at most 1 inHg in one minute with the valve
@@ -119,15 +119,19 @@ const leastOver = 20 // s
 // evenly, which it does while the bag is far below the air outside; a rise of more
 // than half of the vacuum hides how fast it began, and is refused.
 func judgeLeak(l Leak, r *Result) error {
+	if l.Rise == nil {
+		return &fault.Input{Field: "bag.leak.rise", What: "is missing", Do: "write how far the gauge fell, as 0.4 inHg"}
+	}
+	rise := *l.Rise
 	if err := fault.Check("bag.leak.over", float64(l.Over), leastOver, 86400, " s", "long enough to read a gauge"); err != nil {
 		return err
 	}
-	if most := float64(r.Used) / 2; float64(l.Rise) > most {
-		return &fault.Range{Field: "bag.leak.rise", Value: float64(l.Rise) / inHg, Min: 0, Max: most / inHg, Unit: " inHg",
+	if most := float64(r.Used) / 2; float64(rise) > most {
+		return &fault.Range{Field: "bag.leak.rise", Value: float64(rise) / inHg, Min: 0, Max: most / inHg, Unit: " inHg",
 			Why: "more than half of the vacuum is lost, which hides how fast it began; read over a shorter time"}
 	}
-	perMin := l.Rise * si.Pressure(leakTime/l.Over)
-	flow := leakFlow(r.Volume, l.Rise, l.Over)
+	perMin := rise * si.Pressure(leakTime/l.Over)
+	flow := leakFlow(r.Volume, rise, l.Over)
 	what := fmt.Sprintf("The bag loses %.2g inHg a minute", float64(perMin)/inHg)
 	if r.Volume > 0 {
 		r.Leaks = &flow

@@ -43,6 +43,11 @@ func TestLeakFlow(t *testing.T) {
 	near(t, "five minutes", 6e4*float64(leakFlow(0.004, si.InchOfMercury, 300)), 0.0267368, 1e-4)
 }
 
+func fell(rise, over float64) *Leak {
+	p := si.Pressure(rise)
+	return &Leak{Rise: &p, Over: si.Time(over)}
+}
+
 func TestLeakIsJudged(t *testing.T) {
 	for _, c := range []struct {
 		rise, over float64 // inHg, s
@@ -55,7 +60,7 @@ func TestLeakIsJudged(t *testing.T) {
 		{1.1, 60, "leak-fails", fault.Stop},
 		{5.1, 300, "leak-fails", fault.Stop},
 	} {
-		r, err := Pack(Input{Barometer: 101325, Spec: Spec{Vacuum: 85000, Volume: 0.002, Leak: &Leak{Rise: si.Pressure(c.rise * inHg), Over: si.Time(c.over)}}})
+		r, err := Pack(Input{Barometer: 101325, Spec: Spec{Vacuum: 85000, Volume: 0.002, Leak: fell(c.rise*inHg, c.over)}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -67,12 +72,15 @@ func TestLeakIsJudged(t *testing.T) {
 		near(t, "flow", float64(*r.Leaks), 0.002*c.rise*inHg/c.over/101325, 1e-9)
 		near(t, "five minutes", float64(r.Leak5Min), 5*inHg, 1e-9)
 	}
-	for field, l := range map[string]Leak{"bag.leak.over": {Rise: 100, Over: 5}, "bag.leak.rise": {Rise: 60000, Over: 60}} {
-		_, err := Pack(Input{Barometer: 101325, Spec: Spec{Vacuum: 85000, Leak: &l}})
+	for field, l := range map[string]*Leak{"bag.leak.over": fell(100, 5), "bag.leak.rise": fell(60000, 60)} {
+		_, err := Pack(Input{Barometer: 101325, Spec: Spec{Vacuum: 85000, Leak: l}})
 		var e *fault.Range
 		if !errors.As(err, &e) || e.Field != field {
 			t.Errorf("%+v gives %v", l, err)
 		}
+	}
+	if _, err := Pack(Input{Barometer: 101325, Spec: Spec{Vacuum: 85000, Leak: &Leak{Over: 60}}}); err == nil {
+		t.Error("a leak check without a reading was taken")
 	}
 }
 

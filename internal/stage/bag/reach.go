@@ -21,10 +21,9 @@ const (
 
 // Hollow is a place that a film drawn tight over the mould would stand off from.
 type Hollow struct {
-	At    [3]float64 `json:"at_m"` // where it is deepest
-	Deep  si.Length  `json:"depth_m"`
-	Area  si.Area    `json:"area_m2"` // deeper than a film reaches by itself
-	among int
+	At   [3]float64 `json:"at_m"` // where it is deepest
+	Deep si.Length  `json:"depth_m"`
+	Area si.Area    `json:"area_m2"` // deeper than a film reaches by itself
 }
 
 // hollows finds the places of a face that lie below a string drawn tight over it along
@@ -37,27 +36,24 @@ func hollows(m *mesh.Mesh, both [2][]cut) []Hollow {
 		}
 	}
 	group := joined(m, func(v int32) bool { return deep[v] > shallow })
-	found := map[int32]*Hollow{}
+	var out []Hollow
+	found := map[int32]int{} // of out, by group
 	for f, t := range m.Triangles {
 		if deep[t[0]] <= shallow || deep[t[1]] <= shallow || deep[t[2]] <= shallow {
 			continue
 		}
 		root := group(t[0])
-		h := found[root]
-		if h == nil {
-			h = &Hollow{among: len(found)}
-			found[root] = h
+		if _, known := found[root]; !known {
+			found[root] = len(out)
+			out = append(out, Hollow{})
 		}
+		h := &out[found[root]]
 		h.Area += si.Area(m.FaceArea(f))
 		for _, v := range t {
 			if d := si.Length(deep[v]); d > h.Deep {
 				h.Deep, h.At = d, [3]float64{m.Vertices[v].X, m.Vertices[v].Y, m.Vertices[v].Z}
 			}
 		}
-	}
-	out := make([]Hollow, len(found))
-	for _, h := range found {
-		out[h.among] = *h
 	}
 	slices.SortStableFunc(out, func(a, b Hollow) int { return cmp.Compare(b.Deep, a.Deep) })
 	return out[:min(len(out), mostHollows)]
