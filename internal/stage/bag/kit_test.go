@@ -166,7 +166,7 @@ func TestPorts(t *testing.T) {
 		t.Errorf("%d ports, findings %+v", len(r.Ports), r.Findings)
 	}
 	small, _ := sheetOver(0.2, 10, func(x, y float64) float64 { return 0 })
-	if found, far = ports(small, nil); len(found) != 2 {
+	if found, _ = ports(small, nil); len(found) != 2 {
 		t.Errorf("%d ports on a small part", len(found))
 	}
 	// On a grid cut along one diagonal the ways are exact along sides and that diagonal.
