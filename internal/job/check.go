@@ -64,7 +64,7 @@ func (p *Plan) check(more []fault.Finding) {
 	}
 	add(more)
 	add(p.Spec.Shop.notes())
-	add(p.thickness())
+	add(p.crushed())
 	add(p.size())
 	add(p.cutRules())
 	add(p.asked())
@@ -84,25 +84,4 @@ func tidy(f *fault.Finding) {
 	if f.Unit == "m" && f.Value != nil && f.Limit != nil && math.Max(math.Abs(*f.Value), math.Abs(*f.Limit)) < 1 {
 		*f = f.Against(1000**f.Value, 1000**f.Limit, "mm")
 	}
-}
-
-// thicknessRoom is how far the wall assumed by the laminate may lie from what
-// the vacuum leaves before it matters to stiffness and fit.
-const thicknessRoom = 0.15
-
-// thickness compares the wall of the laminate stage with the one that the bag
-// presses: strength was worked out with the first.
-func (p *Plan) thickness() []fault.Finding {
-	if p.Bag == nil || p.Laminate == nil || p.Bag.Fraction == 0 {
-		return nil
-	}
-	assumed, pressed := float64(p.Laminate.Thickness), float64(p.Bag.Thickness)
-	if d := pressed/assumed - 1; d > -thicknessRoom && d < thicknessRoom {
-		return nil
-	}
-	return []fault.Finding{fault.Finding{Stage: "bag", Severity: fault.Note, Code: "wall-differs",
-		What: "The pressed wall is not as thick as the laminate assumes.",
-		Why:  "stiffness in bending goes with the cube of the thickness; the fibres, and so the strength in the plane, are the same",
-		Do:   "set laminate.fibre_fraction near what the bag gives, or lay on more bleeder"}.
-		Against(1000*pressed, 1000*assumed, "mm")}
 }

@@ -86,6 +86,13 @@ func (p *Plan) price(l link) []fault.Finding {
 				add(string(c.use), c.area, record.CostPerM2)
 			}
 		}
+		if felt, name, err := l.breather(); err == nil && name != "" {
+			add(name, float64(b.BreatherArea), felt.CostPerM2)
+			add(barrierFilm, float64(b.BarrierArea), p.records.Consumables[barrierFilm].CostPerM2)
+		}
+		if tape, err := l.consumable(material.SealantTape); err == nil {
+			add(string(material.SealantTape), float64(b.Tape), tape.CostPerM)
+		}
 	}
 	if unknown == "" {
 		p.Cost = &sum

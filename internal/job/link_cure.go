@@ -102,7 +102,11 @@ func (l link) covers() (out []cure.Cover, err error) {
 		out = append(out, cure.Cover{Name: string(use), Limit: c.Limit.Or(0),
 			Resistance: c.Resistance.Or(0) * si.ThermalResistance(layers)})
 	}
-	return out, nil
+	c, name, err := l.breather()
+	if name != "" {
+		out = append(out, cure.Cover{Name: "breather", Limit: c.Limit.Or(0), Resistance: c.Resistance.Or(0)})
+	}
+	return out, err
 }
 
 func (l link) benchLacks() (missing []string) {

@@ -6,7 +6,6 @@ import (
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
 	"laywright/internal/base/resin"
-	"laywright/internal/base/si"
 	"laywright/internal/stage/bag"
 	"laywright/internal/stage/laminate"
 	"laywright/internal/stage/wetout"
@@ -128,6 +127,7 @@ func (l link) named(use material.Use) (c material.Consumable, name string, err e
 		material.ReleaseFilm: {spec.Film, "release-film-perforated", "bag.film"},
 		material.Bleeder:     {spec.Bleeder, "bleeder-150", "bag.bleeder"},
 		material.BagFilm:     {spec.BagFilm, "bag-film-nylon-50", "bag.bag_film"},
+		material.SealantTape: {spec.Tape, "sealant-tape-12", "bag.tape"},
 		material.Carrier:     {film, "carrier-film-50", "wetout.carrier_film"},
 	}[use]
 	if name = choice.named; name == "" {
@@ -138,83 +138,4 @@ func (l link) named(use material.Use) (c material.Consumable, name string, err e
 		err = &fault.Input{Field: choice.key, What: name + " is a " + string(c.Use), Do: "name a " + string(use)}
 	}
 	return c, name, err
-}
-
-func (l link) bagLacks() []string {
-	return lacking(l.spec.Bag != nil || l.bagged() && l.plan.Wetout != nil, "bag")
-}
-
-func (l link) bag() (in bag.Input, err error) {
-	m, shop := l.plan.Mould, l.spec.Shop
-	if l.spec.Bag != nil {
-		in.Spec = *l.spec.Bag
-	}
-	in.Barometer, in.Elevation, in.Shop = shop.Barometer, shop.Elevation, shop.temperature()
-	in.Humidity, in.Warmest = float64(shop.Humidity), shop.temperature()
-	if l.plan.Wetout == nil {
-		return in, nil // the vacuum alone
-	}
-	record, law, err := l.law()
-	in.Area, in.ResinRho = m.Area, record.Density.Or(usualResinDensity)
-	in.Rim, in.PlanX, in.PlanY, in.Height = l.sizes()
-	for i, layer := range l.plan.Laminate.Layers {
-		switch layer.Kind {
-		case laminate.Cloth:
-			in.Stack = append(in.Stack, l.pressed(i, layer))
-		default:
-			in.CoreThick += layer.Thickness
-		}
-	}
-	if law != nil {
-		in.Viscosity, err = thickening(law, in.Shop, l.untilVacuum())
-	}
-	for _, c := range []struct {
-		use  material.Use
-		into *material.Consumable
-	}{{material.PeelPly, &in.PeelPly}, {material.ReleaseFilm, &in.ReleaseFilm}, {material.Bleeder, &in.Bleeder}, {material.BagFilm, &in.BagFilm}} {
-		var e error
-		*c.into, e = l.consumable(c.use)
-		err = errors.Join(err, e)
-	}
-	return in, err
-}
-
-const usualResinDensity si.Density = 1150 // cured epoxy, typical
-
-// pressed is a cloth as the bag finds it. Where the record does not say how it
-// compacts, plain-woven carbon's constants are taken (common practice, no source).
-func (l link) pressed(i int, layer laminate.Layer) bag.Cloth {
-	f := l.records.Fabrics[layer.Name]
-	fibre := l.records.Fibres[f.Fibre]
-	return bag.Cloth{Areal: layer.Fibre, FibreRho: fibre.Density.Or(1780), Radius: fibre.Radius.Or(3.5e-6),
-		Fraction: float64(layer.FibreFraction), CompactedAt: float64(f.Vf1.Or(0.52)), Exponent: float64(f.CompactB.Or(0.08))}
-}
-
-// thickening follows the viscosity at shop temperature from the moment the
-// vacuum comes on until the resin gels.
-func thickening(law *resin.Law, shop si.Temperature, from si.Time) (out []bag.Moment, err error) {
-	gel, ok, err := law.GelTime(shop)
-	if err != nil || !ok {
-		return nil, err
-	}
-	const steps = 60
-	course := law.Start(0)
-	var now si.Time
-	for i := range steps {
-		// 0.99: at gel itself the viscosity has no bound
-		at := from + (0.99*gel-from)*si.Time(i)/(steps-1)
-		if at < now || at <= 0 {
-			continue
-		}
-		if err := course.Follow(now, at, shop, shop, nil); err != nil {
-			return nil, err
-		}
-		now = at
-		mu, known := law.Viscosity(shop, course.Degree())
-		if !known {
-			break
-		}
-		out = append(out, bag.Moment{At: at - from, Viscosity: mu})
-	}
-	return out, nil
 }

@@ -1,8 +1,12 @@
 package job
 
 import (
+	"fmt"
+
+	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/bag"
+	"laywright/internal/stage/laminate"
 	"laywright/internal/stage/mould"
 )
 
@@ -35,6 +39,50 @@ func (p *Plan) onMould() (c mould.Course, hottest si.Temperature) {
 		hottest = max(hottest, h.Temperature[i], h.Air[i])
 	}
 	return c, hottest
+}
+
+// Margin on what a core bears under the vacuum: below tight it is told, below 1 it
+// stops. The records' strengths spread by some 15 %, and what they bear for hours is
+// assumed in most.
+const coreTight = 1.5
+
+// Shares taken of a core's strength where its record has none: those of the weakest
+// records. Judgement.
+const (
+	coreLeft    = 0.5
+	coreLasting = 0.4
+)
+
+// crushed holds the cores against the vacuum, which presses on them through the skins
+// while the cure is hot.
+func (p *Plan) crushed() (out []fault.Finding) {
+	if p.Bag == nil || p.Laminate == nil {
+		return nil
+	}
+	_, hottest := p.onMould()
+	hottest = max(hottest, p.Spec.Shop.temperature())
+	told := map[string]bool{}
+	for _, layer := range p.Laminate.Layers {
+		c, known := p.records.Cores[layer.Name]
+		if layer.Kind != laminate.CoreLay || !known || told[layer.Name] || !c.Compression.Known {
+			continue
+		}
+		told[layer.Name] = true
+		bears := mould.Matter{Compression: c.Compression.Value, Left: float64(c.LeftAtLimit.Or(coreLeft)),
+			Lasting: float64(c.Lasting.Or(coreLasting)), Limit: c.Limit.Or(0)}.Crush(hottest)
+		if bears >= coreTight*p.Bag.Used {
+			continue
+		}
+		f := fault.Finding{Stage: "bag", Severity: fault.Caution, Code: "core-crushed",
+			What: fmt.Sprintf("The vacuum may crush the core %s: at %s it bears %.0f kPa for hours, and %.0f kPa press on it.", layer.Name, p.show(hottest), 1e-3*float64(bears), 1e-3*float64(p.Bag.Used)),
+			Why:  "warm foam creeps for hours under less than it bears for a minute, and above its limit nothing is counted on",
+			Do:   "ease the vacuum, cure cooler while it is on, take it off once the resin has gelled before the heat, or use a denser core"}
+		if bears < p.Bag.Used {
+			f.Severity = fault.Stop
+		}
+		out = append(out, f.Against(1e-3*float64(bears), 1e-3*coreTight*float64(p.Bag.Used), "kPa"))
+	}
+	return out
 }
 
 // gripping is the cured wall as it lies round its mould.

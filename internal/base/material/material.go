@@ -261,6 +261,8 @@ type Resin struct {
 	Shrinkage       Datum[si.Fraction]              `yaml:"shrinkage"` // linear, after gel
 	MinShop         Datum[si.Temperature]           `yaml:"min_shop"`
 	RampLimit       Datum[si.TemperatureDifference] `yaml:"ramp_per_hour"`
+	Vapour          Datum[si.Pressure]              `yaml:"vapour_pressure"` // of its lightest parts; `at` says where
+	VapourE         Datum[si.MolarEnergy]           `yaml:"vapour_energy"`   // heat of their boiling
 	ShelfLife       Datum[si.Time]                  `yaml:"shelf_life"`
 	CostPerKg       float64                         `yaml:"cost_per_kg"`
 }
@@ -298,7 +300,9 @@ type Core struct {
 	Cp          Datum[si.SpecificHeat] `yaml:"specific_heat"`
 	K           Datum[si.Conductivity] `yaml:"conductivity"`
 	Limit       Datum[si.Temperature]  `yaml:"limit"`
-	Uptake      Datum[si.ArealMass]    `yaml:"resin_uptake"` // a face
+	Uptake      Datum[si.ArealMass]    `yaml:"resin_uptake"`           // a face
+	LeftAtLimit Datum[si.Fraction]     `yaml:"strength_left_at_limit"` // share of the compression strength
+	Lasting     Datum[si.Fraction]     `yaml:"lasting_share"`          // of it, borne for hours without creep worth a word
 	CostPerM2   float64                `yaml:"cost_per_m2"`
 }
 
@@ -326,7 +330,10 @@ type Consumable struct {
 	RollLength Datum[si.Length]            `yaml:"roll_length"`
 	Uptake     Datum[si.ArealMass]         `yaml:"resin_uptake"` // resin it holds when full, under vacuum
 	Locking    Datum[si.Angle]             `yaml:"locking"`
-	Stretch    Datum[si.Fraction]          `yaml:"stretch"` // strain that a film or a felt takes without a pleat
+	Stretch    Datum[si.Fraction]          `yaml:"stretch"`       // strain that a film or a felt takes without a pleat
+	Permeable  Datum[si.Area]              `yaml:"permeability"`  // of peel ply to resin, through and along it
+	Hole       Datum[si.Length]            `yaml:"hole_diameter"` // of release film; 0 mm: it has none
+	HoleApart  Datum[si.Length]            `yaml:"hole_spacing"`  // in a square pattern
 	Resistance Datum[si.ThermalResistance] `yaml:"thermal_resistance"`
 	Limit      Datum[si.Temperature]       `yaml:"limit"`
 	CostPerM2  float64                     `yaml:"cost_per_m2"`

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"laywright/internal/base/fault"
+	"laywright/internal/base/material"
 	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dressdraw"
@@ -74,8 +75,15 @@ func (t *writer) over() {
 	}
 	t.Heading("Over the cloth, in this order")
 	var rows [][]string
-	for i, s := range t.plan.Dress.Sheets {
-		rows = append(rows, []string{fmt.Sprint(i + 1), s.Use + "\n" + s.Material, pieces(s), t.edge(s), draw.Tick})
+	add := func(sheet, pieces, lies string) {
+		rows = append(rows, []string{fmt.Sprint(len(rows) + 1), sheet, pieces, lies, draw.Tick})
+	}
+	for _, s := range t.plan.Dress.Sheets {
+		if b := t.plan.Bag; s.Use == string(material.BagFilm) && b != nil && b.BreatherArea > 0 {
+			add("film without holes", "cut by hand, "+show(t.words, b.BarrierArea), "an inch smaller than the bleeder all round")
+			add("breather", "cut by hand, "+show(t.words, b.BreatherArea), "over the bleeder's edge all round, with a tongue to every port")
+		}
+		add(s.Use+"\n"+s.Material, pieces(s), t.edge(s))
 	}
 	t.Table(draw.Table{Columns: []draw.Column{{Head: "No.", Share: 0.6}, {Head: "Sheet", Share: 2.6}, {Head: "Pieces, full size in patterns/", Share: 3}, {Head: "How it lies", Share: 4}, {Head: "On", Share: 0.7, Align: draw.Centre}},
 		Rows: rows, MinRow: 9, Upright: true})

@@ -31,15 +31,7 @@ func (t *writer) kit() {
 	if d := t.plan.Dress; d != nil && d.Carrier != nil {
 		add(d.Carrier.Film+", to wet out between", length(t.words, d.Carrier.Length)+" of a "+length(t.words, d.Carrier.Width)+" roll")
 	}
-	if b := t.plan.Bag; b != nil {
-		add("peel ply", show(t.words, b.PeelPlyArea)+t.offRoll("peel ply"))
-		add("release film", show(t.words, b.FilmSheet)+t.offRoll("release film"))
-		if b.BleederPlies > 0 {
-			add("bleeder, "+layers(b.BleederPlies), show(t.words, b.BleederArea)+t.offRoll("bleeder"))
-		}
-		add("bag film", length(t.words, b.FilmLong)+" × "+length(t.words, b.FilmWide))
-		add("sealant tape", length(t.words, b.Tape))
-	}
+	t.bagKit(add)
 	if len(rows) == 0 {
 		return
 	}

@@ -108,30 +108,6 @@ func (t *writer) ticket(i int, mass si.Mass, before *si.Time, at si.Time) []stri
 	return []string{fmt.Sprint(i + 1), resin, hardener, grams(mass), within, "", "", "", "", "", ""}
 }
 
-// bag is the bag and the leak record.
-func (t *writer) bag() {
-	b := t.plan.Bag
-	if b == nil {
-		return
-	}
-	t.Heading("Bag and vacuum")
-	t.warn("vacuum")
-	in := func(pa float64) string { return fmt.Sprintf("%.1f inHg (%.1f kPa)", pa/3386.389, pa/1000) }
-	rows := [][]string{
-		{"Vacuum on the gauge, far from the pump", "at least " + in(float64(b.Used)), ""},
-		{"Most that can be had at this barometer", in(float64(b.Available)), ""},
-		{"Pleats: every inside corner, both ends of a hollow", fmt.Sprintf("at least %d", b.Pleats), ""},
-		{"Bleeder: mass before and after", "gains about " + grams(b.Bled), ""},
-	}
-	if d := t.plan.Bench; d != nil && d.BagDown != nil && d.WetStart != nil {
-		rows = append(rows, []string{"Vacuum on, after the first mixing", "planned " + minutes(*d.BagDown-*d.WetStart), ""})
-	}
-	t.Table(draw.Table{Columns: []draw.Column{{Head: "Check", Share: 4}, {Head: "Limit", Share: 3}, {Head: "Read, time, by", Share: 3}}, Rows: rows, MinRow: 9, Upright: true})
-	t.Lead(fmt.Sprintf("Leaks: shut the valve and read. The vacuum may fall by %s in %s at most. Note hose and bag too: the same hole drops a small bag faster.", in(float64(b.LeakLimit)), minutes(b.LeakTime)))
-	t.form(3, "Gauge no.", "Valve shut at", "Reading", "After 1 min", "After 5 min", "Leak, mended")
-	t.hold("Leak check passed")
-}
-
 // hottest is the highest peak of the pots; nil where it is not known.
 func hottest(pots []wetout.Pot) (peak *si.Temperature) {
 	for _, p := range pots {

@@ -17,7 +17,9 @@ func carbon(n int) (out []Cloth) {
 	return out
 }
 
-func steady(mu si.Viscosity) []Moment { return []Moment{{0, mu}, {36000, mu}} }
+func steady(mu si.Viscosity) []Moment {
+	return []Moment{{At: 0, Viscosity: mu}, {At: 36000, Viscosity: mu}}
+}
 
 func near(t *testing.T, what string, got, want, rel float64) {
 	t.Helper()

@@ -154,7 +154,7 @@ func TestPressingOfWovenCloth(t *testing.T) {
 		until := func(end float64) Result {
 			mu := si.Viscosity(c.in("mu_Pa_s"))
 			r, err := Pack(Input{Barometer: 101325, Spec: Spec{Vacuum: si.Pressure(c.in("dp_Pa"))}, Stack: stack, Area: 1, ResinRho: 1150,
-				Viscosity: []Moment{{0, mu}, {si.Time(end), mu}}})
+				Viscosity: []Moment{{At: 0, Viscosity: mu}, {At: si.Time(end), Viscosity: mu}}})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -217,7 +217,7 @@ func TestLeakFlow(t *testing.T) {
 	rise := si.Pressure(c.in("dp_inHg") * inHg)
 	for i, over := range list(c.Inputs["dt_s"]) {
 		q := float64(leakFlow(si.Volume(c.in("V_m3")), rise, si.Time(over)))
-		near(t, c.Name, q*standardPressure, list(c.Expected["Q_Pa_m3_s"])[i], 1e-4)
+		near(t, c.Name, q*oneAtm, list(c.Expected["Q_Pa_m3_s"])[i], 1e-4)
 		near(t, c.Name, q*6e4, list(c.Expected["Q_std_L_min"])[i], 1e-4)
 	}
 }

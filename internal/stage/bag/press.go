@@ -2,11 +2,9 @@ package bag
 
 import (
 	"errors"
-	"fmt"
 	"math"
 
 	"laywright/internal/base/fault"
-	"laywright/internal/base/num"
 	"laywright/internal/base/si"
 )
 
@@ -38,14 +36,18 @@ func press(in Input, r *Result) error {
 	if len(in.Stack) == 0 {
 		return nil
 	}
-	if err := checkStack(in.Stack); err != nil {
+	if err := errors.Join(checkStack(in.Stack), in.checkFace()); err != nil {
 		return err
 	}
 	s := newStack(in.Stack, float64(r.Used))
+	s.face = in.faceResistance()
+	r.FaceResistance = si.Curvature(s.face)
 	if err := s.flow(in, r); err != nil {
 		return err
 	}
 	s.bleed(in, r)
+	s.atGel(in, r)
+	s.judge(in, r)
 	return nil
 }
 
@@ -75,6 +77,8 @@ type stack struct {
 	height   []float64
 	e, start []float64
 	push     float64 // Pa, the air's push on the stack
+	face     float64 // 1/m, what lies on the stack against its resin
+	shut     bool    // nothing leaves any more
 }
 
 func newStack(cloths []Cloth, push float64) *stack {
@@ -115,7 +119,7 @@ func (c Cloth) permeability(v float64) float64 {
 
 // rate is ∂e/∂τ of every cell in the stretched time dτ = dt/μ:
 //
-//	∂e/∂τ = −∂/∂m ( S·v·∂σ/∂m ),  σ = push at the bag face, no flow at the mould
+//	∂e/∂τ = −∂/∂m ( S·v·∂σ/∂m ),  σ = push beyond the sheets on the bag face, no flow at the mould
 //
 // Source: [gutowski1987] in the material coordinate m, the height of solid.
 func (s *stack) rate(e, out []float64) {
@@ -129,8 +133,8 @@ func (s *stack) rate(e, out []float64) {
 			nextSigma, nextMobility = s.cell(i+1, e[i+1])
 			resist := s.height[i]/2/mobility + s.height[i+1]/2/nextMobility
 			flux = (nextSigma - sigma) / resist
-		} else {
-			flux = (s.push - sigma) * mobility / (s.height[i] / 2)
+		} else if !s.shut {
+			flux = (s.push - sigma) / (s.height[i]/2/mobility + s.face)
 		}
 		out[i] = -(flux - below) / s.height[i]
 		below, sigma, mobility = flux, nextSigma, nextMobility
@@ -169,58 +173,18 @@ func (s *stack) tolerance(rest float64) float64 {
 	return pressTolerance * min(1, rest/solid)
 }
 
-// flow runs the bleeding until the resin gels, or to rest where the viscosity
-// is not known. A stack laid drier than the push would make it does not bleed.
-func (s *stack) flow(in Input, r *Result) error {
-	rest := s.rest()
-	if rest <= 0 {
-		return nil
-	}
-	span := stretched(in.Viscosity)
-	if len(in.Viscosity) == 0 {
-		span = math.Inf(1)
-	}
-	// Rest takes about M²/D; D from the mean cloth at half way. Ten of these are rest.
-	limit := min(span, 10*s.settling())
-	problem := num.Problem{N: len(s.e), Lower: 1, Upper: 1, Scale: make([]float64, len(s.e)),
-		F: func(_ float64, e, out []float64) { s.rate(e, out) }}
-	for i := range problem.Scale {
-		problem.Scale[i] = 1
-	}
-	tau90 := math.NaN()
-	err := num.NewSolver(problem, s.tolerance(rest)).Run(0, limit, s.e, func(step *num.Step) bool {
-		if t, ok := step.Crossing(func(_ float64, e []float64) float64 { return s.lost(e) - 0.9*rest }); ok && math.IsNaN(tau90) {
-			tau90 = t
-		}
-		return true
-	})
-	if err != nil {
-		return fmt.Errorf("pressing the stack: %w", err)
-	}
-	if t, ok := clock(in.Viscosity, tau90); ok {
-		r.PressedIn = &t
-	}
-	if len(in.Viscosity) > 0 && math.IsNaN(tau90) {
-		share := s.lost(s.e) / rest
-		r.Findings = append(r.Findings, fault.Finding{Stage: "bag", Severity: fault.Caution, Code: "gels-before-pressed",
-			What: "The resin gels before the cloth is pressed home.", Why: "a thick stack or a late bag bleeds too slowly",
-			Do: "get the vacuum on sooner, use a slower hardener, or press a thick stack in two goes"}.
-			Against(100*share, 90, "%"))
-	}
-	return nil
-}
-
-// settling is M²/D, the time scale of the pressing in stretched time, with
-// D = S·v·(−dσ/de) at the mean of the start and the end.
+// settling is M²/D + M·R/(−dσ/de), the time scale of the pressing in stretched
+// time, with D = S·v·(−dσ/de) at the mean of the start and the end, and R what lies
+// on the stack.
 func (s *stack) settling() float64 {
-	height, slowest := 0.0, math.Inf(1)
+	height, slowest, softest := 0.0, math.Inf(1), math.Inf(1)
 	for i, c := range s.cloth {
 		height += s.height[i]
 		v := (1/(1+s.start[i]) + c.CompactedAt*math.Pow(s.push/1e5, c.Exponent)) / 2
 		slope := c.bedStress(v) / c.Exponent * v // −dσ/de = σ'(v)·v²
-		slowest = min(slowest, c.permeability(v)*v*slope)
+		slowest, softest = min(slowest, c.permeability(v)*v*slope), min(softest, slope)
 	}
-	return height * height / slowest
+	return height*height/slowest + height*s.face/softest
 }
 
 // stretched is ∫dt/μ over the moments.
@@ -245,34 +209,4 @@ func clock(m []Moment, tau float64) (si.Time, bool) {
 		tau -= step
 	}
 	return 0, false
-}
-
-// bleed turns the end of the flow into masses, bleeder layers and thickness.
-// A bleeder that fills up before the end stops the flow.
-func (s *stack) bleed(in Input, r *Result) {
-	rho := float64(in.ResinRho)
-	solid, resin := 0.0, 0.0
-	for i := range s.e {
-		solid += s.height[i]
-		resin += s.start[i] * s.height[i]
-	}
-	out := max(0, s.lost(s.e)) * rho // kg/m^2
-	peel, each := float64(in.PeelPly.Uptake.Or(0)), float64(holds(in.Bleeder, in.ResinRho))
-	past := max(0, out-peel)
-	if !in.Spec.BleederPlies.Given && each > 0 {
-		r.BleederPlies = max(1, int(math.Ceil(past/(fullShare*each))))
-	}
-	holds := each * float64(r.BleederPlies)
-	if past > holds && (each > 0 || in.Spec.BleederPlies.Given) {
-		r.Findings = append(r.Findings, fault.Finding{Stage: "bag", Severity: fault.Caution, Code: "bleeder-full",
-			What: "The bleeder fills up before the cloth is pressed home.",
-			Why:  "a soaked bleeder takes no more resin and lets no air through", Do: "lay more bleeder, or accept a wetter part"}.
-			Against(1000*past, 1000*holds, "g/m^2"))
-		out = peel + holds
-	}
-	r.BledAreal = si.ArealMass(out)
-	r.Bled = si.Mass(out * float64(in.Area))
-	left := resin - out/rho
-	r.Thickness += si.Length(solid + left)
-	r.Fraction = solid / (solid + left)
 }

@@ -5,16 +5,6 @@ import (
 	"laywright/internal/base/si"
 )
 
-// leakFlow returns the air that a rise of pressure in a volume comes from, as it is
-// at one atmosphere.
-//
-//	Q = V·Δp/Δt / 101325 Pa
-//
-// The bag keeps its volume and its temperature. Source: [boyle1662].
-func leakFlow(v si.Volume, rise si.Pressure, over si.Time) si.VolumeFlow {
-	return si.VolumeFlow(float64(v) * float64(rise) / float64(over) / standardPressure)
-}
-
 // grown returns how many times its size a bubble has that was shut in at pressure p0
 // and temperature t0 and now is at p and t.
 //

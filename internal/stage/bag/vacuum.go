@@ -1,18 +1,18 @@
 package bag
 
 import (
+	"fmt"
 	"math"
 
 	"laywright/internal/base/air"
 	"laywright/internal/base/fault"
-	"laywright/internal/base/si"
 )
 
 const (
-	standardPressure = 101325.0       // Pa
-	inHg             = 3386.388640341 // Pa, as si.InchOfMercury
-	// A sound vane pump and bag leave this much. Common practice, no source.
-	pumpLeaves = 1 * inHg
+	inHg = 3386.388640341 // Pa, as si.InchOfMercury
+	// A sound vane pump and bag leave this much, where the job says nothing of the
+	// pump. Common practice, no source.
+	usualLeft = 1 * inHg
 	// A barometer this far from the standard air of the elevation was set to
 	// sea level: weather moves it by 3 % at most.
 	barometerRoom = 0.04
@@ -42,6 +42,7 @@ func vacuum(in Input, r *Result) error {
 			Against(float64(in.Barometer)/inHg, float64(standard)/inHg, "inHg"))
 	}
 	r.Available = r.Barometer
+	leaves := s.Pump.leaves()
 	switch {
 	case s.Vacuum > 0 && s.Absolute > 0:
 		return &fault.Input{Field: "bag.absolute", What: "vacuum and absolute are both given", Do: "keep one"}
@@ -50,15 +51,15 @@ func vacuum(in Input, r *Result) error {
 	case s.Vacuum > 0:
 		r.Used = s.Vacuum
 	default:
-		r.Used = r.Barometer - pumpLeaves
+		r.Used = r.Barometer - leaves
 	}
 	if r.Used <= 0 {
 		return &fault.Input{Field: "bag.absolute", What: "the bag's pressure is not below the shop's air pressure", Do: "give a smaller absolute pressure"}
 	}
-	if most := r.Barometer - pumpLeaves; r.Used > most {
+	if most := r.Barometer - leaves; r.Used > most {
 		r.Findings = append(r.Findings, fault.Finding{Stage: "bag", Severity: fault.Stop, Code: "vacuum-not-there",
 			What: "That much vacuum can't be had at this shop.",
-			Why:  "the gauge reads against the air outside, and there is less of it here than at sea level; about 1 inHg stays in any bag",
+			Why:  fmt.Sprintf("the gauge reads against the air outside, and there is less of it here than at sea level; the pump leaves %.2g inHg in the bag", float64(leaves)/inHg),
 			Do:   "plan on less: the result below counts on the most that is there"}.
 			Against(float64(r.Used)/inHg, float64(most)/inHg, "inHg"))
 		r.Used = most
@@ -72,28 +73,4 @@ func vacuum(in Input, r *Result) error {
 			Against(float64(r.Used)/inHg, leastVacuum/inHg, "inHg"))
 	}
 	return nil
-}
-
-// boiling compares the bag's pressure with the pressure below which moisture in
-// the resin grows bubbles:
-//
-//	p = 4962·exp(−4892/T)·RH   in atm, T in K, RH in percent
-//
-// where RH is what the resin stood in equilibrium with. It takes the resin to
-// carry no more than the bag's own pressure, which is the worst case: the cloth
-// carries the rest. Source: [kardos1986].
-func boiling(in Input, r *Result) {
-	if in.Humidity <= 0 || in.Warmest <= 0 {
-		return
-	}
-	p := si.Pressure(standardPressure * 4962 * math.Exp(-4892/float64(in.Warmest)) * 100 * in.Humidity)
-	r.VoidPressure = &p
-	if r.Absolute >= p {
-		return
-	}
-	r.Findings = append(r.Findings, fault.Finding{Stage: "bag", Severity: fault.Caution, Code: "moisture-boils",
-		What: "Moisture can boil in the warm wet resin under this vacuum.",
-		Why:  "the bag's pressure is below the vapour pressure of the water that the resin has taken up",
-		Do:   "let the resin gel at shop temperature before heating, dry the air, or ease the vacuum off until it gels"}.
-		Against(float64(r.Absolute)/1000, float64(p)/1000, "kPa"))
 }

@@ -23,6 +23,9 @@ type Service struct {
 // Course is a cure as the mould feels it.
 type Course = stand.Course
 
+// Matter is what a body is made of.
+type Matter = stand.Matter
+
 // Wall is the cured part as it grips the mould.
 type Wall struct {
 	Expansion si.Expansion // mean of both ways
