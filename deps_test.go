@@ -41,6 +41,8 @@ var mayImport = []struct{ from, to string }{
 	{"stage/plies", "base/* stage/drape stage/seed stage/slits stage/flat stage/relay stage/hollow"},
 	{"stage/strength", "base/* stage/shell stage/joint"},
 	{"stage/mould", "base/* stage/mould/*"},
+	{"stage/cure", "base/* stage/cure/*"},
+	{"stage/cure/*", "base/*"},
 	{"stage/mould/*", "base/* stage/mould/*"},
 	{"stage/relay", "base/* stage/flat stage/overlay"},
 	{"stage/dress", "base/* stage/seed stage/slits stage/flat stage/relay"},
