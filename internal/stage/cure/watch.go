@@ -19,8 +19,9 @@ type view struct {
 // watch notes what happens while a run goes on.
 type watch struct {
 	law    *resin.Law
-	wet    []int // cells with resin, from the mould face
-	layer  []int // layer of each cell
+	box    *boxed // nil: the air keeps to the schedule
+	wet    []int  // cells with resin, from the mould face
+	layer  []int  // layer of each cell
 	unpack func(t float64, y []float64, v *view)
 	air    func(t float64) float64
 
