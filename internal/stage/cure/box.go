@@ -27,6 +27,8 @@ type boxed struct {
 	law             *resin.Law
 	slab            *slab // nil: the laminate follows the air
 	air, gave, went float64
+	there           *float64 // when the air came to the hottest that is asked for, s
+	behind          float64  // most below the schedule, K
 	plain, rate     []float64
 }
 

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/cure/oven"
 )
@@ -102,5 +103,63 @@ func TestPlacesInTheOven(t *testing.T) {
 		in.place = place
 		_, w := through(t, in)
 		near(t, "air", celsius(w.box.here(0)), want, 0.01)
+	}
+}
+
+// What a described oven adds to the plan: the schedule that is found keeps its
+// promises at the coldest place, and at the hottest nothing comes near its limit.
+func TestSearchInAnOven(t *testing.T) {
+	in := onPlywood(t, "laminating-epoxy-slow")
+	service := si.Celsius(35)
+	in.Area, in.Service, in.Spec.Oven = 0.5, &service, foamBox(1000)
+	in.Spec.Oven.Spread = 6
+	r := simulate(t, in)
+	t.Log(r.Chosen)
+	o := r.Oven
+	if o.Cold == nil || o.Hot == nil || !(o.Cold.Tg < r.Tg && r.Tg < o.Hot.Tg) {
+		t.Fatalf("corners %+v %+v about %.1f degC", o.Cold, o.Hot, r.Tg.Celsius())
+	}
+	if cold := o.Cold.Tg - si.Temperature(in.WetDrop) - ServiceMargin; cold < service {
+		t.Errorf("the coldest place serves at %.1f degC only", cold.Celsius())
+	}
+	for _, code := range []string{"cold-corner", "near-heat-limit", "heat-limit", "oven-too-weak", "too-hot-in-service", "oven-ahead-of-tg"} {
+		if severity(r, code) != "" {
+			t.Errorf("%s: %+v", code, r.Findings)
+		}
+	}
+	// 1 kW behind foam goes far past plywood's 75 degC.
+	if severity(r, "oven-cut-out") != fault.Caution || o.Ceiling < si.Celsius(290) {
+		t.Errorf("ceiling %.0f degC; findings %+v", o.Ceiling.Celsius(), r.Findings)
+	}
+	in.Spec.Oven.CutOut = o.CutOut
+	if r = simulate(t, in); severity(r, "oven-cut-out")+severity(r, "oven-trips") != "" {
+		t.Errorf("findings %+v", r.Findings)
+	}
+	in.Spec.Oven.CutOut = o.Asked
+	if r = simulate(t, in); severity(r, "oven-trips") != fault.Caution {
+		t.Errorf("findings %+v", r.Findings)
+	}
+}
+
+// A small heater lags, a smaller one never gets there.
+func TestWeakOven(t *testing.T) {
+	in := onPlywood(t, "laminating-epoxy-slow")
+	in.Area = 0.5
+	in.Spec.Schedule = given(0, 16, 1440, 16, 1524, 60, 2304, 60)
+	in.Spec.Oven = foamBox(250)
+	r := simulate(t, in)
+	if o := r.Oven; severity(r, "oven-lags") != fault.Note || o.Late == nil || !(*o.Late > 600) || !(o.Behind > 3) {
+		t.Errorf("%+v: %+v", r.Oven, r.Findings)
+	}
+	in.Spec.Oven = foamBox(150)
+	r = simulate(t, in)
+	// 3.53 W/K bear 44 K with 155 W: 150 W end at 58.5 degC.
+	near(t, "ceiling", r.Oven.Ceiling.Celsius(), 16+150/3.5307, 0.01)
+	if severity(r, "oven-too-weak") != fault.Stop || r.Oven.Reach != nil {
+		t.Errorf("%+v: %+v", r.Oven, r.Findings)
+	}
+	in.Spec.In = Room
+	if _, err := Simulate(context.Background(), in); err == nil {
+		t.Error("a room has an oven")
 	}
 }

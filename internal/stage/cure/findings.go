@@ -6,6 +6,7 @@ import (
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/resin"
+	"laywright/internal/base/si"
 )
 
 // Caps on heat. A hot laminate of an ordinary epoxy discolours and cracks past
@@ -16,7 +17,8 @@ const (
 )
 
 // findings judges the run.
-func findings(in Input, ps []piece, w *watch, r *Result, exact bool) []fault.Finding {
+func findings(in Input, ps []piece, at places, r *Result, exact bool) []fault.Finding {
+	w := at.mean
 	var out []fault.Finding
 	add := func(fs ...fault.Finding) {
 		for _, f := range fs {
@@ -27,8 +29,10 @@ func findings(in Input, ps []piece, w *watch, r *Result, exact bool) []fault.Fin
 		}
 	}
 	add(notGelled(w), notFirm(w, r), softens(w), takenOffSoft(w, r), service(in, r), tooCold(in, ps), tooFast(in, ps))
-	add(heat(in, w, exact)...)
-	add(traced(in), oddConstants(in.Law), beyondSheet(in, w), misfit(in.Law.Fit), assumed(in.Law.Fit), simple(in, exact))
+	add(heat(r.Limits)...)
+	add(exotherm(at.hot))
+	add(ovenFindings(in, ps, w, r)...)
+	add(traced(in), oddConstants(in.Law), beyondSheet(in, w), misfit(in.Law.Fit), assumed(in.Law.Fit), simple(in, exact, r.swing()))
 	return out
 }
 
@@ -134,57 +138,47 @@ func tooFast(in Input, ps []piece) fault.Finding {
 	return f.Against(fastest, float64(in.Ramp), "K/h")
 }
 
-// heat holds the peak against what resin, layers and bag stand.
-func heat(in Input, w *watch, exact bool) []fault.Finding {
-	var out []fault.Finding
-	peak := w.hottest()
-	judge := func(name string, seen, limit float64) {
-		if limit == 0 || seen <= limit-limitHand+0.5 {
-			return
+// heat holds what each thing in the stack sees against what it stands.
+func heat(ls []Limit) (out []fault.Finding) {
+	for _, l := range ls {
+		if l.Limit == nil || float64(*l.Margin) >= limitHand-0.5 {
+			continue
+		}
+		name := l.Name
+		if l.Of == "mould" {
+			name = "The mould (" + name + ")"
 		}
 		f := fault.Finding{Severity: fault.Caution, Code: "near-heat-limit",
 			What: fmt.Sprintf("%s gets within %.0f K of what it stands.", name, limitHand),
 			Why:  "An oven swings, and a laminate heats itself.",
 			Do:   "Keep some way below the limit, and measure at this place."}
-		if seen > limit {
+		if *l.Margin < 0 {
 			f.Severity, f.Code = fault.Stop, "heat-limit"
 			f.What = fmt.Sprintf("%s gets hotter than it stands.", name)
 			f.Do = "Gel at room temperature before heating, hold cooler, or use another material."
 		}
-		out = append(out, f.Against(celsius(seen), celsius(limit), "degC"))
+		out = append(out, f.Against(l.Seen.Celsius(), l.Limit.Celsius(), "degC"))
 	}
-	for i, l := range in.Mould {
-		seen := w.bound
-		if !exact {
-			seen = w.peak[i]
-		}
-		judge("The mould ("+l.Name+")", seen, float64(l.Limit))
-	}
-	for i, l := range in.Layers {
-		seen := peak
-		if !exact {
-			seen = w.peak[len(in.Mould)+i]
-		}
-		judge(l.Name, seen, float64(l.Limit))
-	}
-	for _, c := range in.Bag {
-		judge(c.Name, w.bound, float64(c.Limit))
-	}
-	hottestAir := 0.0
+	return out
+}
+
+// exotherm tells of a laminate that runs ahead of the air by itself.
+func exotherm(w *watch) fault.Finding {
+	peak, hottestAir := w.hottest(), 0.0
 	for _, t := range w.history.air {
 		hottestAir = math.Max(hottestAir, t)
 	}
 	const own = 15.0 // K above the air: heat of the reaction, not of the oven
-	if peak > hottestAir+own {
-		f := fault.Finding{Severity: fault.Caution, Code: "exotherm", What: "The laminate heats itself well above the air.",
-			Why: "The resin reacts faster than its heat leaves through the mould and the bag.",
-			Do:  "Lay it in two goes, or let it gel at room temperature before heating."}
-		if peak > resinCap {
-			f.Severity = fault.Stop
-		}
-		out = append(out, f.Against(celsius(peak), math.Max(celsius(hottestAir)+own, celsius(resinCap)), "degC"))
+	if peak <= hottestAir+own {
+		return fault.Finding{}
 	}
-	return out
+	f := fault.Finding{Severity: fault.Caution, Code: "exotherm", What: "The laminate heats itself well above the air.",
+		Why: "The resin reacts faster than its heat leaves through the mould and the bag.",
+		Do:  "Lay it in two goes, or let it gel at room temperature before heating."}
+	if peak > resinCap {
+		f.Severity = fault.Stop
+	}
+	return f.Against(celsius(peak), math.Max(celsius(hottestAir)+own, celsius(resinCap)), "degC")
 }
 
 // traced says how a measured trace and a schedule share the time.
@@ -283,11 +277,19 @@ func assumed(fit *resin.Fit) fault.Finding {
 		Do:  "Time the gel of a cup and of a film at your own temperature."}
 }
 
-func simple(in Input, exact bool) fault.Finding {
+func simple(in Input, exact bool, swing si.TemperatureDifference) fault.Finding {
 	f := fault.Finding{Severity: fault.Note, Code: "cure-model",
 		What: "Heat is followed through the thickness only, and the air keeps to the schedule.",
 		Why:  "Edges, thick places and the oven's own warm and cold corners are not seen.",
 		Do:   "Put a probe at the coldest and at the hottest place."}
+	if in.box != nil {
+		f.What = "Heat is followed through the thickness, and the oven as one lump of air and load; its thermostat is averaged."
+		f.Why = fmt.Sprintf("A sensor in still air, shelves that shade each other and heat that radiates straight from the element are not seen; the part swings by up to %.2g K with the thermostat.", float64(swing))
+		if in.box.Spread == 0 {
+			f.Why += " The job does not say how far the oven's places differ (cure.oven.spread)."
+		}
+		f.Do = "Measure the air at the coldest and hottest place of the loaded oven once, and put a probe at both."
+	}
 	if !exact {
 		return f
 	}

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 )
 
@@ -63,8 +62,15 @@ const sunHeated = 273.15 + 55
 // in which it lags so far that no hold helps is made warmer.
 func search(ctx context.Context, in Input, exact bool) (planner, program, error) {
 	p := planner{in: in, room: float64(in.Shop), target: wanted(in)}
-	p.bound = math.Min(float64(in.Spec.Hottest), weakest(in.Mould, in.Layers, in.Bag)-limitHand)
-	p.free = math.Min(float64(in.Spec.Hottest), weakest(nil, in.Layers, nil)-limitHand)
+	hand := limitHand
+	if b := in.box; b != nil { // what the hottest place and the thermostat add; the coldest must do
+		hand += (b.Spread + b.Band) / 2
+		if b.Spread > 0 {
+			p.in.place = -1
+		}
+	}
+	p.bound = math.Min(float64(in.Spec.Hottest), weakest(in.Mould, in.Layers, in.Bag)-hand)
+	p.free = math.Min(float64(in.Spec.Hottest), weakest(nil, in.Layers, nil)-hand)
 	if in.Spec.In == Room {
 		p.bound, p.free = p.room, p.room
 	} else {
@@ -85,7 +91,7 @@ func search(ctx context.Context, in Input, exact bool) (planner, program, error)
 		switch {
 		case err != nil || !best.warm():
 			return p, best, err
-		case heatsItself(in, w):
+		case exotherm(w).Code != "":
 			p.warmest = best.wet - tempStep
 		case !best.stands || promised && best.tg < p.target:
 			p.coolest, short = nextStep(best.wet), &best
@@ -124,11 +130,6 @@ func (p *planner) fit(ctx context.Context, g program) (program, *watch, error) {
 			return g, w, nil
 		}
 	}
-}
-
-// heatsItself reports whether the laminate runs ahead of the oven by itself.
-func heatsItself(in Input, w *watch) bool {
-	return slices.ContainsFunc(heat(in, w, false), func(f fault.Finding) bool { return f.Code == "exotherm" })
 }
 
 // weakest returns the lowest limit of what is heated, K.

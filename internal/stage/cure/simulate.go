@@ -39,11 +39,14 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 		curve, chosen, off = best.curve(p), p.why(best), best.off(p)
 	}
 	ps := splitAt(pieces(curve, in.Before, in.Shop), off)
-	w, err := run(ctx, in, ps, exact, off)
+	at, err := everywhere(ctx, in, ps, exact, off)
 	if err != nil {
 		return Result{}, err
 	}
+	w := at.mean
 	r := w.result(in, ps)
+	r.Oven = inOven(in, ps, at)
+	r.Limits = limits(in, at.hot, exact, r.swing())
 	r.Chosen = chosen
 	if off < float64(r.Total) {
 		r.OffMould = seconds(&off)
@@ -51,7 +54,7 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	if r.GelLow, r.GelHigh, err = gelRange(in, ps, w); err != nil {
 		return Result{}, err
 	}
-	r.Findings = findings(in, ps, w, &r, exact)
+	r.Findings = findings(in, ps, at, &r, exact)
 	return r, nil
 }
 
@@ -65,6 +68,9 @@ func (w *watch) result(in Input, ps []piece) Result {
 	r := Result{Gel: seconds(w.gel), Demould: seconds(w.firm), Degree: a, Tg: in.Law.Glass.Transition(a),
 		Peak: kelvin(w.hottest()), PeakAt: si.Time(w.peakAt), Lag: si.TemperatureDifference(w.lag),
 		Total: si.Time(ps[len(ps)-1].t1), Schedule: line(ps), History: rounded(w.history), Fit: in.Law.Fit}
+	if w.glass != nil {
+		r.Vitrify, r.VitrifyDegree = seconds(w.glass), &w.glassy
+	}
 	r.TgWet = r.Tg - si.Temperature(in.WetDrop)
 	r.ServiceLimit = r.TgWet - ServiceMargin
 	return r
