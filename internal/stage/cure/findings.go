@@ -28,7 +28,7 @@ func findings(in Input, ps []piece, at places, r *Result, exact bool) []fault.Fi
 			}
 		}
 	}
-	add(notGelled(w), notFirm(w, r), softens(w), takenOffSoft(w, r), service(in, r), tooCold(in, ps), tooFast(in, ps))
+	add(notGelled(w), notFirm(w, r), softens(in, ps, w), takenOffSoft(w, r), service(in, r), tooCold(in, ps), tooFast(in, ps))
 	add(heat(r.Limits)...)
 	add(exotherm(at.hot))
 	add(ovenFindings(in, ps, w, r)...)
@@ -61,14 +61,14 @@ func notFirm(w *watch, r *Result) fault.Finding {
 
 // softens tells where the oven overtakes the glass transition of a part that had
 // been firm.
-func softens(w *watch) fault.Finding {
+func softens(in Input, ps []piece, w *watch) fault.Finding {
 	if w.firm == nil || !(w.lead < 0) {
 		return fault.Finding{}
 	}
 	f := fault.Finding{Severity: fault.Caution, Code: "oven-ahead-of-tg",
 		What: fmt.Sprintf("The oven overtakes the glass transition %.1f h after mixing: the part goes soft.", w.leadAt/3600),
 		Why:  "Cure can't keep up with so fast or so hot a rise.",
-		Do:   "Ramp slower or hold half-way, or leave the part on its mould and under the bag."}
+		Do:   slower(in, ps, w) + ", or leave the part on its mould and under the bag."}
 	if w.bare {
 		f.Severity, f.What = fault.Stop, f.What[:len(f.What)-1]+", with no mould to hold it."
 	}

@@ -5,6 +5,7 @@ import (
 
 	"laywright/internal/base/resin"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cure/ladder"
 )
 
 // planner tries schedules on resin that follows the air.
@@ -145,7 +146,8 @@ func (p *planner) first(wet, limit float64) (g program, degree float64, err erro
 			return g, 0, err
 		}
 	}
-	g.total, g.tg = g.up+g.first, float64(p.in.Law.Glass.Transition(c.Degree()))
+	g.degree = c.Degree()
+	g.total, g.tg = g.up+g.first, float64(p.in.Law.Glass.Transition(g.degree))
 	if g.warm() {
 		g.total += p.cooling(wet)
 	}
@@ -217,31 +219,11 @@ func (p *planner) better(g, than program) bool {
 // the slowest ramp overtakes the glass transition.
 func (p *planner) try(cold program, a, temp float64) (g program, firm bool, err error) {
 	g = cold
-	ahead := keepAhead
-	if g.bare {
-		ahead = freeAhead
-	}
+	ahead := g.lead()
 	g.hot, g.temp = true, temp
-	g.rate = p.ramp()
 	var c *resin.Course
-	const halvings = 2
-	for range halvings + 1 {
-		c = p.in.Law.StartWithin(a, coarse)
-		lead := math.Inf(1)
-		err = c.Follow(0, si.Time((temp-g.wet)/g.rate), kelvin(g.wet), kelvin(temp), func(_, to resin.Glimpse, _ func(si.Time) float64) bool {
-			lead = math.Min(lead, float64(p.in.Law.Glass.Transition(to.Degree)-to.Temperature))
-			return true
-		})
-		if err != nil {
-			return g, false, err
-		}
-		if firm = lead >= ahead; firm {
-			break
-		}
-		g.rate /= 2
-	}
-	if !firm {
-		return g, false, nil
+	if g.rate, c, firm, err = ladder.Fastest(&p.in.Law, a, kelvin(g.wet), kelvin(temp), ahead, p.ramp()); err != nil || !firm {
+		return g, false, err
 	}
 	at, ok, err := c.Until(p.enough, 0, longestHot, kelvin(temp), kelvin(temp))
 	if err != nil {
@@ -252,8 +234,7 @@ func (p *planner) try(cold program, a, temp float64) (g program, firm bool, err 
 	} else {
 		// The course ran the longest hold in vain: go back to a reasonable one.
 		g.hold, at = settled, 0
-		c = p.in.Law.StartWithin(a, coarse)
-		if err = c.Follow(0, si.Time((temp-g.wet)/g.rate), kelvin(g.wet), kelvin(temp), nil); err != nil {
+		if c, _, err = ladder.Ramp(&p.in.Law, a, kelvin(g.wet), kelvin(temp), g.rate); err != nil {
 			return g, false, err
 		}
 	}

@@ -12,6 +12,7 @@ type program struct {
 	wet    float64 // temperature of the first hold, K
 	up     float64 // ramp to it; 0 at room temperature
 	first  float64 // first hold
+	degree float64 // of cure after it
 	stands bool    // the part stands by itself after it
 	hot    bool
 	bare   bool // the post-cure is done off the mould
@@ -20,6 +21,14 @@ type program struct {
 	hold   float64
 	tg     float64 // at the end of the last hold
 	total  float64 // after in.Before
+}
+
+// lead is how far the glass transition must stay ahead of the post-cure's ramp, K.
+func (g program) lead() float64 {
+	if g.bare {
+		return freeAhead
+	}
+	return keepAhead
 }
 
 // warm reports whether the wet laminate is heated.

@@ -44,7 +44,8 @@ type Result struct {
 	Oven          *InOven                  `json:"oven,omitempty"`
 	Total         si.Time                  `json:"total_s"`
 	Schedule      Line                     `json:"schedule"`
-	Chosen        string                   `json:"chosen,omitempty"` // why this schedule, where it was searched for
+	Chosen        string                   `json:"chosen,omitempty"`    // why this schedule, where it was searched for
+	PostCure      *PostCure                `json:"post_cure,omitempty"` // in steps, where the schedule was searched for
 	History       History                  `json:"history"`
 	Fit           *resin.Fit               `json:"fit,omitempty"`
 

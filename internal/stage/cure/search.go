@@ -39,8 +39,8 @@ const sunHeated = 273.15 + 55
 //
 //  1. at room temperature (never colder than the resin may be worked, where an
 //     oven can help) until the part stands by itself, a tenth more for doubt;
-//  2. a ramp at the resin's own limit, halved until the glass transition stays
-//     keepAhead above the oven;
+//  2. a ramp at the resin's own limit, or the fastest in half kelvins an hour by
+//     which the glass transition stays keepAhead above the oven;
 //  3. a hold until the glass transition allows the service temperature; holds
 //     every tempStep up to the weakest limit in the stack are tried, the
 //     shortest whole is taken, of two within an hour the cooler;

@@ -22,6 +22,7 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	traced := len(in.Trace.X) > 0
 	exact := traced || len(in.Mould) == 0 || !reacts(in.Layers)
 	curve, chosen := in.Spec.Schedule.Value, ""
+	var after *PostCure
 	off := math.Inf(1)
 	if in.Spec.OffMould.Given {
 		off = float64(in.Before + in.Spec.OffMould.Value)
@@ -37,6 +38,9 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 			return Result{}, err
 		}
 		curve, chosen, off = best.curve(p), p.why(best), best.off(p)
+		if after, err = p.postCure(best); err != nil {
+			return Result{}, err
+		}
 	}
 	ps := splitAt(pieces(curve, in.Before, in.Shop), off)
 	at, err := everywhere(ctx, in, ps, exact, off)
@@ -47,7 +51,7 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	r := w.result(in, ps)
 	r.Oven = inOven(in, ps, at)
 	r.Limits = limits(in, at.hot, exact, r.swing())
-	r.Chosen = chosen
+	r.Chosen, r.PostCure = chosen, after
 	if off < float64(r.Total) {
 		r.OffMould = seconds(&off)
 	}

@@ -87,7 +87,7 @@ func TestWarmHoldAllowsForLag(t *testing.T) {
 	}
 }
 
-// 25 mm of wet laminate heats itself in a warm first hold that suits a thin one:
+// 40 mm of wet laminate heat themselves in a warm first hold that suits a thin one:
 // the hold must be the cooler for it.
 func TestThickLaminateIsGelledCooler(t *testing.T) {
 	warmth := func(thick si.Length) float64 {
@@ -101,8 +101,8 @@ func TestThickLaminateIsGelledCooler(t *testing.T) {
 		}
 		return r.Schedule.Temperature[2].Celsius()
 	}
-	if thin, thick := warmth(0.001), warmth(0.025); !(thick < thin) {
-		t.Errorf("1 mm gelled at %.0f degC, 25 mm at %.0f degC", thin, thick)
+	if thin, thick := warmth(0.001), warmth(0.040); !(thick < thin) {
+		t.Errorf("1 mm gelled at %.0f degC, 40 mm at %.0f degC", thin, thick)
 	}
 }
 
