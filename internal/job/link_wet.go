@@ -121,6 +121,7 @@ func (l link) named(use material.Use) (c material.Consumable, name string, err e
 		material.ReleaseFilm: {spec.Film, "release-film-perforated", "bag.film"},
 		material.Bleeder:     {spec.Bleeder, "bleeder-150", "bag.bleeder"},
 		material.BagFilm:     {spec.BagFilm, "bag-film-nylon-50", "bag.bag_film"},
+		material.SealantTape: {"", "sealant-tape-12", "bag"},
 		material.Carrier:     {film, "carrier-film-50", "wetout.carrier_film"},
 	}[use]
 	if name = choice.named; name == "" {

@@ -28,7 +28,7 @@ func findings(in Input, ps []piece, at places, r *Result, exact bool) []fault.Fi
 			}
 		}
 	}
-	add(notGelled(w), notFirm(w, r), softens(in, ps, w), takenOffSoft(w, r), service(in, r), tooCold(in, ps), tooFast(in, ps))
+	add(notGelled(w), notFirm(w, r), softens(in, ps, w), takenOffSoft(w, r), service(in, r), unmeasured(in, r), disagrees(in, r), tooCold(in, ps), tooFast(in, ps))
 	add(heat(r.Limits)...)
 	add(exotherm(at.hot))
 	add(ovenFindings(in, ps, w, r)...)
@@ -97,7 +97,7 @@ func service(in Input, r *Result) fault.Finding {
 	}
 	return fault.Finding{Severity: fault.Stop, Code: "too-hot-in-service",
 		What: "In service the part gets warmer than its glass transition allows.",
-		Why:  fmt.Sprintf("Dry %.0f degC after this cure, less %.0f K when moist, less %d K of margin, the rule of MIL-HDBK-17.", r.Tg.Celsius(), float64(in.WetDrop), ServiceMargin),
+		Why:  fmt.Sprintf("%s, less %d K of margin, the rule of MIL-HDBK-17.", basis(in, r), ServiceMargin),
 		Do:   do}.Against(in.Service.Celsius(), r.ServiceLimit.Celsius(), "degC")
 }
 

@@ -20,6 +20,9 @@ type planner struct {
 
 	cold       float64 // how long the first hold without heat is, s
 	standsCold bool    // it is enough
+
+	did  []program // what was tried and does
+	seen *watch    // the last schedule's run through the real stack
 }
 
 func halfHours(t float64) float64 { return math.Ceil(t/holdStep-1e-9) * holdStep }
@@ -190,6 +193,9 @@ func (p *planner) hotter(cold program, a, ceiling float64) (program, error) {
 		g, firm, err := p.try(cold, a, math.Min(temp, ceiling))
 		if err != nil {
 			return best, err
+		}
+		if firm && g.tg >= p.target {
+			p.did = append(p.did, g)
 		}
 		if firm && p.better(g, best) {
 			best = g

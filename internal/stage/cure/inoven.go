@@ -44,10 +44,13 @@ type Corner struct {
 // its coldest and hottest place.
 type places struct{ mean, cold, hot *watch }
 
-// everywhere runs the schedule at each place of the oven.
-func everywhere(ctx context.Context, in Input, ps []piece, exact bool, off float64) (p places, err error) {
-	if p.mean, err = run(ctx, in, ps, exact, off); err != nil {
-		return p, err
+// everywhere runs the schedule at each place of the oven. seen is that run in the
+// middle where it was made already.
+func everywhere(ctx context.Context, in Input, ps []piece, exact bool, off float64, seen *watch) (p places, err error) {
+	if p.mean = seen; seen == nil {
+		if p.mean, err = run(ctx, in, ps, exact, off); err != nil {
+			return p, err
+		}
 	}
 	p.cold, p.hot = p.mean, p.mean
 	if in.box == nil || in.box.Spread == 0 || !(p.mean.box.top > float64(in.Shop)) {

@@ -1,6 +1,7 @@
 package cure
 
 import (
+	"context"
 	"fmt"
 
 	"laywright/internal/base/num"
@@ -28,6 +29,22 @@ func (p *planner) postCure(g program) (*PostCure, error) {
 		return nil, err
 	}
 	return &PostCure{Lead: si.TemperatureDifference(g.lead()), Fastest: g.rate, Steps: steps, Total: ladder.Total(steps)}, nil
+}
+
+// offer adds what the search has beside its schedule: other choices, the post-cure
+// in steps, and what to change where nothing does.
+func (p *planner) offer(ctx context.Context, best program, r *Result, exact bool) (err error) {
+	if r.PostCure, err = p.postCure(best); err != nil {
+		return err
+	}
+	if r.Choices, err = p.choices(ctx, best, r, exact); err != nil {
+		return err
+	}
+	f, err := p.noSchedule(best)
+	if f.Stage = "cure"; f.Code != "" {
+		r.Findings = append(r.Findings, f)
+	}
+	return err
 }
 
 // slower says how fast the rise in which the oven overtakes the part may be.

@@ -34,8 +34,9 @@ type Result struct {
 	Degree        float64                  `json:"degree_of_cure"`        // at the end, of the least cured place
 	Tg            si.Temperature           `json:"tg_degC"`               // there and then
 	TgWet         si.Temperature           `json:"tg_wet_degC"`
-	ServiceLimit  si.Temperature           `json:"service_limit_degC"` // TgWet less the margin
-	Peak          si.Temperature           `json:"peak_degC"`          // of the laminate
+	TgMeasured    bool                     `json:"tg_measured,omitempty"` // TgWet rests on a measurement
+	ServiceLimit  si.Temperature           `json:"service_limit_degC"`    // TgWet less the margin
+	Peak          si.Temperature           `json:"peak_degC"`             // of the laminate
 	PeakAt        si.Time                  `json:"peak_at_s"`
 	Lag           si.TemperatureDifference `json:"lag_K"`                    // most that the laminate's middle was behind the air
 	Vitrify       *si.Time                 `json:"vitrify_s,omitempty"`      // all of it turns to glass: its Tg passes its temperature
@@ -45,6 +46,7 @@ type Result struct {
 	Total         si.Time                  `json:"total_s"`
 	Schedule      Line                     `json:"schedule"`
 	Chosen        string                   `json:"chosen,omitempty"`    // why this schedule, where it was searched for
+	Choices       []Choice                 `json:"choices,omitempty"`   // the schedule that was found first, then gentler ones
 	PostCure      *PostCure                `json:"post_cure,omitempty"` // in steps, where the schedule was searched for
 	History       History                  `json:"history"`
 	Fit           *resin.Fit               `json:"fit,omitempty"`

@@ -81,6 +81,7 @@ func search(ctx context.Context, in Input, exact bool) (planner, program, error)
 	for {
 		best, err := p.best()
 		if err == nil && short != nil && !best.warm() {
+			p.seen = nil
 			return p, *short, nil
 		}
 		if err != nil || exact || !best.hot && !best.warm() {
@@ -88,6 +89,9 @@ func search(ctx context.Context, in Input, exact bool) (planner, program, error)
 		}
 		promised := best.tg >= p.target
 		best, w, err := p.fit(ctx, best)
+		if in.box == nil {
+			p.seen = w
+		}
 		switch {
 		case err != nil || !best.warm():
 			return p, best, err

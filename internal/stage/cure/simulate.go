@@ -22,7 +22,8 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	traced := len(in.Trace.X) > 0
 	exact := traced || len(in.Mould) == 0 || !reacts(in.Layers)
 	curve, chosen := in.Spec.Schedule.Value, ""
-	var after *PostCure
+	var p planner
+	var best program
 	off := math.Inf(1)
 	if in.Spec.OffMould.Given {
 		off = float64(in.Before + in.Spec.OffMould.Value)
@@ -33,17 +34,13 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	case traced:
 		curve = in.Trace
 	case !in.Spec.Schedule.Given:
-		p, best, err := search(ctx, in, exact)
-		if err != nil {
+		if p, best, err = search(ctx, in, exact); err != nil {
 			return Result{}, err
 		}
 		curve, chosen, off = best.curve(p), p.why(best), best.off(p)
-		if after, err = p.postCure(best); err != nil {
-			return Result{}, err
-		}
 	}
 	ps := splitAt(pieces(curve, in.Before, in.Shop), off)
-	at, err := everywhere(ctx, in, ps, exact, off)
+	at, err := everywhere(ctx, in, ps, exact, off, p.seen)
 	if err != nil {
 		return Result{}, err
 	}
@@ -51,7 +48,7 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	r := w.result(in, ps)
 	r.Oven = inOven(in, ps, at)
 	r.Limits = limits(in, at.hot, exact, r.swing())
-	r.Chosen, r.PostCure = chosen, after
+	r.Chosen = chosen
 	if off < float64(r.Total) {
 		r.OffMould = seconds(&off)
 	}
@@ -59,7 +56,10 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 		return Result{}, err
 	}
 	r.Findings = findings(in, ps, at, &r, exact)
-	return r, nil
+	if chosen != "" {
+		err = p.offer(ctx, best, &r, exact)
+	}
+	return r, err
 }
 
 // reacts reports whether any layer holds wet resin.
@@ -75,7 +75,7 @@ func (w *watch) result(in Input, ps []piece) Result {
 	if w.glass != nil {
 		r.Vitrify, r.VitrifyDegree = seconds(w.glass), &w.glassy
 	}
-	r.TgWet = r.Tg - si.Temperature(in.WetDrop)
+	r.TgWet, r.TgMeasured = wetTg(in, r.Tg)
 	r.ServiceLimit = r.TgWet - ServiceMargin
 	return r
 }
