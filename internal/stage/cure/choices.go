@@ -61,8 +61,9 @@ func (p *planner) choices(ctx context.Context, best program, r *Result, exact bo
 	}
 	out = append(out, shortest)
 	names, others := p.others(best)
+	because := map[string]string{"gentlest": ": the coolest that does", "on the mould": ": the shortest that keeps it on its mould to the end"}
 	for i, g := range others {
-		c := Choice{Name: names[i], Tg: kelvin(g.tg), Peak: kelvin(g.top()), Why: p.why(g)}
+		c := Choice{Name: names[i], Tg: kelvin(g.tg), Peak: kelvin(g.top())}
 		if !exact {
 			var w *watch
 			if g, w, err = p.fit(ctx, g); err != nil {
@@ -71,9 +72,10 @@ func (p *planner) choices(ctx context.Context, best program, r *Result, exact bo
 			if c.Tg = p.in.Law.Glass.Transition(w.least(&w.now)); float64(c.Tg) < p.target || exotherm(w).Code != "" {
 				continue
 			}
-			c.Peak, c.Why = kelvin(w.hottest()), p.why(g)
+			c.Peak = kelvin(w.hottest())
 		}
 		ps := pieces(g.curve(*p), p.in.Before, p.in.Shop)
+		c.Why = p.course(g) + because[c.Name]
 		c.Schedule, c.Total = line(ps), si.Time(ps[len(ps)-1].t1)
 		if g.bare {
 			off := g.off(*p)

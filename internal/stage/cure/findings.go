@@ -1,6 +1,7 @@
 package cure
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -17,7 +18,7 @@ const (
 )
 
 // findings judges the run.
-func findings(in Input, ps []piece, at places, r *Result, exact bool) []fault.Finding {
+func findings(ctx context.Context, in Input, ps []piece, at places, r *Result, exact bool) ([]fault.Finding, error) {
 	w := at.mean
 	var out []fault.Finding
 	add := func(fs ...fault.Finding) {
@@ -30,10 +31,14 @@ func findings(in Input, ps []piece, at places, r *Result, exact bool) []fault.Fi
 	}
 	add(notGelled(w), notFirm(w, r), softens(in, ps, w), takenOffSoft(w, r), service(in, r), unmeasured(in, r), disagrees(in, r), tooCold(in, ps), tooFast(in, ps))
 	add(heat(r.Limits)...)
-	add(exotherm(at.hot))
+	hot, err := inGoes(ctx, in, ps, exotherm(at.hot), exact, r)
+	if err != nil {
+		return nil, err
+	}
+	add(hot)
 	add(ovenFindings(in, ps, w, r)...)
 	add(traced(in), oddConstants(in.Law), beyondSheet(in, w), misfit(in.Law.Fit), assumed(in.Law.Fit), simple(in, exact, r.swing()))
-	return out
+	return out, nil
 }
 
 func celsius(t float64) float64 { return t - 273.15 }

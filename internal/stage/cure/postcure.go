@@ -24,7 +24,7 @@ func (p *planner) postCure(g program) (*PostCure, error) {
 	if !g.hot {
 		return nil, nil
 	}
-	steps, ok, err := ladder.Steps(&p.in.Law, g.degree, kelvin(g.wet), kelvin(g.temp), g.lead(), kelvin(g.tg))
+	steps, ok, err := ladder.Steps(&p.in.Law, g.degree, kelvin(g.wet), kelvin(g.temp), g.lead(), p.ramp(), kelvin(g.tg))
 	if err != nil || !ok {
 		return nil, err
 	}

@@ -176,6 +176,11 @@ func TestFastRampSoftens(t *testing.T) {
 		if (severity(r, "oven-ahead-of-tg") == fault.Caution) != soft {
 			t.Errorf("ramp of %.1f h: findings %+v", hours, r.Findings)
 		}
+		for _, f := range r.Findings { // between +5.6 K at 10 and +2.3 K at 20 K an hour
+			if f.Code == "oven-ahead-of-tg" && !strings.Contains(f.Do, "from 21 to 80 degC at no more than 17.5 K an hour") {
+				t.Errorf("what to do: %s", f.Do)
+			}
+		}
 		if (severity(r, "ramp-too-fast") == fault.Caution) != soft {
 			t.Errorf("ramp of %.1f h: its speed is not judged", hours)
 		}

@@ -55,8 +55,7 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	if r.GelLow, r.GelHigh, err = gelRange(in, ps, w); err != nil {
 		return Result{}, err
 	}
-	r.Findings = findings(in, ps, at, &r, exact)
-	if chosen != "" {
+	if r.Findings, err = findings(ctx, in, ps, at, &r, exact); err == nil && chosen != "" {
 		err = p.offer(ctx, best, &r, exact)
 	}
 	return r, err

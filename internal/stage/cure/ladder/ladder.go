@@ -76,18 +76,19 @@ const (
 
 // Steps returns the shortest holds, at every fifth degree Celsius, from one temperature to
 // another, so that each step is gone up only when the glass transition is lead (K)
-// ahead of the next; the last one is held until it comes to tg. Each step is reached at
+// ahead of the next; the last one is held until it comes to tg; over all, steps go up no
+// faster than limit (K/s). Each step is reached at
 // once, which is harder on the lead than any oven. ok is false where a step would
 // take more than a day.
-func Steps(law *resin.Law, a float64, from, to si.Temperature, lead float64, tg si.Temperature) (out []Step, ok bool, err error) {
+func Steps(law *resin.Law, a float64, from, to si.Temperature, lead, limit float64, tg si.Temperature) (out []Step, ok bool, err error) {
 	c := law.StartWithin(a, tolerance)
 	for at := from; ; {
 		next := min(si.Celsius(rung*(math.Floor(at.Celsius()/rung+1e-6)+1)), to)
-		need := next + si.Temperature(lead)
+		need, least := next+si.Temperature(lead), float64(next-at)/limit
 		if at >= to {
 			need = tg
 		}
-		hold, ok, err := holdUntil(law, c, at, need)
+		hold, ok, err := holdUntil(law, c, at, need, least)
 		if err != nil || !ok {
 			return out, false, err
 		}
@@ -102,15 +103,15 @@ func Steps(law *resin.Law, a float64, from, to si.Temperature, lead float64, tg 
 }
 
 // holdUntil goes on at one temperature, in whole quarters of an hour, until the
-// glass transition is what is needed.
-func holdUntil(law *resin.Law, c *resin.Course, at, need si.Temperature) (si.Time, bool, error) {
+// glass transition is what is needed, and no less than a time given.
+func holdUntil(law *resin.Law, c *resin.Course, at, need si.Temperature, least float64) (si.Time, bool, error) {
 	reached, ok, err := c.Until(func(x resin.Glimpse) float64 {
 		return float64(law.Glass.Transition(x.Degree) - need)
 	}, 0, longest, at, at)
 	if err != nil || !ok {
 		return 0, false, err
 	}
-	whole := si.Time(quarter * math.Ceil(float64(reached)/quarter))
+	whole := si.Time(quarter * math.Ceil(math.Max(float64(reached), least)/quarter-1e-9))
 	return whole, true, c.Follow(reached, whole, at, at, nil)
 }
 

@@ -72,11 +72,14 @@ func TestFastest(t *testing.T) {
 func TestSteps(t *testing.T) {
 	law := sheet()
 	a := afterADay(t, law)
-	steps, ok, err := Steps(&law, a, si.Celsius(21), si.Celsius(80), 3, si.Celsius(90))
+	steps, ok, err := Steps(&law, a, si.Celsius(21), si.Celsius(80), 3, 10.0/3600, si.Celsius(90))
 	if err != nil || !ok || len(steps) < 5 {
 		t.Fatal(steps, ok, err)
 	}
 	c := law.Start(a)
+	if up := Total(steps[:len(steps)-1]); float64(up) < (80-21)/10.0*3600-1 {
+		t.Errorf("59 K in %.2f h is faster than 10 K an hour", float64(up)/3600)
+	}
 	for i, s := range steps {
 		t.Logf("%.0f degC %.2f h, %.1f degC", s.At.Celsius(), float64(s.For)/3600, s.Tg.Celsius())
 		if tg := law.Glass.Transition(c.Degree()); tg-s.At < 2.99 {
@@ -89,7 +92,7 @@ func TestSteps(t *testing.T) {
 	if tg := law.Glass.Transition(c.Degree()); tg < si.Celsius(90) || math.Abs(float64(tg-steps[len(steps)-1].Tg)) > 0.05 {
 		t.Errorf("ends at %.2f degC, told %.2f", tg.Celsius(), steps[len(steps)-1].Tg.Celsius())
 	}
-	if _, ok, _ := Steps(&law, a, si.Celsius(21), si.Celsius(97), 3, si.Celsius(97)); ok {
+	if _, ok, _ := Steps(&law, a, si.Celsius(21), si.Celsius(97), 3, 1, si.Celsius(97)); ok {
 		t.Error("steps go where the glass transition ends")
 	}
 }
