@@ -29,7 +29,7 @@ func findings(ctx context.Context, in Input, ps []piece, at places, r *Result, e
 			}
 		}
 	}
-	add(notGelled(w), notFirm(w, r), softens(in, ps, w), takenOffSoft(w, r), service(in, r), unmeasured(in, r), disagrees(in, r), tooCold(in, ps), tooFast(in, ps))
+	add(notGelled(w), notFirm(w, r), softens(in, ps, w), takenOffSoft(w, r), service(in, r), unmeasured(in, r), disagrees(in, r), tooCold(in, w), tooFast(in, ps))
 	add(heat(r.Limits)...)
 	hot, err := inGoes(ctx, in, ps, exotherm(at.hot), exact, r)
 	if err != nil {
@@ -71,7 +71,7 @@ func softens(in Input, ps []piece, w *watch) fault.Finding {
 		return fault.Finding{}
 	}
 	f := fault.Finding{Severity: fault.Caution, Code: "oven-ahead-of-tg",
-		What: fmt.Sprintf("The oven overtakes the glass transition %.1f h after mixing: the part goes soft.", w.leadAt/3600),
+		What: fmt.Sprintf("%s overtakes the glass transition %.1f h after mixing: the part goes soft.", heats[in.Spec.In], w.leadAt/3600),
 		Why:  "Cure can't keep up with so fast or so hot a rise.",
 		Do:   slower(in, ps, w) + ", or leave the part on its mould and under the bag."}
 	if w.bare {
@@ -79,6 +79,9 @@ func softens(in Input, ps []piece, w *watch) fault.Finding {
 	}
 	return f.Against(w.lead, 0, "K")
 }
+
+// heats is what warms the part.
+var heats = map[Place]string{Room: "The room's warmth", Oven: "The oven", Lamps: "The lamps' heat"}
 
 // takenOffSoft tells of a part that leaves its mould before it stands by itself.
 func takenOffSoft(w *watch, r *Result) fault.Finding {
@@ -106,14 +109,15 @@ func service(in Input, r *Result) fault.Finding {
 		Do:   do}.Against(in.Service.Celsius(), r.ServiceLimit.Celsius(), "degC")
 }
 
-func tooCold(in Input, ps []piece) fault.Finding {
+// tooCold looks at the wet laminate until all of it has gelled, a cold night among it.
+func tooCold(in Input, w *watch) fault.Finding {
 	low := math.Inf(1)
-	for _, p := range ps {
-		if p.t0 == float64(in.Before) {
-			low = math.Min(low, p.a)
+	for i, t := range w.history.time {
+		if t > float64(in.Before) && (w.gelled == nil || t <= *w.gelled) {
+			low = math.Min(low, w.history.air[i])
 		}
 	}
-	if in.MinShop == 0 || low >= float64(in.MinShop) {
+	if in.MinShop == 0 || !(low < float64(in.MinShop)-1e-9) {
 		return fault.Finding{}
 	}
 	return fault.Finding{Severity: fault.Caution, Code: "shop-too-cold",
@@ -282,26 +286,40 @@ func assumed(fit *resin.Fit) fault.Finding {
 		Do:  "Time the gel of a cup and of a film at your own temperature."}
 }
 
+// simple says what the model leaves out.
 func simple(in Input, exact bool, swing si.TemperatureDifference) fault.Finding {
 	f := fault.Finding{Severity: fault.Note, Code: "cure-model",
 		What: "Heat is followed through the thickness only, and the air keeps to the schedule.",
 		Why:  "Edges, thick places and the oven's own warm and cold corners are not seen.",
 		Do:   "Put a probe at the coldest and at the hottest place."}
-	if in.box != nil {
-		f.What = "Heat is followed through the thickness, and the oven as one lump of air and load; its thermostat is averaged."
-		f.Why = fmt.Sprintf("A sensor in still air, shelves that shade each other and heat that radiates straight from the element are not seen; the part swings by up to %.2g K with the thermostat.", float64(swing))
-		if in.box.Spread == 0 {
-			f.Why += " The job does not say how far the oven's places differ (cure.oven.spread)."
-		}
-		f.Do = "Measure the air at the coldest and hottest place of the loaded oven once, and put a probe at both."
+	if exact {
+		f.What, f.Why = "The laminate is taken to have the temperature of the schedule at once.",
+			"Mould and laminate are not both given, so lag and self-heating are not computed."
 	}
-	if !exact {
-		return f
-	}
-	f.What, f.Why = "The laminate is taken to have the temperature of the schedule at once.",
-		"Mould and laminate are not both given, so lag and self-heating are not computed."
-	if len(in.Trace.X) > 0 {
+	switch {
+	case len(in.Trace.X) > 0:
 		f.What, f.Why = "The cure follows the measured temperature.", "Places warmer or colder than the probe cure differently."
+	case in.box != nil:
+		boxModel(in, exact, swing, &f)
+	case in.Spec.In == Room && !in.Spec.Schedule.Given:
+		f.Do = "If the shop cools at night, give its temperature over time as cure.schedule."
+	case in.Spec.In == Lamps && !exact:
+		f.What = "Lamps are taken for warm air over the bag, and heat is followed through the thickness only."
+		f.Why = "What a face takes from a lamp hangs on distance, angle and colour, and the mould's back stays as cold as the shop."
+		f.Do = "Put probes in the middle and at the rim of each lamp's field, and steer by the hottest."
 	}
 	return f
+}
+
+// boxModel says it of a described oven.
+func boxModel(in Input, exact bool, swing si.TemperatureDifference, f *fault.Finding) {
+	f.What = "Heat is followed through the thickness, the oven is one lump of air and load, and its thermostat is averaged."
+	if exact {
+		f.What = "The laminate is taken to have the temperature of the oven's air at once; the oven is one lump of air and load, and its thermostat is averaged."
+	}
+	f.Why = fmt.Sprintf("A sensor in still air, shelves that shade each other and heat that radiates straight from the element are not seen. The part swings by up to %.2g K with the thermostat.", float64(swing))
+	if in.box.Spread == 0 {
+		f.Why += " The job does not say how far the oven's places differ (cure.oven.spread)."
+	}
+	f.Do = "Measure the air at the coldest and hottest place of the loaded oven once, and put a probe at both."
 }
