@@ -182,7 +182,15 @@ func (p *planner) postCure(g program) (*PostCure, error) {
 	if !g.hot {
 		return nil, nil
 	}
-	steps, ok, err := ladder.Steps(&p.in.Law, g.degree, kelvin(g.wet), kelvin(g.temp), g.lead(), p.ramp(), kelvin(g.tg))
+	c, _, err := ladder.Ramp(&p.in.Law, g.degree, kelvin(g.wet), kelvin(g.temp), g.rate)
+	if err != nil {
+		return nil, err
+	}
+	if err = c.Follow(0, si.Time(g.hold), kelvin(g.temp), kelvin(g.temp), nil); err != nil {
+		return nil, err
+	}
+	tg := p.in.Law.Glass.Transition(c.Degree()) // of a thin part, by a hold that a lagging one asked for
+	steps, ok, err := ladder.Steps(&p.in.Law, g.degree, kelvin(g.wet), kelvin(g.temp), g.lead(), p.ramp(), tg)
 	if err != nil || !ok {
 		return nil, err
 	}

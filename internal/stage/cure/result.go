@@ -40,7 +40,7 @@ type Result struct {
 	PeakAt        si.Time                  `json:"peak_at_s"`
 	Lag           si.TemperatureDifference `json:"lag_K"`                    // most that the laminate's middle was behind the air
 	Vitrify       *si.Time                 `json:"vitrify_s,omitempty"`      // all of it turns to glass: its Tg passes its temperature
-	VitrifyDegree *float64                 `json:"vitrify_degree,omitempty"` // the degree of cure by then
+	VitrifyDegree *float64                 `json:"vitrify_degree_of_cure,omitempty"` // the degree of cure by then
 	Limits        []Limit                  `json:"limits,omitempty"`         // what each thing in the stack sees and stands
 	Oven          *InOven                  `json:"oven,omitempty"`
 	Total         si.Time                  `json:"total_s"`
