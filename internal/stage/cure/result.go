@@ -38,10 +38,10 @@ type Result struct {
 	ServiceLimit  si.Temperature           `json:"service_limit_degC"`    // TgWet less the margin
 	Peak          si.Temperature           `json:"peak_degC"`             // of the laminate
 	PeakAt        si.Time                  `json:"peak_at_s"`
-	Lag           si.TemperatureDifference `json:"lag_K"`                    // most that the laminate's middle was behind the air
-	Vitrify       *si.Time                 `json:"vitrify_s,omitempty"`      // all of it turns to glass: its Tg passes its temperature
+	Lag           si.TemperatureDifference `json:"lag_K"`                            // most that the laminate's middle was behind the air
+	Vitrify       *si.Time                 `json:"vitrify_s,omitempty"`              // all of it turns to glass: its Tg passes its temperature
 	VitrifyDegree *float64                 `json:"vitrify_degree_of_cure,omitempty"` // the degree of cure by then
-	Limits        []Limit                  `json:"limits,omitempty"`         // what each thing in the stack sees and stands
+	Limits        []Limit                  `json:"limits,omitempty"`                 // what each thing in the stack sees and stands
 	Oven          *InOven                  `json:"oven,omitempty"`
 	Total         si.Time                  `json:"total_s"`
 	Schedule      Line                     `json:"schedule"`

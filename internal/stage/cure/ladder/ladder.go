@@ -76,7 +76,7 @@ const (
 
 // Steps returns the shortest holds, at every fifth degree Celsius, from one temperature to
 // another, so that each step is gone up only when the glass transition is lead (K)
-// ahead of the next; the last one is held until it comes to tg; over all, steps go up no
+// ahead of the next; the last one is held until it comes to tg; after the first, steps go up no
 // faster than limit (K/s). Each step is reached at
 // once, which is harder on the lead than any oven. ok is false where a step would
 // take more than a day.
@@ -84,7 +84,10 @@ func Steps(law *resin.Law, a float64, from, to si.Temperature, lead, limit float
 	c := law.StartWithin(a, tolerance)
 	for at := from; ; {
 		next := min(si.Celsius(rung*(math.Floor(at.Celsius()/rung+1e-6)+1)), to)
-		need, least := next+si.Temperature(lead), float64(next-at)/limit
+		need, least := next+si.Temperature(lead), 0.0
+		if at > from { // there it stands already
+			least = float64(next-at) / limit
+		}
 		if at >= to {
 			need = tg
 		}
