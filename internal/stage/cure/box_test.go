@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 	"laywright/internal/base/fault"
+	"laywright/internal/base/resin"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/cure/oven"
 )
@@ -161,5 +162,27 @@ func TestWeakOven(t *testing.T) {
 	in.Spec.In = Room
 	if _, err := Simulate(context.Background(), in); err == nil {
 		t.Error("a room has an oven")
+	}
+}
+
+// Two days in an oven whose heater is small.
+func BenchmarkInOven(b *testing.B) {
+	resins, err := library()
+	if err != nil {
+		b.Fatal(err)
+	}
+	law, err := resin.New("r", resins["laminating-epoxy-slow"])
+	if err != nil {
+		b.Fatal(err)
+	}
+	in := Input{Law: law, Shop: si.Celsius(16), Area: 0.5,
+		Mould:  []Layer{{Name: "plywood", Thickness: 0.018, Fraction: 1, Density: 600, Cp: 1600, K: 0.13}},
+		Layers: []Layer{{Name: "carbon", Thickness: 0.002, Fraction: 0.44, Density: 1780, Cp: 800, K: 3}}}
+	in.Spec.Oven = foamBox(400)
+	in.Spec.Schedule = given(0, 16, 1440, 16, 1680, 60, 2760, 60, 2880, 20)
+	for b.Loop() {
+		if _, err := Simulate(context.Background(), in); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
