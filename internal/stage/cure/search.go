@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"laywright/internal/base/resin"
 	"laywright/internal/base/si"
 )
 
@@ -126,7 +127,11 @@ func (p *planner) fit(ctx context.Context, g program) (program, *watch, error) {
 		case n < rounds && g.warm() && (!stands || !enough && !g.hot) && g.first < patience:
 			g.first = math.Min(patience, halfHours(drawn*g.first))
 		case n < rounds && g.hot && !enough && g.hold+holdStep <= longestHot:
-			g.hold += holdStep
+			more, err := p.lacking(w, g.temp)
+			if err != nil {
+				return g, nil, err
+			}
+			g.hold = math.Min(g.hold+more, longestHot)
 		default:
 			if g.warm() {
 				g.tg, g.stands = tg, g.stands && stands
@@ -134,6 +139,15 @@ func (p *planner) fit(ctx context.Context, g program) (program, *watch, error) {
 			return g, w, nil
 		}
 	}
+}
+
+// lacking returns how much longer a hold at temp must be at the least for what the
+// stack has come to: no place in it is hotter than that for long.
+func (p *planner) lacking(w *watch, temp float64) (float64, error) {
+	c := p.in.Law.StartWithin(w.least(&w.now), coarse)
+	at, _, err := c.Until(func(x resin.Glimpse) float64 { return float64(p.in.Law.Glass.Transition(x.Degree)) - p.target },
+		0, longestHot, kelvin(temp), kelvin(temp))
+	return math.Max(holdStep, halfHours(float64(at))), err
 }
 
 // weakest returns the lowest limit of what is heated, K.
