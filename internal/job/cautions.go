@@ -1,6 +1,9 @@
 package job
 
-import "laywright/internal/base/fault"
+import (
+	"laywright/internal/base/fault"
+	"laywright/internal/stage/cure"
+)
 
 // Caution is a danger of the work and what to do about it. Facts are those of
 // the sources named in docs/sources.md under "cautions"; where none is named
@@ -48,7 +51,11 @@ func (p Plan) Cautions() (out []Caution) {
 	return out
 }
 
+// ovenUsed tells whether anything warms the part but the room.
 func (p Plan) ovenUsed() bool {
+	if c := p.Spec.Cure; c != nil && c.In == cure.Room {
+		return false
+	}
 	for _, t := range p.Cure.Schedule.Temperature {
 		if t > p.Spec.Shop.temperature()+5 {
 			return true

@@ -41,13 +41,14 @@ func (l link) cure() (in cure.Input, err error) {
 	}
 	in.Shop = l.spec.Shop.temperature()
 	in.WetDrop, in.Ramp, in.MinShop = record.WetDrop.Or(0), record.RampLimit.Or(0), record.MinShop.Or(0)
+	in.Matters, in.TgMeasured = l.spec.Job.Consequence != "", record.Tg.Full.Origin == material.Measured
 	if d := l.plan.Duty; d != nil && d.Loads != nil {
 		in.Service = d.Loads.Wall
 	}
 	if l.plan.Bag == nil || l.surface() == nil || l.plan.Wetout == nil {
 		return in, nil
 	}
-	in.Before = l.untilVacuum()
+	in.Before, in.Area = l.untilVacuum(), l.plan.Mould.Area
 	in.Mould = l.mouldLayers()
 	in.Layers = l.warmed()
 	in.Bag, err = l.covers()
@@ -90,7 +91,7 @@ func (l link) warmed() (out []cure.Layer) {
 }
 
 func (l link) covers() (out []cure.Cover, err error) {
-	for _, use := range []material.Use{material.PeelPly, material.ReleaseFilm, material.Bleeder, material.BagFilm} {
+	for _, use := range []material.Use{material.PeelPly, material.ReleaseFilm, material.Bleeder, material.BagFilm, material.SealantTape} {
 		c, err := l.consumable(use)
 		if err != nil {
 			return nil, err

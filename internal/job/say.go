@@ -37,5 +37,8 @@ func (p *Plan) say() {
 	}
 	if p.Cure != nil {
 		told(&p.Cure.Chosen)
+		for i := range p.Cure.Choices {
+			told(&p.Cure.Choices[i].Why)
+		}
 	}
 }

@@ -127,6 +127,13 @@ func curePicture(p job.Plan) picture {
 		Right: &draw.Axis{Label: "degree of cure", Low: 0, High: 1},
 		Series: []draw.Series{{Label: "laminate", X: times, Y: temperature}, {Label: "glass transition", X: times, Y: tg},
 			{Label: "cure", X: times, Y: degree, OnRight: true}}}
+	if c.Oven != nil {
+		air := make([]float64, len(times))
+		for i := range air {
+			air[i] = shown(system, c.History.Air[i])
+		}
+		chart.Series = append(chart.Series, draw.Series{Label: "oven's air", X: times, Y: air})
+	}
 	if c.Demould != nil {
 		chart.Limits = append(chart.Limits, draw.Limit{At: float64(*c.Demould) / size, Label: "off the mould", Vertical: true, Plain: true})
 	}

@@ -23,7 +23,7 @@ func (t *writer) cure() {
 	}
 	probes := []string{"Recorder", "Probe 1 at (coldest)", "Probe 2 at (thickest)", "Probe 3 in the air"}
 	if t.warned["oven-fire"] {
-		probes = append(probes, "Second cut-out at")
+		probes = append(probes, t.cutOut())
 	}
 	t.fields(probes...)
 	var rows [][]string
@@ -41,9 +41,16 @@ func (t *writer) cure() {
 		add("Off the mould, not before", minutes(*c.Demould)+" after mixing")
 	}
 	add("Warmest place of the laminate", show(t.words, c.Peak))
+	if c.Vitrify != nil && (c.Demould == nil || *c.Vitrify < *c.Demould) {
+		add("Turns to glass, and hardly goes on at that warmth", minutes(*c.Vitrify)+" after mixing")
+	}
 	add("Glass transition, dry, at the end", show(t.words, c.Tg))
 	add("Warmest service, moist", show(t.words, c.ServiceLimit))
+	t.oven(add)
 	t.Table(draw.Table{Columns: []draw.Column{{Head: "Forecast", Share: 3}, {Head: "Number", Share: 2}, {Head: "Found", Share: 2}}, Rows: facts, MinRow: 7, Upright: true})
+	t.stands()
+	t.steady()
+	t.instead()
 	if t.made() {
 		t.hold("Cure within limits, record kept")
 	}

@@ -1,11 +1,13 @@
 package cure
 
 import (
+	"context"
 	"fmt"
 	"math"
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/resin"
+	"laywright/internal/base/si"
 )
 
 // Caps on heat. A hot laminate of an ordinary epoxy discolours and cracks past
@@ -16,7 +18,8 @@ const (
 )
 
 // findings judges the run.
-func findings(in Input, ps []piece, w *watch, r *Result, exact bool) []fault.Finding {
+func findings(ctx context.Context, in Input, ps []piece, at places, r *Result, exact bool) ([]fault.Finding, error) {
+	w := at.mean
 	var out []fault.Finding
 	add := func(fs ...fault.Finding) {
 		for _, f := range fs {
@@ -26,10 +29,16 @@ func findings(in Input, ps []piece, w *watch, r *Result, exact bool) []fault.Fin
 			}
 		}
 	}
-	add(notGelled(w), notFirm(w, r), softens(w), takenOffSoft(w, r), service(in, r), tooCold(in, ps), tooFast(in, ps))
-	add(heat(in, w, exact)...)
-	add(traced(in), oddConstants(in.Law), beyondSheet(in, w), misfit(in.Law.Fit), assumed(in.Law.Fit), simple(in, exact))
-	return out
+	add(notGelled(w), notFirm(w, r), softens(in, ps, w), takenOffSoft(w, r), service(in, r), unmeasured(in, r), disagrees(in, r), tooCold(in, w), tooFast(in, ps))
+	add(heat(r.Limits)...)
+	hot, err := inGoes(ctx, in, ps, exotherm(at.hot), exact, r)
+	if err != nil {
+		return nil, err
+	}
+	add(hot)
+	add(ovenFindings(in, ps, w, r)...)
+	add(traced(in), oddConstants(in.Law), beyondSheet(in, w), misfit(in.Law.Fit), assumed(in.Law.Fit), simple(in, exact, r.swing()))
+	return out, nil
 }
 
 func celsius(t float64) float64 { return t - 273.15 }
@@ -57,19 +66,22 @@ func notFirm(w *watch, r *Result) fault.Finding {
 
 // softens tells where the oven overtakes the glass transition of a part that had
 // been firm.
-func softens(w *watch) fault.Finding {
+func softens(in Input, ps []piece, w *watch) fault.Finding {
 	if w.firm == nil || !(w.lead < 0) {
 		return fault.Finding{}
 	}
 	f := fault.Finding{Severity: fault.Caution, Code: "oven-ahead-of-tg",
-		What: fmt.Sprintf("The oven overtakes the glass transition %.1f h after mixing: the part goes soft.", w.leadAt/3600),
+		What: fmt.Sprintf("%s overtakes the glass transition %.1f h after mixing: the part goes soft.", heats[in.Spec.In], w.leadAt/3600),
 		Why:  "Cure can't keep up with so fast or so hot a rise.",
-		Do:   "Ramp slower or hold half-way, or leave the part on its mould and under the bag."}
+		Do:   slower(in, ps, w) + ", or leave the part on its mould and under the bag."}
 	if w.bare {
 		f.Severity, f.What = fault.Stop, f.What[:len(f.What)-1]+", with no mould to hold it."
 	}
 	return f.Against(w.lead, 0, "K")
 }
+
+// heats is what warms the part.
+var heats = map[Place]string{Room: "The room's warmth", Oven: "The oven", Lamps: "The lamps' heat"}
 
 // takenOffSoft tells of a part that leaves its mould before it stands by itself.
 func takenOffSoft(w *watch, r *Result) fault.Finding {
@@ -93,18 +105,19 @@ func service(in Input, r *Result) fault.Finding {
 	}
 	return fault.Finding{Severity: fault.Stop, Code: "too-hot-in-service",
 		What: "In service the part gets warmer than its glass transition allows.",
-		Why:  fmt.Sprintf("Dry %.0f degC after this cure, less %.0f K when moist, less %d K of margin, the rule of MIL-HDBK-17.", r.Tg.Celsius(), float64(in.WetDrop), ServiceMargin),
+		Why:  fmt.Sprintf("%s, less %d K of margin, the rule of MIL-HDBK-17.", basis(in, r), ServiceMargin),
 		Do:   do}.Against(in.Service.Celsius(), r.ServiceLimit.Celsius(), "degC")
 }
 
-func tooCold(in Input, ps []piece) fault.Finding {
+// tooCold looks at the wet laminate until all of it has gelled, a cold night among it.
+func tooCold(in Input, w *watch) fault.Finding {
 	low := math.Inf(1)
-	for _, p := range ps {
-		if p.t0 == float64(in.Before) {
-			low = math.Min(low, p.a)
+	for i, t := range w.history.time {
+		if t > float64(in.Before) && (w.gelled == nil || t <= *w.gelled) {
+			low = math.Min(low, w.history.air[i])
 		}
 	}
-	if in.MinShop == 0 || low >= float64(in.MinShop) {
+	if in.MinShop == 0 || !(low < float64(in.MinShop)-1e-9) {
 		return fault.Finding{}
 	}
 	return fault.Finding{Severity: fault.Caution, Code: "shop-too-cold",
@@ -134,57 +147,47 @@ func tooFast(in Input, ps []piece) fault.Finding {
 	return f.Against(fastest, float64(in.Ramp), "K/h")
 }
 
-// heat holds the peak against what resin, layers and bag stand.
-func heat(in Input, w *watch, exact bool) []fault.Finding {
-	var out []fault.Finding
-	peak := w.hottest()
-	judge := func(name string, seen, limit float64) {
-		if limit == 0 || seen <= limit-limitHand+0.5 {
-			return
+// heat holds what each thing in the stack sees against what it stands.
+func heat(ls []Limit) (out []fault.Finding) {
+	for _, l := range ls {
+		if l.Limit == nil || float64(*l.Margin) >= limitHand-0.5 {
+			continue
+		}
+		name := l.Name
+		if l.Of == "mould" {
+			name = "The mould (" + name + ")"
 		}
 		f := fault.Finding{Severity: fault.Caution, Code: "near-heat-limit",
 			What: fmt.Sprintf("%s gets within %.0f K of what it stands.", name, limitHand),
 			Why:  "An oven swings, and a laminate heats itself.",
 			Do:   "Keep some way below the limit, and measure at this place."}
-		if seen > limit {
+		if *l.Margin < 0 {
 			f.Severity, f.Code = fault.Stop, "heat-limit"
 			f.What = fmt.Sprintf("%s gets hotter than it stands.", name)
 			f.Do = "Gel at room temperature before heating, hold cooler, or use another material."
 		}
-		out = append(out, f.Against(celsius(seen), celsius(limit), "degC"))
+		out = append(out, f.Against(l.Seen.Celsius(), l.Limit.Celsius(), "degC"))
 	}
-	for i, l := range in.Mould {
-		seen := w.bound
-		if !exact {
-			seen = w.peak[i]
-		}
-		judge("The mould ("+l.Name+")", seen, float64(l.Limit))
-	}
-	for i, l := range in.Layers {
-		seen := peak
-		if !exact {
-			seen = w.peak[len(in.Mould)+i]
-		}
-		judge(l.Name, seen, float64(l.Limit))
-	}
-	for _, c := range in.Bag {
-		judge(c.Name, w.bound, float64(c.Limit))
-	}
-	hottestAir := 0.0
+	return out
+}
+
+// exotherm tells of a laminate that runs ahead of the air by itself.
+func exotherm(w *watch) fault.Finding {
+	peak, hottestAir := w.hottest(), 0.0
 	for _, t := range w.history.air {
 		hottestAir = math.Max(hottestAir, t)
 	}
 	const own = 15.0 // K above the air: heat of the reaction, not of the oven
-	if peak > hottestAir+own {
-		f := fault.Finding{Severity: fault.Caution, Code: "exotherm", What: "The laminate heats itself well above the air.",
-			Why: "The resin reacts faster than its heat leaves through the mould and the bag.",
-			Do:  "Lay it in two goes, or let it gel at room temperature before heating."}
-		if peak > resinCap {
-			f.Severity = fault.Stop
-		}
-		out = append(out, f.Against(celsius(peak), math.Max(celsius(hottestAir)+own, celsius(resinCap)), "degC"))
+	if peak <= hottestAir+own {
+		return fault.Finding{}
 	}
-	return out
+	f := fault.Finding{Severity: fault.Caution, Code: "exotherm", What: "The laminate heats itself well above the air.",
+		Why: "The resin reacts faster than its heat leaves through the mould and the bag.",
+		Do:  "Lay it in two goes, or let it gel at room temperature before heating."}
+	if peak > resinCap {
+		f.Severity = fault.Stop
+	}
+	return f.Against(celsius(peak), math.Max(celsius(hottestAir)+own, celsius(resinCap)), "degC")
 }
 
 // traced says how a measured trace and a schedule share the time.
@@ -283,18 +286,40 @@ func assumed(fit *resin.Fit) fault.Finding {
 		Do:  "Time the gel of a cup and of a film at your own temperature."}
 }
 
-func simple(in Input, exact bool) fault.Finding {
+// simple says what the model leaves out.
+func simple(in Input, exact bool, swing si.TemperatureDifference) fault.Finding {
 	f := fault.Finding{Severity: fault.Note, Code: "cure-model",
 		What: "Heat is followed through the thickness only, and the air keeps to the schedule.",
 		Why:  "Edges, thick places and the oven's own warm and cold corners are not seen.",
 		Do:   "Put a probe at the coldest and at the hottest place."}
-	if !exact {
-		return f
+	if exact {
+		f.What, f.Why = "The laminate is taken to have the temperature of the schedule at once.",
+			"Mould and laminate are not both given, so lag and self-heating are not computed."
 	}
-	f.What, f.Why = "The laminate is taken to have the temperature of the schedule at once.",
-		"Mould and laminate are not both given, so lag and self-heating are not computed."
-	if len(in.Trace.X) > 0 {
+	switch {
+	case len(in.Trace.X) > 0:
 		f.What, f.Why = "The cure follows the measured temperature.", "Places warmer or colder than the probe cure differently."
+	case in.box != nil:
+		boxModel(in, exact, swing, &f)
+	case in.Spec.In == Room && !in.Spec.Schedule.Given:
+		f.Do = "If the shop cools at night, give its temperature over time as cure.schedule."
+	case in.Spec.In == Lamps && !exact:
+		f.What = "Lamps are taken for warm air over the bag, and heat is followed through the thickness only."
+		f.Why = "What a face takes from a lamp hangs on distance, angle and colour, and the mould's back stays as cold as the shop."
+		f.Do = "Put probes in the middle and at the rim of each lamp's field, and steer by the hottest."
 	}
 	return f
+}
+
+// boxModel says it of a described oven.
+func boxModel(in Input, exact bool, swing si.TemperatureDifference, f *fault.Finding) {
+	f.What = "Heat is followed through the thickness, the oven is one lump of air and load, and its thermostat is averaged."
+	if exact {
+		f.What = "The laminate is taken to have the temperature of the oven's air at once; the oven is one lump of air and load, and its thermostat is averaged."
+	}
+	f.Why = fmt.Sprintf("A sensor in still air, shelves that shade each other and heat that radiates straight from the element are not seen. The part swings by up to %.2g K with the thermostat.", float64(swing))
+	if in.box.Spread == 0 {
+		f.Why += " The job does not say how far the oven's places differ (cure.oven.spread)."
+	}
+	f.Do = "Measure the air at the coldest and hottest place of the loaded oven once, and put a probe at both."
 }

@@ -5,6 +5,7 @@ import (
 
 	"laywright/internal/base/resin"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cure/ladder"
 )
 
 // planner tries schedules on resin that follows the air.
@@ -19,6 +20,9 @@ type planner struct {
 
 	cold       float64 // how long the first hold without heat is, s
 	standsCold bool    // it is enough
+
+	did  []program // what was tried and does
+	seen *watch    // the last schedule's run through the real stack
 }
 
 func halfHours(t float64) float64 { return math.Ceil(t/holdStep-1e-9) * holdStep }
@@ -145,7 +149,8 @@ func (p *planner) first(wet, limit float64) (g program, degree float64, err erro
 			return g, 0, err
 		}
 	}
-	g.total, g.tg = g.up+g.first, float64(p.in.Law.Glass.Transition(c.Degree()))
+	g.degree = c.Degree()
+	g.total, g.tg = g.up+g.first, float64(p.in.Law.Glass.Transition(g.degree))
 	if g.warm() {
 		g.total += p.cooling(wet)
 	}
@@ -189,6 +194,9 @@ func (p *planner) hotter(cold program, a, ceiling float64) (program, error) {
 		if err != nil {
 			return best, err
 		}
+		if firm && g.tg >= p.target {
+			p.did = append(p.did, g)
+		}
 		if firm && p.better(g, best) {
 			best = g
 		}
@@ -217,31 +225,11 @@ func (p *planner) better(g, than program) bool {
 // the slowest ramp overtakes the glass transition.
 func (p *planner) try(cold program, a, temp float64) (g program, firm bool, err error) {
 	g = cold
-	ahead := keepAhead
-	if g.bare {
-		ahead = freeAhead
-	}
+	ahead := g.lead()
 	g.hot, g.temp = true, temp
-	g.rate = p.ramp()
 	var c *resin.Course
-	const halvings = 2
-	for range halvings + 1 {
-		c = p.in.Law.StartWithin(a, coarse)
-		lead := math.Inf(1)
-		err = c.Follow(0, si.Time((temp-g.wet)/g.rate), kelvin(g.wet), kelvin(temp), func(_, to resin.Glimpse, _ func(si.Time) float64) bool {
-			lead = math.Min(lead, float64(p.in.Law.Glass.Transition(to.Degree)-to.Temperature))
-			return true
-		})
-		if err != nil {
-			return g, false, err
-		}
-		if firm = lead >= ahead; firm {
-			break
-		}
-		g.rate /= 2
-	}
-	if !firm {
-		return g, false, nil
+	if g.rate, c, firm, err = ladder.Fastest(&p.in.Law, a, kelvin(g.wet), kelvin(temp), ahead, p.ramp()); err != nil || !firm {
+		return g, false, err
 	}
 	at, ok, err := c.Until(p.enough, 0, longestHot, kelvin(temp), kelvin(temp))
 	if err != nil {
@@ -252,8 +240,7 @@ func (p *planner) try(cold program, a, temp float64) (g program, firm bool, err 
 	} else {
 		// The course ran the longest hold in vain: go back to a reasonable one.
 		g.hold, at = settled, 0
-		c = p.in.Law.StartWithin(a, coarse)
-		if err = c.Follow(0, si.Time((temp-g.wet)/g.rate), kelvin(g.wet), kelvin(temp), nil); err != nil {
+		if c, _, err = ladder.Ramp(&p.in.Law, a, kelvin(g.wet), kelvin(temp), g.rate); err != nil {
 			return g, false, err
 		}
 	}

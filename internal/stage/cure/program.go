@@ -12,6 +12,7 @@ type program struct {
 	wet    float64 // temperature of the first hold, K
 	up     float64 // ramp to it; 0 at room temperature
 	first  float64 // first hold
+	degree float64 // of cure after it
 	stands bool    // the part stands by itself after it
 	hot    bool
 	bare   bool // the post-cure is done off the mould
@@ -20,6 +21,14 @@ type program struct {
 	hold   float64
 	tg     float64 // at the end of the last hold
 	total  float64 // after in.Before
+}
+
+// lead is how far the glass transition must stay ahead of the post-cure's ramp, K.
+func (g program) lead() float64 {
+	if g.bare {
+		return freeAhead
+	}
+	return keepAhead
 }
 
 // warm reports whether the wet laminate is heated.
@@ -54,14 +63,32 @@ func (g program) off(p planner) float64 {
 	return float64(p.in.Before) + g.up + g.first
 }
 
+// course tells the steps of a schedule in words.
+func (p *planner) course(g program) string {
+	text := fmt.Sprintf("%.3g h at %.0f degC until it stands by itself", g.first/3600, celsius(g.wet))
+	if g.warm() {
+		text = fmt.Sprintf("%.3g K an hour to %.0f degC under the bag and %s", p.ramp()*3600, celsius(g.wet), text)
+	}
+	if !g.hot {
+		return text
+	}
+	if g.bare {
+		text += ", then off the mould, which with its bag stands no more than " + fmt.Sprintf("%.0f degC", celsius(p.bound))
+	}
+	return text + fmt.Sprintf(", then %.3g K an hour to %.0f degC and %.3g h there", g.rate*3600, celsius(g.temp), g.hold/3600)
+}
+
 // why says how the schedule was chosen.
 func (p *planner) why(g program) string {
 	if !g.stands {
 		return p.whyNot(g)
 	}
-	text := fmt.Sprintf("%.3g h at %.0f degC until it stands by itself", g.first/3600, celsius(g.wet))
+	text, ceiling := p.course(g), p.bound
 	if g.warm() {
-		text = fmt.Sprintf("%s: %.3g K an hour to %.0f degC under the bag and %s", p.slow(), p.ramp()*3600, celsius(g.wet), text)
+		text = p.slow() + ": " + text
+	}
+	if g.bare {
+		ceiling = p.free
 	}
 	switch {
 	case !g.hot && p.target > 0 && g.tg < p.target && p.in.Spec.In == Room:
@@ -72,14 +99,7 @@ func (p *planner) why(g program) string {
 		return text + fmt.Sprintf(" and its glass transition has come to the %.0f degC wanted", celsius(p.target))
 	case !g.hot:
 		return text + "; no post-cure is needed"
-	}
-	ceiling := p.bound
-	if g.bare {
-		text += ", then off the mould, which with its bag stands no more than " + fmt.Sprintf("%.0f degC", celsius(p.bound))
-		ceiling = p.free
-	}
-	text += fmt.Sprintf(", then %.3g K an hour to %.0f degC and %.3g h there", g.rate*3600, celsius(g.temp), g.hold/3600)
-	if g.tg < p.target {
+	case g.tg < p.target:
 		return text + fmt.Sprintf("; no hold up to %.0f degC brings the glass transition to the %.0f degC wanted", celsius(ceiling), celsius(p.target))
 	}
 	return text + fmt.Sprintf(": the shortest of the holds up to %.0f degC that bring the glass transition to %.0f degC", celsius(ceiling), celsius(p.target))

@@ -21,6 +21,9 @@ func run(ctx context.Context, in Input, ps []piece, exact bool, off float64) (*w
 	w := &watch{law: &in.Law, lead: math.Inf(1), ends: sampleTimes(ps, maxHistory*3/4)}
 	now := &ps[0]
 	w.air = func(t float64) float64 { return now.at(min(t, now.t1)) }
+	if w.box = inBox(in, ps, w.air, func() float64 { return now.slope() }); w.box != nil {
+		w.air = w.box.here
+	}
 	var y []float64
 	var s *num.Solver
 	if exact {
@@ -64,6 +67,10 @@ func run(ctx context.Context, in Input, ps []piece, exact bool, off float64) (*w
 func (w *watch) follow(in Input) ([]float64, *num.Solver) {
 	w.wet, w.layer, w.peak = []int{0}, []int{0}, make([]float64, 1)
 	w.now = view{temp: make([]float64, 1), cure: make([]float64, 1)}
+	if x := w.box; x != nil {
+		w.unpack = func(t float64, y []float64, v *view) { v.cure[0] = x.unfold(y)[1]; v.temp[0] = x.here(t) }
+		return x.enter(nil, []float64{float64(in.Shop), 0})
+	}
 	w.unpack = func(t float64, y []float64, v *view) { v.temp[0], v.cure[0] = w.air(t), y[0] }
 	p := num.Problem{N: 1, Scale: []float64{1}, F: func(t float64, y, dy []float64) {
 		dy[0] = in.Law.Rate(kelvin(w.air(t)), y[0])
@@ -89,19 +96,30 @@ func (w *watch) stack(in Input, air func(float64) float64) ([]float64, *num.Solv
 	}
 	w.peak = make([]float64, len(in.Mould)+len(in.Layers))
 	w.survey(b)
+	return w.start(b, y)
+}
+
+// start returns the state and the solver of a stack, in its oven where there is one.
+func (w *watch) start(b *slab, y []float64) ([]float64, *num.Solver) {
+	if w.box != nil {
+		return w.box.enter(b, y)
+	}
 	return y, num.NewSolver(b.problem(), slabTolerance)
 }
 
 // strip takes mould and bag away: the laminate goes on as it is, air on both faces.
 func (w *watch) strip(in Input, y []float64) ([]float64, *num.Solver) {
 	h := float64(in.Spec.Air)
+	if w.box != nil {
+		y = w.box.unfold(y)
+	}
 	cells := len(w.layer)
 	b := &slab{law: &in.Law}
 	b.cut(in.Layers, len(in.Mould), laminateCells)
 	b.join(h, h)
 	b.front, b.back = w.air, w.air
 	w.survey(b)
-	return append([]float64{}, y[2*(cells-len(b.cells)):]...), num.NewSolver(b.problem(), slabTolerance)
+	return w.start(b, append([]float64{}, y[2*(cells-len(b.cells)):]...))
 }
 
 // survey tells the watch which cells there are and how to read the state.
@@ -115,6 +133,9 @@ func (w *watch) survey(b *slab) {
 		}
 	}
 	w.unpack = func(_ float64, y []float64, v *view) {
+		if w.box != nil {
+			y = w.box.unfold(y)
+		}
 		for i := range v.temp {
 			v.temp[i], v.cure[i] = y[2*i], y[2*i+1]
 		}

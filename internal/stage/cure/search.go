@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"laywright/internal/base/fault"
+	"laywright/internal/base/resin"
 	"laywright/internal/base/si"
 )
 
@@ -40,8 +40,8 @@ const sunHeated = 273.15 + 55
 //
 //  1. at room temperature (never colder than the resin may be worked, where an
 //     oven can help) until the part stands by itself, a tenth more for doubt;
-//  2. a ramp at the resin's own limit, halved until the glass transition stays
-//     keepAhead above the oven;
+//  2. a ramp at the resin's own limit, or the fastest in half kelvins an hour by
+//     which the glass transition stays keepAhead above the oven;
 //  3. a hold until the glass transition allows the service temperature; holds
 //     every tempStep up to the weakest limit in the stack are tried, the
 //     shortest whole is taken, of two within an hour the cooler;
@@ -63,8 +63,15 @@ const sunHeated = 273.15 + 55
 // in which it lags so far that no hold helps is made warmer.
 func search(ctx context.Context, in Input, exact bool) (planner, program, error) {
 	p := planner{in: in, room: float64(in.Shop), target: wanted(in)}
-	p.bound = math.Min(float64(in.Spec.Hottest), weakest(in.Mould, in.Layers, in.Bag)-limitHand)
-	p.free = math.Min(float64(in.Spec.Hottest), weakest(nil, in.Layers, nil)-limitHand)
+	hand := limitHand
+	if b := in.box; b != nil { // what the hottest place and the thermostat add; the coldest must do
+		hand += (b.Spread + b.Band) / 2
+		if b.Spread > 0 {
+			p.in.place = -1
+		}
+	}
+	p.bound = math.Min(float64(in.Spec.Hottest), weakest(in.Mould, in.Layers, in.Bag)-hand)
+	p.free = math.Min(float64(in.Spec.Hottest), weakest(nil, in.Layers, nil)-hand)
 	if in.Spec.In == Room {
 		p.bound, p.free = p.room, p.room
 	} else {
@@ -75,6 +82,7 @@ func search(ctx context.Context, in Input, exact bool) (planner, program, error)
 	for {
 		best, err := p.best()
 		if err == nil && short != nil && !best.warm() {
+			p.seen = nil
 			return p, *short, nil
 		}
 		if err != nil || exact || !best.hot && !best.warm() {
@@ -82,10 +90,13 @@ func search(ctx context.Context, in Input, exact bool) (planner, program, error)
 		}
 		promised := best.tg >= p.target
 		best, w, err := p.fit(ctx, best)
+		if in.box == nil {
+			p.seen = w
+		}
 		switch {
 		case err != nil || !best.warm():
 			return p, best, err
-		case heatsItself(in, w):
+		case exotherm(w).Code != "":
 			p.warmest = best.wet - tempStep
 		case !best.stands || promised && best.tg < p.target:
 			p.coolest, short = nextStep(best.wet), &best
@@ -116,7 +127,11 @@ func (p *planner) fit(ctx context.Context, g program) (program, *watch, error) {
 		case n < rounds && g.warm() && (!stands || !enough && !g.hot) && g.first < patience:
 			g.first = math.Min(patience, halfHours(drawn*g.first))
 		case n < rounds && g.hot && !enough && g.hold+holdStep <= longestHot:
-			g.hold += holdStep
+			more, err := p.lacking(w, g.temp)
+			if err != nil {
+				return g, nil, err
+			}
+			g.hold = math.Min(g.hold+more, longestHot)
 		default:
 			if g.warm() {
 				g.tg, g.stands = tg, g.stands && stands
@@ -126,9 +141,13 @@ func (p *planner) fit(ctx context.Context, g program) (program, *watch, error) {
 	}
 }
 
-// heatsItself reports whether the laminate runs ahead of the oven by itself.
-func heatsItself(in Input, w *watch) bool {
-	return slices.ContainsFunc(heat(in, w, false), func(f fault.Finding) bool { return f.Code == "exotherm" })
+// lacking returns how much longer a hold at temp must be at the least for what the
+// stack has come to: no place in it is hotter than that for long.
+func (p *planner) lacking(w *watch, temp float64) (float64, error) {
+	c := p.in.Law.StartWithin(w.least(&w.now), coarse)
+	at, _, err := c.Until(func(x resin.Glimpse) float64 { return float64(p.in.Law.Glass.Transition(x.Degree)) - p.target },
+		0, longestHot, kelvin(temp), kelvin(temp))
+	return math.Max(holdStep, halfHours(float64(at))), err
 }
 
 // weakest returns the lowest limit of what is heated, K.

@@ -22,6 +22,8 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	traced := len(in.Trace.X) > 0
 	exact := traced || len(in.Mould) == 0 || !reacts(in.Layers)
 	curve, chosen := in.Spec.Schedule.Value, ""
+	var p planner
+	var best program
 	off := math.Inf(1)
 	if in.Spec.OffMould.Given {
 		off = float64(in.Before + in.Spec.OffMould.Value)
@@ -32,18 +34,20 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	case traced:
 		curve = in.Trace
 	case !in.Spec.Schedule.Given:
-		p, best, err := search(ctx, in, exact)
-		if err != nil {
+		if p, best, err = search(ctx, in, exact); err != nil {
 			return Result{}, err
 		}
 		curve, chosen, off = best.curve(p), p.why(best), best.off(p)
 	}
 	ps := splitAt(pieces(curve, in.Before, in.Shop), off)
-	w, err := run(ctx, in, ps, exact, off)
+	at, err := everywhere(ctx, in, ps, exact, off, p.seen)
 	if err != nil {
 		return Result{}, err
 	}
+	w := at.mean
 	r := w.result(in, ps)
+	r.Oven = inOven(in, ps, at)
+	r.Limits = limits(in, at.hot, exact, r.swing())
 	r.Chosen = chosen
 	if off < float64(r.Total) {
 		r.OffMould = seconds(&off)
@@ -51,8 +55,10 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	if r.GelLow, r.GelHigh, err = gelRange(in, ps, w); err != nil {
 		return Result{}, err
 	}
-	r.Findings = findings(in, ps, w, &r, exact)
-	return r, nil
+	if r.Findings, err = findings(ctx, in, ps, at, &r, exact); err == nil && chosen != "" {
+		err = p.offer(ctx, best, &r, exact)
+	}
+	return r, err
 }
 
 // reacts reports whether any layer holds wet resin.
@@ -65,7 +71,10 @@ func (w *watch) result(in Input, ps []piece) Result {
 	r := Result{Gel: seconds(w.gel), Demould: seconds(w.firm), Degree: a, Tg: in.Law.Glass.Transition(a),
 		Peak: kelvin(w.hottest()), PeakAt: si.Time(w.peakAt), Lag: si.TemperatureDifference(w.lag),
 		Total: si.Time(ps[len(ps)-1].t1), Schedule: line(ps), History: rounded(w.history), Fit: in.Law.Fit}
-	r.TgWet = r.Tg - si.Temperature(in.WetDrop)
+	if w.glass != nil {
+		r.Vitrify, r.VitrifyDegree = seconds(w.glass), &w.glassy
+	}
+	r.TgWet, r.TgMeasured = wetTg(in, r.Tg)
 	r.ServiceLimit = r.TgWet - ServiceMargin
 	return r
 }

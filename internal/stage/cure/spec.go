@@ -8,6 +8,7 @@ import (
 	"laywright/internal/base/fault"
 	"laywright/internal/base/resin"
 	"laywright/internal/base/si"
+	"laywright/internal/stage/cure/oven"
 )
 
 // Place is where the part hardens.
@@ -26,14 +27,16 @@ type Curve = bind.Curve[si.Time, si.Temperature]
 
 // Spec is the `cure` section of a job file.
 type Spec struct {
-	Resin    string             `yaml:"resin"` // only where there is no laminate
-	In       Place              `yaml:"in"`
-	Schedule bind.Auto[Curve]   `yaml:"schedule"`
-	Trace    string             `yaml:"trace"`                                // name of a file with a measured temperature
-	Start    bind.Auto[si.Time] `yaml:"start"`                                // from the first mixing to the schedule's time 0, at shop temperature
-	Hottest  si.Temperature     `yaml:"hottest" least:"253.15" most:"623.15"` // what the oven or the lamps can hold; 0: usual for the place
-	Air      si.HeatTransfer    `yaml:"heat_transfer" least:"1" most:"500"`   // from the air to a surface; 0: usual for the place
-	OffMould bind.Auto[si.Time] `yaml:"off_mould"`                            // when the part is taken off, on the schedule's clock; auto: at the end, or as the search finds
+	Resin      string             `yaml:"resin"` // only where there is no laminate
+	In         Place              `yaml:"in"`
+	Schedule   bind.Auto[Curve]   `yaml:"schedule"`
+	Trace      string             `yaml:"trace"`                                // name of a file with a measured temperature
+	Start      bind.Auto[si.Time] `yaml:"start"`                                // from the first mixing to the schedule's time 0, at shop temperature
+	Hottest    si.Temperature     `yaml:"hottest" least:"253.15" most:"623.15"` // what the oven or the lamps can hold; 0: usual for the place
+	Air        si.HeatTransfer    `yaml:"heat_transfer" least:"1" most:"500"`   // from the air to a surface; 0: usual for the place
+	Oven       *oven.Spec         `yaml:"oven"`                                 // the box itself; without it the air keeps to the schedule
+	MeasuredTg *MeasuredTg        `yaml:"measured_tg"`                          // on a coupon cured with the part
+	OffMould   bind.Auto[si.Time] `yaml:"off_mould"`                            // when the part is taken off, on the schedule's clock; auto: at the end, or as the search finds
 }
 
 // Layer is one sheet of the stack, a mould's board or skin among them.
@@ -71,7 +74,13 @@ type Input struct {
 	MinShop si.Temperature           // coldest the resin may be worked at; 0: not known
 	Trace   Curve                    // measured on the part, times from the schedule's time 0
 
-	rampUsual bool // Ramp is the usual one, not the record's
+	Matters    bool    // a failure has consequences
+	TgMeasured bool    // the record's glass transition was measured, not read off a sheet
+	Area       si.Area // of the part: what takes heat from the oven; 0: none worth a word
+
+	rampUsual bool      // Ramp is the usual one, not the record's
+	box       *oven.Box // nil: the air keeps to the schedule
+	place     float64   // of the part in the box: −1 the coldest, 1 the hottest
 }
 
 // usual values of what records leave out.
@@ -103,7 +112,7 @@ var placeUsual = map[Place]struct {
 func settle(in Input) (Input, error) {
 	if in.Spec.In == nowhere {
 		in.Spec.In = Room
-		if in.Spec.Schedule.Given {
+		if in.Spec.Schedule.Given || in.Spec.Oven != nil {
 			in.Spec.In = Oven
 		}
 	}
@@ -119,6 +128,9 @@ func settle(in Input) (Input, error) {
 	}
 	if in.Spec.Hottest == 0 {
 		in.Spec.Hottest = max(usual.hottest, in.Shop)
+	}
+	if err := in.boxUp(); err != nil {
+		return in, err
 	}
 	if in.WetDrop == 0 {
 		in.WetDrop = UsualWetDrop
@@ -174,6 +186,9 @@ func check(in Input) error {
 		if err := fault.Check("cure.off_mould", float64(off.Value)/3600, 0, longest/3600, " h", "within the schedule"); err != nil {
 			return err
 		}
+	}
+	if m := in.Spec.MeasuredTg; m != nil && (m.Value == 0 || m.State == "") {
+		return &fault.Input{Field: "cure.measured_tg", What: "lacks its value or its state", Do: `write {value: "84 degC", state: dry}, or wet`}
 	}
 	if len(in.Trace.X) > 0 {
 		return checkCurve("cure.trace", in.Trace)

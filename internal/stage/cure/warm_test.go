@@ -87,7 +87,7 @@ func TestWarmHoldAllowsForLag(t *testing.T) {
 	}
 }
 
-// 25 mm of wet laminate heats itself in a warm first hold that suits a thin one:
+// 40 mm of wet laminate heat themselves in a warm first hold that suits a thin one:
 // the hold must be the cooler for it.
 func TestThickLaminateIsGelledCooler(t *testing.T) {
 	warmth := func(thick si.Length) float64 {
@@ -101,8 +101,8 @@ func TestThickLaminateIsGelledCooler(t *testing.T) {
 		}
 		return r.Schedule.Temperature[2].Celsius()
 	}
-	if thin, thick := warmth(0.001), warmth(0.025); !(thick < thin) {
-		t.Errorf("1 mm gelled at %.0f degC, 25 mm at %.0f degC", thin, thick)
+	if thin, thick := warmth(0.001), warmth(0.040); !(thick < thin) {
+		t.Errorf("1 mm gelled at %.0f degC, 40 mm at %.0f degC", thin, thick)
 	}
 }
 
@@ -198,5 +198,26 @@ func TestOddActivationEnergyIsTold(t *testing.T) {
 	}
 	if math.IsNaN(*oddConstants(resin.Law{Kinetics: resin.Kinetics{A1: 1}}).Value) {
 		t.Error("not a number")
+	}
+}
+
+// A room that cools at night: the hours below the resin's working temperature are
+// told while the laminate is wet, not when it has gelled, and its cure follows.
+func TestColdNightInTheRoom(t *testing.T) {
+	in := onPlywood(t, "laminating-epoxy-slow")
+	in.Shop, in.Before, in.MinShop, in.Spec.In = si.Celsius(18), 0, si.Celsius(15), Room
+	night := func(after float64) Result {
+		in.Spec.Schedule = given(0, 18, 60*after, 18, 60*(after+6), 7, 60*(after+12), 7, 60*(after+20), 18, 60*80, 18)
+		return simulate(t, in)
+	}
+	early, late := night(4), night(40)
+	if severity(early, "shop-too-cold") != fault.Caution || severity(late, "shop-too-cold") != "" {
+		t.Errorf("a night after 4 h: %+v; after 40 h: %+v", early.Findings, late.Findings)
+	}
+	if !(*early.Gel > *late.Gel+3600) {
+		t.Errorf("gels after %v s, and without the night after %v s", *early.Gel, *late.Gel)
+	}
+	if severity(early, "ramp-too-fast") != "" || late.Peak > si.Celsius(19) {
+		t.Errorf("%+v", early.Findings)
 	}
 }

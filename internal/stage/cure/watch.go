@@ -19,14 +19,17 @@ type view struct {
 // watch notes what happens while a run goes on.
 type watch struct {
 	law    *resin.Law
-	wet    []int // cells with resin, from the mould face
-	layer  []int // layer of each cell
+	box    *boxed // nil: the air keeps to the schedule
+	wet    []int  // cells with resin, from the mould face
+	layer  []int  // layer of each cell
 	unpack func(t float64, y []float64, v *view)
 	air    func(t float64) float64
 
 	gel    *float64  // first resin anywhere gels, s
 	gelled *float64  // the last has
 	firm   *float64  // it would stand without the mould
+	glass  *float64  // it turns to glass
+	glassy float64   // degree of cure then
 	peak   []float64 // hottest by layer, K
 	peakAt float64   // when the laminate was hottest
 	bare   bool      // mould and bag are off
@@ -88,6 +91,7 @@ func (w *watch) see(s *num.Step) {
 	w.mark(&w.gel, s, func(v *view) float64 { return w.most(v) - w.law.Gel })
 	w.mark(&w.gelled, s, func(v *view) float64 { return w.least(v) - w.law.Gel })
 	w.mark(&w.firm, s, w.firmness)
+	w.vitrifies(s)
 	y := make([]float64, len(s.End()))
 	const looks = 4 // a step
 	for i := 1; i <= looks; i++ {
@@ -95,11 +99,27 @@ func (w *watch) see(s *num.Step) {
 		s.At(t, y)
 		w.look(t, y)
 	}
+	if w.box != nil {
+		w.box.see(w, s)
+	}
 	for len(w.ends) > 0 && w.ends[0] <= s.T1()+1e-9 {
 		t := w.ends[0]
 		w.ends = w.ends[1:]
 		s.At(t, y)
 		w.sample(t, y)
+	}
+}
+
+// vitrifies notes when the glass transition of all the laminate first passes its
+// temperature, and how far it has cured by then: from there on it hardly goes on.
+func (w *watch) vitrifies(s *num.Step) {
+	if w.glass != nil {
+		return
+	}
+	if w.mark(&w.glass, s, w.ahead); w.glass != nil {
+		y := make([]float64, len(s.End()))
+		s.At(*w.glass, y)
+		w.glassy = w.least(w.at(*w.glass, y))
 	}
 }
 
