@@ -43,6 +43,7 @@ var mayImport = []struct{ from, to string }{
 	{"stage/mould", "base/* stage/mould/*"},
 	{"stage/mould/*", "base/* stage/mould/*"},
 	{"stage/relay", "base/* stage/flat stage/overlay"},
+	{"stage/cure", "base/* stage/probes"},
 	{"stage/dress", "base/* stage/seed stage/slits stage/flat stage/relay"},
 	{"stage/*", "base/*"},                            // stages are strangers: job introduces them
 	{"job/jobtest", "base/mesh job store/catalogue"}, // plans that tests share
@@ -64,6 +65,7 @@ var mayImport = []struct{ from, to string }{
 	{"store/meshfile", "base/geom base/mesh"},
 	{"store/outlines", "base/geom"},
 	{"store/folder", ""},
+	{"store/tracefile", ""},
 	{"cli", "base/* stage/* job doc/* store/*"},
 }
 
