@@ -225,14 +225,13 @@ func (k *clerk) spread() {
 		for j < len(k.times) && k.times[j] == k.times[i] {
 			j++
 		}
-		span := 0.0
-		if j < len(k.times) {
+		const minute = 60 // all that a clock without seconds leaves open
+		span := float64(minute)
+		switch {
+		case j < len(k.times):
 			span = k.times[j] - k.times[i]
-		} else if i > 0 {
-			span = k.times[i] - k.times[i-1]
-			if span = span * float64(j-i); span == 0 {
-				span = 60
-			}
+		case i > 0:
+			span = (k.times[i] - k.times[i-1]) * float64(j-i)
 		}
 		for n := i; n < j; n++ {
 			k.times[n] += span * float64(n-i) / float64(j-i)
