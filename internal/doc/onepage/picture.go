@@ -127,6 +127,7 @@ func curePicture(p job.Plan) picture {
 		Right: &draw.Axis{Label: "degree of cure", Low: 0, High: 1},
 		Series: []draw.Series{{Label: "laminate", X: times, Y: temperature}, {Label: "glass transition", X: times, Y: tg},
 			{Label: "cure", X: times, Y: degree, OnRight: true}}}
+	measured(&chart, p, size)
 	if c.Demould != nil {
 		chart.Limits = append(chart.Limits, draw.Limit{At: float64(*c.Demould) / size, Label: "off the mould", Vertical: true, Plain: true})
 	}

@@ -24,7 +24,7 @@ func (l *logged) forecast(r *Result, end *watch) (*Forecast, error) {
 		if r.Demould == nil {
 			return f, l.goOn(f, 0, end.least(&end.now), end.now.temp[end.middle()], false)
 		}
-		return f, l.goOn(f, r.Total-now, end.least(&end.now), end.now.temp[end.middle()], true)
+		return f, l.pastSchedule(f, float64(now))
 	}
 	coldest := r.State.Coldest
 	f.Hold = &coldest
@@ -56,6 +56,22 @@ func (l *logged) forecast(r *Result, end *watch) (*Forecast, error) {
 		return f, l.goOn(f, 0, r.State.Degree, float64(coldest), false)
 	}
 	return f, l.goOn(f, si.Time(wait), degree, float64(coldest), true)
+}
+
+// pastSchedule goes on from the end of the schedule's last hold at its hottest.
+func (l *logged) pastSchedule(f *Forecast, now float64) error {
+	c := l.slowest()
+	at, t := now, 0.0
+	for _, p := range c.ps {
+		if p.t1 > now && p.b >= t {
+			at, t = p.t1, p.b
+		}
+	}
+	a, err := l.cured(until(l.after(c.line), at))
+	if err != nil {
+		return err
+	}
+	return l.goOn(f, si.Time(at-now), a, t, true)
 }
 
 // holdUntil holds resin of degree a at t (K) until g rises to 0, for no more than
@@ -96,15 +112,26 @@ func (l *logged) goOn(f *Forecast, wait si.Time, a, t float64, stands bool) erro
 		best = program{wet: t, stands: true, hot: true, temp: t, rate: p.ramp(), hold: halfHours(at), total: halfHours(at)}
 		best.tg = float64(l.in.Law.Glass.Transition(degree))
 	}
-	hot, err := p.hotter(start, a, p.bound)
-	if err != nil {
-		return err
-	}
-	if hot.hot && p.better(hot, best) {
-		best = hot
+	// A part that just stands may go soft on the way up: then it waits longer.
+	for _, more := range [...]float64{0, 6 * 3600, 12 * 3600, 24 * 3600, 48 * 3600} {
+		later, err := l.in.Law.After(a, []resin.Hold{{For: si.Time(more), At: kelvin(t)}})
+		if err != nil {
+			return err
+		}
+		hot, err := p.hotter(start, later, p.bound)
+		if err != nil {
+			return err
+		}
+		hot.total += more
+		if hot.hot && p.better(hot, best) {
+			best, best.first = hot, more
+		}
+		if best.tg >= p.target {
+			break
+		}
 	}
 	if best.hot {
-		f.GoOn = &GoOn{Wait: wait, Temperature: kelvin(best.temp), Ramp: si.TemperatureDifference(best.rate * 3600), Hold: si.Time(best.hold), Tg: kelvin(best.tg)}
+		f.GoOn = &GoOn{Wait: wait + si.Time(best.first), Temperature: kelvin(best.temp), Ramp: si.TemperatureDifference(best.rate * 3600), Hold: si.Time(best.hold), Tg: kelvin(best.tg)}
 	}
 	return nil
 }

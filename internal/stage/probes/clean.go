@@ -45,8 +45,20 @@ func clean(c Channel, times []float64, gap float64) Probe {
 			p.Gaps = append(p.Gaps, Gap{x[i-1], x[i]})
 		}
 	}
-	p.X, p.Y = Thin(gathered(x, y, p.Gaps))
+	p.thin(gathered(x, y, p.Gaps))
 	return p
+}
+
+// thin keeps the ends of gaps, between which a line may be bent aside later.
+func (p *Probe) thin(x, y []float64) {
+	from := 0
+	for i := 1; i <= len(x); i++ {
+		if i < len(x) && !p.gapEnds(x[i]) {
+			continue
+		}
+		tx, ty := ThinBy(x[from:i], y[from:i], Thinned)
+		p.X, p.Y, from = append(p.X, tx...), append(p.Y, ty...), i
+	}
 }
 
 // Bounds of a spike (judgement, but for the first).

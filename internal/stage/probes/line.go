@@ -2,13 +2,10 @@ package probes
 
 import "math"
 
-// Thin leaves points out so that the broken line through the rest stays within
-// [Thinned] of each one left out.
-func Thin(x, y []float64) (outX, outY []float64) { return ThinBy(x, y, Thinned) }
-
-// ThinBy is [Thin] with another error (K). From a point kept it goes on as long
-// as one straight line passes all points since within the error: the cone of
-// slopes that they leave narrows with each.
+// ThinBy leaves points out so that the broken line through the rest stays within
+// an error (K) of each one left out. From a point kept it goes on as long as one
+// straight line passes all points since within the error: the cone of slopes that
+// they leave narrows with each.
 func ThinBy(x, y []float64, within float64) (outX, outY []float64) {
 	if len(x) == 0 {
 		return nil, nil
@@ -75,7 +72,7 @@ func (p Probe) through(bound, sign float64) (x, y []float64) {
 	return x, y
 }
 
-func (p Probe) gapEnds(t float64) bool {
+func (p *Probe) gapEnds(t float64) bool {
 	for _, g := range p.Gaps {
 		if g.To == t {
 			return true

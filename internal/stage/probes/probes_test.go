@@ -94,7 +94,7 @@ func TestThinnedWithinError(t *testing.T) {
 				y[i] = y[i-1] + rapid.Float64Range(-0.2, 0.2).Draw(t, "dy")
 			}
 		}
-		ox, oy := Thin(x, y)
+		ox, oy := ThinBy(x, y, Thinned)
 		j := 0
 		for i := range n {
 			for j+1 < len(ox)-1 && ox[j+1] < x[i] {
@@ -114,7 +114,7 @@ func TestThinnedWithinError(t *testing.T) {
 	})
 	x, y := steady(2880, 60, func(t float64) float64 { return zero + 40 + 20*math.Sin(t/20000) })
 	best := math.Sqrt(20/2e4/2e4*math.Pow(2880*60, 2)/(16*Thinned)) * 2 / math.Pi * 1.2
-	if ox, _ := Thin(x, y); float64(len(ox)) > 2.2*best {
+	if ox, _ := ThinBy(x, y, Thinned); float64(len(ox)) > 2.2*best {
 		t.Errorf("%d points, the best line has some %.0f", len(ox), best)
 	}
 }
@@ -144,6 +144,16 @@ func TestGapIsBracketed(t *testing.T) {
 	// down 20 K in 10 min, along, up 30 K in 15 min
 	if n := len(cx); n != 6 && n != 5 || !has(cx, cy, 1200+600, zero+20) || !has(cx, cy, 4800-900, zero+20) {
 		t.Errorf("%v %v", cx, cy)
+	}
+	// The ends of a gap stay, be the line across it ever so straight.
+	long := func(t float64) float64 {
+		if t > 20000 && t < 32000 {
+			return math.NaN()
+		}
+		return zero + 20 + t/1e3
+	}
+	if p := one(steady(900, 60, long)); len(p.X) != 4 || p.X[2] != p.Gaps[0].To {
+		t.Errorf("%v, gaps %v", p.X, p.Gaps)
 	}
 	x[3], x[4] = 1200+longGap, 1800+longGap
 	if p := one(x, y); len(p.Gaps) != 0 {

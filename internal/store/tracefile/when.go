@@ -133,19 +133,29 @@ func (t *table) dateOrder(c int) {
 		t.say("In %s day and month can't be told apart; all rows are of one day, so that it does not matter.", name)
 	case length(days, monthFirst) < length(days, dayFirst):
 		w.order = monthFirst
-		t.doubt("In %s the month is taken to stand before the day, which gives the shorter log.", name)
+		t.say("In %s the month stands before the day: the other way the log would span %s.", name, span(length(days, dayFirst)))
 	default:
-		t.doubt("In %s the day is taken to stand before the month, which gives the shorter log.", name)
+		t.say("In %s the day stands before the month: the other way the log would span %s.", name, span(length(days, monthFirst)))
 	}
 }
 
-// length is how many days a log spans.
+func span(days int) string {
+	if days >= never {
+		return "no dates at all"
+	}
+	return itoa(days) + " days"
+}
+
+// never is longer than any log.
+const never = 1 << 40
+
+// length is how many days a log spans; never, where a date can't be read so.
 func length(days []day, o order) int {
-	low, high := 1<<40, -1<<40
+	low, high := never, -never
 	for _, d := range days {
 		n, ok := d.number(o)
 		if !ok {
-			return 1 << 40
+			return never
 		}
 		low, high = min(low, n), max(high, n)
 	}
