@@ -102,6 +102,9 @@ func (t *table) rowsBy(mark rune) (n int) {
 // isRow tells whether cells are a row of readings: a time or a count, and one
 // thing more that is a number or stands where one would.
 func isRow(cells []string) bool {
+	if len(cells) < 2 || len(cells) > maxColumns {
+		return false
+	}
 	var seen [kinds]int
 	lead := kinds
 	for _, c := range cells {
@@ -112,7 +115,7 @@ func isRow(cells []string) bool {
 		}
 	}
 	values := seen[number] + seen[clock] + seen[date] + seen[moment]
-	if len(cells) > maxColumns || seen[broken] > 0 || values == 0 || lead == word && values < 2 {
+	if seen[broken] > 0 || values == 0 || lead == word && values < 2 {
 		return false
 	}
 	return values+seen[missing] >= 2 && seen[number]+seen[missing] >= 1
