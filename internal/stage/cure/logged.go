@@ -53,6 +53,11 @@ func simulateLog(ctx context.Context, in Input) (Result, error) {
 	if l.air != nil {
 		end.beside(*l.air)
 	}
+	for _, p := range l.all {
+		if p.Bad == "" && (p.Role == probes.Mould || p.Role == probes.Bag) {
+			end.bound = max(end.bound, p.Highest)
+		}
+	}
 	l.in.Trace = slowest.line
 	r := end.result(l.in, slowest.ps)
 	r.Schedule = thinned(slowest.ps)
@@ -93,6 +98,10 @@ func hear(in Input) (*logged, error) {
 	l := &logged{in: in, starts: float64(in.Before), off: math.Inf(1), exact: true}
 	if t.Starts.Given {
 		l.starts = float64(t.Starts.Value)
+		const tenDays = 240 // h
+		if err := fault.Check("cure.trace.starts", l.starts/3600, -tenDays, tenDays, " h", "from the first mixing to the log's time 0; less than nothing where the logger ran before"); err != nil {
+			return nil, err
+		}
 	}
 	if in.Spec.OffMould.Given {
 		l.off = float64(in.Before + in.Spec.OffMould.Value)

@@ -222,13 +222,27 @@ func TestGapsAndDeadProbesAreTold(t *testing.T) {
 	}
 }
 
+// A film is held against its own probe, not against the part's.
+func TestFilmByItsOwnProbe(t *testing.T) {
+	in := Input{Law: slow(), Shop: si.Celsius(20), Bag: []Cover{{Name: "bag-film", Limit: si.Celsius(120)}},
+		Log: logOf(300, map[string]func(float64) float64{"part": steadyAt(60), "bag": steadyAt(125)})}
+	if got := severity(simulate(t, in), "heat-limit"); got != fault.Stop {
+		t.Errorf("film at 125 degC: %q", got)
+	}
+	in.Log = logOf(300, map[string]func(float64) float64{"part": steadyAt(60), "bag": steadyAt(70)})
+	if got := severity(simulate(t, in), "heat-limit"); got != "" {
+		t.Errorf("film at 70 degC: %q", got)
+	}
+}
+
 func TestLogRefusals(t *testing.T) {
 	for word, set := range map[string]func(*Input){
-		"has no such probe":   func(in *Input) { in.Spec.Trace.Probes = map[string]probes.Role{"TC7": probes.Part} },
-		"no probe can be":     func(in *Input) { in.Spec.Trace.Probes = map[string]probes.Role{"part": probes.Out} },
-		"within the log":      func(in *Input) { in.Spec.Trace.Now = bind.Auto[si.Time]{Given: true, Value: 9e5} },
-		"cure.trace.now":      func(in *Input) { in.Spec.Trace.Now = bind.Auto[si.Time]{Given: true, Value: si.Time(math.NaN())} },
-		"before the first mi": func(in *Input) { in.Spec.Trace.Starts = bind.Auto[si.Time]{Given: true, Value: -8e5} },
+		"has no such probe":    func(in *Input) { in.Spec.Trace.Probes = map[string]probes.Role{"TC7": probes.Part} },
+		"no probe can be":      func(in *Input) { in.Spec.Trace.Probes = map[string]probes.Role{"part": probes.Out} },
+		"within the log":       func(in *Input) { in.Spec.Trace.Now = bind.Auto[si.Time]{Given: true, Value: 9e5} },
+		"cure.trace.now":       func(in *Input) { in.Spec.Trace.Now = bind.Auto[si.Time]{Given: true, Value: si.Time(math.NaN())} },
+		"cure.trace.starts is": func(in *Input) { in.Spec.Trace.Starts = bind.Auto[si.Time]{Given: true, Value: 9e5} },
+		"before the first mi":  func(in *Input) { in.Spec.Trace.Starts = bind.Auto[si.Time]{Given: true, Value: -8e5} },
 	} {
 		in := Input{Law: slow(), Shop: si.Celsius(20), Log: partOnly(60, steadyAt(30))}
 		set(&in)

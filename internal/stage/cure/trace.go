@@ -14,11 +14,11 @@ import (
 // Trace is the key `cure.trace`: a logger's file, and what a person knows of it.
 type Trace struct {
 	File   string                 `yaml:"file"`
-	Unit   string                 `yaml:"unit"`                                 // of the temperatures; empty: found out
-	Time   string                 `yaml:"time"`                                 // unit of the times; empty: found out
-	Starts bind.Auto[si.Time]     `yaml:"starts" least:"-864000" most:"864000"` // the log's time 0, from the first mixing
-	Probes map[string]probes.Role `yaml:"probes"`                               // what each is on; not named: by its heading
-	Now    bind.Auto[si.Time]     `yaml:"now"`                                  // on the log's clock; readings after it don't count
+	Unit   string                 `yaml:"unit"`   // of the temperatures; empty: found out
+	Time   string                 `yaml:"time"`   // unit of the times; empty: found out
+	Starts bind.Auto[si.Time]     `yaml:"starts"` // the log's time 0, from the first mixing
+	Probes map[string]probes.Role `yaml:"probes"` // what each is on; not named: by its heading
+	Now    bind.Auto[si.Time]     `yaml:"now"`    // on the log's clock; readings after it don't count
 }
 
 // traceFile is a trace written as its file's name alone.
