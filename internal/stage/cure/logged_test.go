@@ -100,10 +100,10 @@ func TestLogAgainstDirectIntegration(t *testing.T) {
 // The coldest probe says what has set, the warmest what is held against limits.
 func TestColdestDecidesWarmestLimits(t *testing.T) {
 	law, k := oneStep(t)
-	in := Input{Law: law, Shop: si.Celsius(20), Log: logOf(300, map[string]func(float64) float64{"a": steadyAt(50), "b": steadyAt(62), "oven air": steadyAt(64)})}
+	in := Input{Law: law, Shop: si.Celsius(20), Log: logOf(700, map[string]func(float64) float64{"a": steadyAt(50), "b": steadyAt(62), "oven air": steadyAt(64)})}
 	in.Layers = []Layer{{Name: "foam", Thickness: 0.01, Fraction: 1, Density: 80, Cp: 1300, K: 0.03, Limit: si.Celsius(60)}}
 	r := simulate(t, in)
-	near(t, "degree of cure", r.Degree, 1-math.Exp(-k(50)*300*60), 1e-6)
+	near(t, "degree of cure", r.Degree, 1-math.Exp(-k(50)*700*60), 1e-6)
 	near(t, "peak", r.Peak.Celsius(), 62, 1e-9)
 	near(t, "lag", float64(r.Lag), 14, 1e-6)
 	near(t, "gel, of the first", float64(*r.Gel), -math.Log(0.45)/k(62), 3)
@@ -120,7 +120,7 @@ func TestColdestDecidesWarmestLimits(t *testing.T) {
 	// Said to be on the air, a probe is not followed.
 	in.Spec.Trace.Probes = map[string]probes.Role{"A": probes.Out, "b": probes.Part}
 	r = simulate(t, in)
-	near(t, "degree of cure", r.Degree, 1-math.Exp(-k(62)*300*60), 1e-6)
+	near(t, "degree of cure", r.Degree, 1-math.Exp(-k(62)*700*60), 1e-6)
 }
 
 // Where only the air is measured and the stack is known, the part is reckoned
