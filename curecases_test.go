@@ -146,7 +146,7 @@ var cureCases = map[string]map[string]string{
 		"heat_semi_infinite_convective":  "TestDeepBody",
 		"heat_slab_exact":                "TestSlabSecondOrder TestSlabSeries",
 		"heat_wet_laminate_on_mdf_2mm":   "TestThickWetLaminateIsStopped TestWetLaminateOnBoard",
-		"heat_wet_laminate_on_mdf_6mm":   "TestEnergyBalance TestSlabOrderInTime TestStackAgainstRadauAndBDF TestWetLaminateOnBoard",
+		"heat_wet_laminate_on_mdf_6mm":   "TestEnergyBalance TestOvenEnergyBalance TestSlabOrderInTime TestStackAgainstRadauAndBDF TestWetLaminateOnBoard",
 		"heat_wet_laminate_on_mdf_12mm":  "TestThickWetLaminateIsStopped TestWetLaminateOnBoard",
 		"cup_1d_slab_27mm":               "TestDeepResin",
 		"cup_frank_kamenetskii_critical": "TestCriticalBodies TestRunsOffWhereFrankKamenetskiiSays",

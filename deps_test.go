@@ -41,7 +41,7 @@ var mayImport = []struct{ from, to string }{
 	{"stage/plies", "base/* stage/drape stage/seed stage/slits stage/flat stage/relay stage/hollow"},
 	{"stage/strength", "base/* stage/shell stage/joint"},
 	{"stage/mould", "base/* stage/mould/*"},
-	{"stage/cure", "base/* stage/cure/*"},
+	{"stage/cure", "base/* stage/cure/* stage/probes"},
 	{"stage/cure/*", "base/*"},
 	{"stage/mould/*", "base/* stage/mould/*"},
 	{"stage/relay", "base/* stage/flat stage/overlay"},
@@ -66,6 +66,7 @@ var mayImport = []struct{ from, to string }{
 	{"store/meshfile", "base/geom base/mesh"},
 	{"store/outlines", "base/geom"},
 	{"store/folder", ""},
+	{"store/tracefile", ""},
 	{"cli", "base/* stage/* job doc/* store/*"},
 }
 

@@ -75,5 +75,7 @@ theory hood "Strength used" hood-used 80
 theory hood "How thick the wall is" hood-wall 80
 theory hood "Folds at" hood-folds 70
 theory hood "Swings first" hood-swings 70
+cut="-x 0 -y 0 -W 579 -H 380"
+theory oven "Watched cure" oven-log 70 plan
 cut="-x 0 -y 0 -W 579 -H 320"
 theory lid "Which stack" lid-stack 70 plan

@@ -1,14 +1,9 @@
 package cli
 
 import (
-	"bytes"
-	"encoding/csv"
 	"errors"
-	"fmt"
-	"io"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -17,7 +12,6 @@ import (
 	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 	"laywright/internal/job"
-	"laywright/internal/stage/cure"
 	"laywright/internal/stage/mould"
 	"laywright/internal/stage/nest"
 	"laywright/internal/store/meshfile"
@@ -29,8 +23,8 @@ func readInputs(s job.Spec, dir string) (in job.Inputs, err error) {
 	if s.Mould != nil && s.Mould.File != "" {
 		in.Mesh, errMesh = readMesh(beside(dir, s.Mould.File), s.Mould.Unit)
 	}
-	if s.Cure != nil && s.Cure.Trace != "" {
-		in.Trace, errTrace = readTrace(beside(dir, s.Cure.Trace))
+	if s.Cure != nil && s.Cure.Trace.File != "" {
+		in.Trace, errTrace = readTrace(s.Cure.Trace, dir)
 	}
 	if s.Roll != nil && s.Roll.Shelf != "" {
 		in.Shelf, errShelf = readShelf(beside(dir, s.Roll.Shelf))
@@ -94,74 +88,4 @@ func askUnit(name string) error {
 	}
 	box := m.Bounds()
 	return mould.AskUnit(filepath.Base(name), r3.Scale(1/size, r3.Sub(box.Max, box.Min)))
-}
-
-// traceSize bounds the file of a trace.
-const traceSize = 64 << 20
-
-// traceRows bounds a trace: a probe read each second for a week.
-const traceRows = 700_000
-
-// readTrace reads a measured temperature trace: two columns, time and
-// temperature, under a heading that names their units, such as "min,degC".
-func readTrace(name string) (c cure.Curve, err error) {
-	refuse := func(format string, a ...any) (cure.Curve, error) {
-		return cure.Curve{}, &fault.Input{Field: "cure.trace", What: filepath.Base(name) + ": " + fmt.Sprintf(format, a...),
-			Do: "write a heading with two units, such as min,degC, and a time and a temperature on each line"}
-	}
-	source, err := readWhole(name, traceSize)
-	if err != nil {
-		return c, &fault.Input{Field: "cure.trace", What: err.Error(), Do: "the file is looked for beside the job file"}
-	}
-	source = bytes.TrimPrefix(source, []byte("\ufeff"))
-	r := csv.NewReader(bytes.NewReader(source))
-	r.FieldsPerRecord, r.TrimLeadingSpace, r.Comment = 2, true, '#'
-	if head, _, _ := bytes.Cut(source, []byte("\n")); !bytes.ContainsRune(head, ',') {
-		r.Comma = ';'
-	}
-	units, err := r.Read()
-	if err != nil {
-		return refuse("its first line is no heading of two columns")
-	}
-	for i, cell := range units {
-		units[i] = unitIn(cell)
-	}
-	for row := 0; row < traceRows; row++ {
-		cells, err := r.Read()
-		if errors.Is(err, io.EOF) {
-			if len(c.X) < 2 {
-				return refuse("it holds %d readings, a trace needs two or more", len(c.X))
-			}
-			return c, nil
-		}
-		if err != nil {
-			return refuse("%v", err)
-		}
-		line, _ := r.FieldPos(0)
-		t, errT := traceValue(cells[0], units[0], si.Time(0).Kind())
-		x, errX := traceValue(cells[1], units[1], si.Temperature(0).Kind())
-		for _, err := range []error{errT, errX} {
-			if err != nil {
-				return refuse("line %d: %v", line, err)
-			}
-		}
-		c.X, c.Y = append(c.X, si.Time(t)), append(c.Y, si.Temperature(x))
-	}
-	return refuse("more than %d lines", traceRows)
-}
-
-// unitIn takes the unit out of a heading such as "min" or "time [min]".
-func unitIn(cell string) string {
-	if _, after, ok := strings.Cut(cell, "["); ok {
-		cell, _, _ = strings.Cut(after, "]")
-	}
-	return strings.TrimSpace(cell)
-}
-
-func traceValue(cell, unit string, k si.Kind) (float64, error) {
-	x, err := strconv.ParseFloat(strings.TrimSpace(cell), 64)
-	if err != nil {
-		return 0, fmt.Errorf("%q is no number", cell)
-	}
-	return si.Convert(x, strings.TrimSpace(unit), k)
 }

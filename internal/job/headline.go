@@ -50,6 +50,10 @@ func (p Plan) Headlines() (out []Headline) {
 	if p.Cost != nil {
 		add("materials", "%.0f a part, in the library's money", *p.Cost)
 	}
+	if p.Cure != nil && p.Cure.State != nil {
+		now := p.Cure.State
+		add("log ends", "%s after mixing, degree of cure %.2f, glass transition %s", si.Show(now.At, system, 3), now.Degree, si.Show(now.Tg, system, 3))
+	}
 	if p.Cure != nil {
 		off := p.Cure.OffMould
 		if off == nil {

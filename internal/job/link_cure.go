@@ -35,7 +35,7 @@ func (l link) cure() (in cure.Input, err error) {
 		return in, err
 	}
 	name, _ := l.spec.resinName()
-	in.Law, in.Trace = *law, l.inputs.Trace
+	in.Law, in.Log = *law, l.inputs.Trace
 	if in.Spread, err = resin.Spread(name, record); err != nil {
 		return in, err
 	}

@@ -17,6 +17,7 @@ import (
 	"laywright/internal/stage/mould"
 	"laywright/internal/stage/nest"
 	"laywright/internal/stage/plies"
+	"laywright/internal/stage/probes"
 	"laywright/internal/stage/strength"
 	"laywright/internal/stage/wetout"
 )
@@ -26,7 +27,7 @@ import (
 type Inputs struct {
 	Library material.Set
 	Mesh    *mesh.Mesh               // of mould.file, in metres
-	Trace   cure.Curve               // of cure.trace
+	Trace   *probes.Log              // of cure.trace; nil: none
 	Shelf   []nest.StockSpec         // of roll.shelf
 	Drawn   map[int]Drawn            // of roll.pieces' files, by their line
 	Watch   func(name string)        // told when a stage begins; may be nil

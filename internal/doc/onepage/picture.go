@@ -134,6 +134,7 @@ func curePicture(p job.Plan) picture {
 		}
 		chart.Series = append(chart.Series, draw.Series{Label: "oven's air", X: times, Y: air})
 	}
+	measured(&chart, p, size)
 	if c.Demould != nil {
 		chart.Limits = append(chart.Limits, draw.Limit{At: float64(*c.Demould) / size, Label: "off the mould", Vertical: true, Plain: true})
 	}

@@ -26,11 +26,15 @@ func (t *writer) cure() {
 		probes = append(probes, t.cutOut())
 	}
 	t.fields(probes...)
+	followed := "Air"
+	if c.State != nil {
+		followed = "Log, then air"
+	}
 	var rows [][]string
 	for i := range c.Schedule.Time {
 		rows = append(rows, []string{minutes(si.Time(c.Schedule.Time[i])), show(t.words, c.Schedule.Temperature[i]), t.ramp(i), "", "", "", "", ""})
 	}
-	t.Table(draw.Table{Columns: []draw.Column{{Head: "After mixing", Share: 1.5}, {Head: "Air", Share: 1}, {Head: "Change an hour", Share: 1.3}, {Head: "Clock", Share: 1.1}, {Head: "Probe 1", Share: 1.1}, {Head: "Probe 2", Share: 1.1}, {Head: "Probe 3", Share: 1.1}, {Head: "Vacuum", Share: 1.1}},
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "After mixing", Share: 1.5}, {Head: followed, Share: 1}, {Head: "Change an hour", Share: 1.3}, {Head: "Clock", Share: 1.1}, {Head: "Probe 1", Share: 1.1}, {Head: "Probe 2", Share: 1.1}, {Head: "Probe 3", Share: 1.1}, {Head: "Vacuum", Share: 1.1}},
 		Rows: rows, MinRow: 8, Upright: true})
 	facts := [][]string{}
 	add := func(what, value string) { facts = append(facts, []string{what, value, ""}) }

@@ -129,7 +129,7 @@ func (in *Input) boxUp() error {
 			Do: "write in: box-oven, or take the oven out"}
 	}
 	b, err := oven.New(*in.Spec.Oven, in.Shop)
-	if err != nil || len(in.Trace.X) > 0 {
+	if err != nil || len(in.Trace.X) > 0 || in.Log != nil {
 		return err
 	}
 	in.box = &b

@@ -50,6 +50,11 @@ type Result struct {
 	PostCure      *PostCure                `json:"post_cure,omitempty"` // in steps, where the schedule was searched for
 	History       History                  `json:"history"`
 	Fit           *resin.Fit               `json:"fit,omitempty"`
+	Log           *LogRead                 `json:"log,omitempty"`   // of a logger's file, as are the rest
+	State         *State                   `json:"state,omitempty"` // at its end
+	Probes        []ProbeState             `json:"probes,omitempty"`
+	Forecast      *Forecast                `json:"forecast,omitempty"` // from its end
+	Planned       *Line                    `json:"planned,omitempty"`  // the schedule that was meant, from the first mixing
 
 	Findings []fault.Finding `json:"-"`
 }

@@ -19,6 +19,9 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
+	if in.Log != nil {
+		return simulateLog(ctx, in)
+	}
 	traced := len(in.Trace.X) > 0
 	exact := traced || len(in.Mould) == 0 || !reacts(in.Layers)
 	curve, chosen := in.Spec.Schedule.Value, ""

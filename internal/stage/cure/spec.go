@@ -9,6 +9,7 @@ import (
 	"laywright/internal/base/resin"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/cure/oven"
+	"laywright/internal/stage/probes"
 )
 
 // Place is where the part hardens.
@@ -30,7 +31,7 @@ type Spec struct {
 	Resin      string             `yaml:"resin"` // only where there is no laminate
 	In         Place              `yaml:"in"`
 	Schedule   bind.Auto[Curve]   `yaml:"schedule"`
-	Trace      string             `yaml:"trace"`                                // name of a file with a measured temperature
+	Trace      Trace              `yaml:"trace"`                                // a measured temperature
 	Start      bind.Auto[si.Time] `yaml:"start"`                                // from the first mixing to the schedule's time 0, at shop temperature
 	Hottest    si.Temperature     `yaml:"hottest" least:"253.15" most:"623.15"` // what the oven or the lamps can hold; 0: usual for the place
 	Air        si.HeatTransfer    `yaml:"heat_transfer" least:"1" most:"500"`   // from the air to a surface; 0: usual for the place
@@ -72,7 +73,8 @@ type Input struct {
 	WetDrop si.TemperatureDifference // of the glass transition; 0: usual
 	Ramp    si.TemperatureDifference // the resin's limit an hour; 0: usual
 	MinShop si.Temperature           // coldest the resin may be worked at; 0: not known
-	Trace   Curve                    // measured on the part, times from the schedule's time 0
+	Log     *probes.Log              // as a logger wrote it; nil: none
+	Trace   Curve                    // measured on the part, times from the schedule's time 0; where there is no Log
 
 	Matters    bool    // a failure has consequences
 	TgMeasured bool    // the record's glass transition was measured, not read off a sheet
