@@ -78,7 +78,9 @@ type Result struct {
 	Barometer    si.Pressure          `json:"barometer_Pa"`
 	Available    si.Pressure          `json:"available_vacuum_Pa"` // gauge, what a perfect pump would read here
 	Used         si.Pressure          `json:"vacuum_Pa"`           // gauge, what the plan counts on
+	Share        float64              `json:"share_of_available"`
 	Absolute     si.Pressure          `json:"absolute_Pa"`
+	WaterBoils   si.Temperature       `json:"water_boils_degC"` // in the bag
 	Fraction     float64              `json:"fibre_fraction,omitempty"`
 	Thickness    si.Length            `json:"thickness_m,omitempty"`
 	Bled         si.Mass              `json:"bled_kg,omitempty"`
@@ -114,6 +116,7 @@ func Pack(in Input) (Result, error) {
 	}
 	r.LeakLimit, r.LeakTime = leakLimit, leakTime
 	boiling(in, &r)
+	water(&r)
 	if in.Area == 0 {
 		return r, nil // only the vacuum was asked for
 	}

@@ -30,6 +30,7 @@ type Result struct {
 	GelLow       *si.Time                 `json:"gel_low_s,omitempty"` // range of what the data sheet leaves open
 	GelHigh      *si.Time                 `json:"gel_high_s,omitempty"`
 	Demould      *si.Time                 `json:"demould_s,omitempty"`   // all has gelled and Tg is Law.Firm above the part
+	Left         *Left                    `json:"if_left,omitempty"`     // where that is not reached within the schedule
 	OffMould     *si.Time                 `json:"off_mould_s,omitempty"` // taken off before the schedule ends
 	Degree       float64                  `json:"degree_of_cure"`        // at the end, of the least cured place
 	Tg           si.Temperature           `json:"tg_degC"`               // there and then

@@ -51,6 +51,9 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	if r.GelLow, r.GelHigh, err = gelRange(in, ps, w); err != nil {
 		return Result{}, err
 	}
+	if r.Left, err = left(in, ps, w); err != nil {
+		return Result{}, err
+	}
 	r.Findings = findings(in, ps, w, &r, exact)
 	return r, nil
 }
