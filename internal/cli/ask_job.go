@@ -151,14 +151,14 @@ func (b *branch) write(out *strings.Builder, depth int) {
 	}
 }
 
-// bareForm leaves a number bare.
-func bareForm(text string, _ func(string) string) (string, error) {
+// passesForm leaves the number bare.
+func passesForm(text string, _ func(string) string) (string, error) {
 	if strings.TrimSpace(text) == "auto" {
 		return "auto", nil
 	}
 	n, err := strconv.Atoi(strings.TrimSpace(text))
 	if err != nil {
-		return "", fmt.Errorf("--passes: must be a whole number, not %q", text)
+		return "", fmt.Errorf("--passes: must be a whole number or auto, not %q", text)
 	}
 	return strconv.Itoa(n), nil
 }

@@ -20,7 +20,7 @@ type question struct {
 // askFlag is a value that a person tells, and where it stands in a job file.
 type askFlag struct {
 	name    string
-	key     string // path in the job file; empty: another flag's form uses it
+	key     string // path in the job file
 	about   string
 	example string
 	needed  bool
@@ -52,6 +52,8 @@ var (
 	fractionFlag = askFlag{name: "fibre-fraction", key: "laminate.fibre_fraction", about: "share of fibre by volume, instead of the ratio", example: "0.45"}
 	shopFlag     = askFlag{name: "shop", key: "shop.temperature", about: "temperature of the shop", example: "61 degF"}
 	bagFlag      = askFlag{name: "vacuum", key: "bag.vacuum", about: "vacuum by the gauge", example: "22 inHg"}.orElse("22 inHg", "the least that repair practice asks for")
+	lostFlag     = askFlag{name: "lost", key: "wetout.lost", about: "share that stays in cup, brush and films", example: "18 %"}.orElse("18 %", "15 to 25 % is common practice")
+	cupFlag      = askFlag{name: "cup", key: "wetout.cup_limit", about: "most that you mix in one cup", example: "100 g"}.orElse("100 g", "usual in certified manuals")
 	heightFlag   = askFlag{name: "elevation", key: "shop.elevation", about: "height of the shop above the sea", example: "5000 ft"}
 	curedFlag    = laidFlag.at("cure.resin")
 	forFlag      = askFlag{name: "for", key: "cure.schedule", about: "time from mixing", example: "12 h", form: heldForm}
@@ -67,14 +69,12 @@ const mild = "a mild shop"
 var questions = []question{
 	{name: "resin", short: "How much resin and hardener for this area and cloth",
 		example: "laywright ask resin --area '3.8 ft^2' --cloth 3xcarbon-plain-193",
-		flags: []askFlag{areaFlag.must(), clothFlag.must(), laidFlag, ratioFlag, fractionFlag, shopFlag.orElse("20 degC", mild), bagFlag,
-			{name: "lost", key: "wetout.lost", about: "share that stays in cup, brush and films", example: "18 %", usual: "18 %", why: "15 to 25 % is common practice"},
-			{name: "cup", key: "wetout.cup_limit", about: "most that you mix in one cup", example: "100 g", usual: "100 g", why: "usual in certified manuals"}},
-		stages: []string{"wetout", "bag"}},
+		flags:   []askFlag{areaFlag.must(), clothFlag.must(), laidFlag, ratioFlag, fractionFlag, shopFlag.orElse("20 degC", mild), bagFlag, lostFlag, cupFlag},
+		stages:  []string{"wetout", "bag"}},
 	{name: "cups", short: "How many cups, how large, use by when; or what one cup does that is left standing",
 		example: "laywright ask cups --mass '300 g' --shop '27 degC'",
 		flags: []askFlag{{name: "mass", key: "wetout.mix", about: "mixed resin in one cup", example: "300 g", also: "wetout.cup_limit"}, areaFlag, clothFlag, laidFlag,
-			shopFlag.orElse("20 degC", mild), bagFlag, {name: "cup", key: "wetout.cup_limit", about: "most that you mix in one cup", example: "100 g"}},
+			shopFlag.orElse("20 degC", mild), bagFlag, lostFlag, cupFlag},
 		either: []string{"mass", "area"},
 		stages: []string{"wetout"}},
 	{name: "mass", short: "What the part will weigh and how thick it gets",
@@ -116,7 +116,7 @@ var questions = []question{
 			{name: "fins", key: "duty.heater.core.geometry.fins", about: "fins by their name in the library", example: "louvred-14fpi", usual: "louvred-14fpi", why: "a small car heater's"},
 			{name: "fluid", key: "duty.heater.liquid.fluid", about: "liquid by its name in the library", example: "glycol-50", usual: "glycol-50", why: "coolant"},
 			{name: "liquid-flow", key: "duty.heater.liquid.flow", about: "flow of the liquid", example: "18 L/min", usual: "18 L/min", why: "a heater hose's usual"},
-			{name: "passes", key: "duty.heater.passes", about: "how often the air goes through", example: "2", usual: "1", why: "a plain core", form: bareForm},
+			{name: "passes", key: "duty.heater.passes", about: "how often the air goes through", example: "2", usual: "1", why: "a plain core", form: passesForm},
 			{name: "arrangement", key: "duty.heater.arrangement", about: "where the liquid enters", example: "across-counter", usual: "across-counter", why: "at the last air pass"},
 			{name: "elevation", key: "duty.heater.air.altitude", about: "altitude", example: "6000 ft", usual: "0 ft", why: "sea level"}},
 		either: []string{"width", "ua"},
@@ -231,4 +231,4 @@ func (q question) stands(f askFlag, told map[string]string) bool {
 }
 
 // unless names the flag beside which another one's usual value has no place.
-var unless = map[string]string{"fins": "ua", "for": "schedule", "vacuum": "mass"}
+var unless = map[string]string{"fins": "ua", "for": "schedule", "vacuum": "mass", "lost": "mass", "cup": "mass"}

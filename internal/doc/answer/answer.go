@@ -49,20 +49,20 @@ const (
 )
 
 // kinds says how each question is answered, which stages' findings bear on it and
-// which danger of the work it must not leave out; a heater's stands among its findings.
+// which dangers of the work it must not leave out; a heater's stand among its findings.
 var kinds = map[Question]struct {
-	answer func(*Answer, teller) error
-	stages []string
-	danger string
+	answer  func(*Answer, teller) error
+	stages  []string
+	dangers []string
 }{
-	Resin:   {resin, []string{"wetout", "bag", "laminate"}, "resin-skin"},
-	Cups:    {cups, []string{"wetout"}, "exotherm"},
-	Mass:    {mass, []string{"wetout", "bag", "laminate"}, "not-an-approval"},
-	Vacuum:  {vacuum, []string{"bag"}, "vacuum"},
-	Gel:     {gel, []string{"cure"}, "not-an-approval"},
-	Demould: {demould, []string{"cure"}, "not-an-approval"},
-	Hot:     {hot, []string{"cure", "duty"}, "not-an-approval"},
-	Heat:    {heat, []string{"duty"}, ""},
+	Resin:   {resin, []string{"wetout", "bag", "laminate"}, []string{"resin-skin"}},
+	Cups:    {cups, []string{"wetout"}, []string{"exotherm"}},
+	Mass:    {mass, []string{"wetout", "bag", "laminate"}, []string{"not-an-approval"}},
+	Vacuum:  {vacuum, []string{"bag"}, []string{"vacuum"}},
+	Gel:     {gel, []string{"cure"}, []string{"not-an-approval"}},
+	Demould: {demould, []string{"cure"}, []string{"oven-fire", "not-an-approval"}},
+	Hot:     {hot, []string{"cure", "duty"}, []string{"oven-fire", "not-an-approval"}},
+	Heat:    {heat, []string{"duty"}, nil},
 }
 
 // To answers a question from a plan that was made for it. The error says what the
@@ -76,24 +76,24 @@ func To(q Question, plan job.Plan) (Answer, error) {
 	if err := kind.answer(&a, newTeller(plan)); err != nil {
 		return a, err
 	}
-	a.Minds = append(a.Minds, minded(plan, kind.stages, kind.danger)...)
+	a.Minds = append(a.Minds, minded(plan.Findings, kind.stages, kind.dangers)...)
 	return a, nil
 }
 
 // minded lists the findings of some stages but for notes: the worst, then the
-// danger of this work, then the others.
-func minded(plan job.Plan, stages []string, danger string) (out []string) {
-	var dangers []string
-	for _, f := range plan.Findings {
+// dangers of this work, then the others.
+func minded(findings []fault.Finding, stages, dangers []string) (out []string) {
+	var mind []string
+	for _, f := range findings {
 		text := f.What + sentence(f.Do)
 		switch {
-		case f.Code == "caution-"+danger:
-			dangers = append(dangers, "MIND: "+text)
+		case slices.Contains(dangers, strings.TrimPrefix(f.Code, "caution-")):
+			mind = append(mind, "MIND: "+text)
 		case f.Severity != fault.Note && slices.Contains(stages, f.Stage):
 			out = append(out, strings.ToUpper(string(f.Severity))+": "+text)
 		}
 	}
-	return slices.Insert(out, min(1, len(out)), dangers...)
+	return slices.Insert(out, min(1, len(out)), mind...)
 }
 
 // sentence makes a clause a sentence, with a blank before it.

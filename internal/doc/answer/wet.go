@@ -159,9 +159,9 @@ func cups(a *Answer, t teller) error {
 		switch life := w.Pots[0].Life; {
 		case life == nil:
 		case *life == 0:
-			a.Says = append(a.Says, "It is at 40 °C from the start: there is no time in a cup.")
+			a.Says = append(a.Says, "It is at "+t.warm(si.Celsius(40))+" from the start: there is no time in a cup.")
 		default:
-			a.Says = append(a.Says, fmt.Sprintf("Have it out of the cup within %s: %s of the %s to gel or 40 °C.", span(*w.Pots[0].UseBefore), percent(float64(*w.Pots[0].UseBefore / *life)), span(*life)))
+			a.Says = append(a.Says, fmt.Sprintf("Have it out of the cup within %s: %s of the %s to gel or %s.", span(*w.Pots[0].UseBefore), percent(float64(*w.Pots[0].UseBefore / *life)), span(*life), t.warm(si.Celsius(40))))
 		}
 	}
 	a.Says = append(a.Says, t.harmless(*s))
@@ -186,11 +186,14 @@ func (a *Answer) potsOf(t teller) {
 	a.Says = append(a.Says, fmt.Sprintf("%s of %s each, %s in all, at %s.", fault.Count(len(w.Pots), "pot", "pots"), t.weight(w.Pots[0].Mass), grams(w.ToMix), t.warm(t.plan.Wetout.Standing.Air)))
 	first := w.Pots[0]
 	if first.Life != nil {
-		a.Says = append(a.Says, fmt.Sprintf("A pot lives %s in its cup, to gel or 40 °C; have it out within %s.", span(*first.Life), span(*first.UseBefore)))
+		a.Says = append(a.Says, fmt.Sprintf("A pot lives %s in its cup, to gel or %s; have it out within %s.", span(*first.Life), t.warm(si.Celsius(40)), span(*first.UseBefore)))
 	}
 	const most = 4
 	for i, pot := range w.Pots[:min(most, len(w.Pots))] {
-		text := "mix after " + span(pot.At)
+		text := "mix at once"
+		if pot.At > 0 {
+			text = "mix after " + span(pot.At)
+		}
 		if pot.UseBefore != nil {
 			text += ", out of the cup by " + span(*pot.UseBefore)
 		}

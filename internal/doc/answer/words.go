@@ -85,6 +85,8 @@ func span(s si.Time) string {
 		return fmt.Sprintf("%.0f s", float64(s))
 	case minutes < 120:
 		return fmt.Sprintf("%.0f min", minutes)
+	case s < 36000:
+		return fmt.Sprintf("%.2g h", float64(s)/3600)
 	case s < 72*3600:
 		return fmt.Sprintf("%.3g h", float64(s)/3600)
 	}
