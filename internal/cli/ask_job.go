@@ -60,7 +60,7 @@ func (q question) lines(told map[string]string, text func(string) string) (out [
 		if !q.stands(f, told) {
 			continue
 		}
-		l := line{key: f.key, value: text(f.name), form: f.form}
+		l := line{key: f.place(told), value: text(f.name), form: f.form}
 		if f.form == nil {
 			l.value = strconv.Quote(l.value)
 		}

@@ -29,6 +29,15 @@ type askFlag struct {
 	form    form   // nil: the text as it is, in quotes
 	also    string // another key that takes the same text
 	with    string // flag that also needs; empty: none
+	alone   string // the key beside --mass, where there is no laminate; empty: the same
+}
+
+// place is where the flag's value stands in the job file.
+func (f askFlag) place(told map[string]string) string {
+	if _, mix := told["mass"]; mix && f.alone != "" {
+		return f.alone
+	}
+	return f.key
 }
 
 func (f askFlag) must() askFlag { f.needed = true; return f }
@@ -47,7 +56,7 @@ func (f askFlag) usage() string {
 var (
 	areaFlag     = askFlag{name: "area", key: "part.area", about: "area that is laid over", example: "3.8 ft^2"}
 	clothFlag    = askFlag{name: "cloth", key: "laminate.stack", about: "plies from the mould up", example: "3xcarbon-plain-193", form: stackForm}
-	laidFlag     = askFlag{name: "resin", key: "laminate.resin", about: "resin by its name in the library", example: "laminating-epoxy-slow"}.orElse("laminating-epoxy-slow", "the usual first choice under a bag")
+	laidFlag     = askFlag{name: "resin", key: "laminate.resin", about: "resin by its name in the library", example: "laminating-epoxy-slow", alone: "wetout.resin"}.orElse("laminating-epoxy-slow", "the usual first choice under a bag")
 	ratioFlag    = askFlag{name: "resin-ratio", key: "laminate.resin_ratio", about: "mass of resin to mass of cloth", example: "0.85"}
 	fractionFlag = askFlag{name: "fibre-fraction", key: "laminate.fibre_fraction", about: "share of fibre by volume, instead of the ratio", example: "0.45"}
 	shopFlag     = askFlag{name: "shop", key: "shop.temperature", about: "temperature of the shop", example: "61 degF"}
@@ -211,7 +220,7 @@ func (q question) behind(path string, told map[string]string) (found askFlag, ok
 		if !q.stands(f, told) {
 			continue
 		}
-		for _, key := range []string{f.key, f.also} {
+		for _, key := range []string{f.place(told), f.also} {
 			within := key != "" && (path == key || strings.HasPrefix(path, key+".") || strings.HasPrefix(path, key+"["))
 			if within && len(key) > longest {
 				found, ok, longest = f, true, len(key)
