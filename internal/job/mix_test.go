@@ -32,3 +32,13 @@ func TestOneResin(t *testing.T) {
 		}
 	}
 }
+
+// A part without an extent is refused where it is written.
+func TestAreaIsMoreThanNone(t *testing.T) {
+	for _, area := range []string{"0 m^2", "-3.8 ft^2"} {
+		_, problems := job.Read([]byte("laywright: 1\npart: {area: \"" + area + "\"}\n"))
+		if len(problems) != 1 || problems[0].Path != "part.area" || !strings.Contains(problems[0].What, "more than 0") {
+			t.Errorf("%s: %v", area, problems)
+		}
+	}
+}

@@ -189,7 +189,11 @@ func (a *Answer) potsOf(t teller) {
 		a.Says = append(a.Says, fmt.Sprintf("A pot lives %s in its cup, to gel or %s; have it out within %s.", span(*first.Life), t.warm(si.Celsius(40)), span(*first.UseBefore)))
 	}
 	const most = 4
-	for i, pot := range w.Pots[:min(most, len(w.Pots))] {
+	if n := len(w.Pots); n > most {
+		a.row(fmt.Sprintf("pots 1 to %d", n), "mix one every %s", span(w.Pots[1].At))
+		return
+	}
+	for i, pot := range w.Pots {
 		text := "mix at once"
 		if pot.At > 0 {
 			text = "mix after " + span(pot.At)
@@ -198,9 +202,6 @@ func (a *Answer) potsOf(t teller) {
 			text += ", out of the cup by " + span(*pot.UseBefore)
 		}
 		a.row(fmt.Sprintf("pot %d", i+1), "%s", text)
-	}
-	if len(w.Pots) > most {
-		a.row("", "and so on, one every %s", span(w.Pots[1].At))
 	}
 }
 
