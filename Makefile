@@ -29,13 +29,14 @@ check: setup
 	$(GO) tool -modfile=tools/go.mod staticcheck ./...
 	$(GO) test ./...
 	$(MAKE) generate
-	git diff --exit-code -- docs/schema
+	git diff --exit-code -- docs/schema examples/questions README.md
 
-# The published schemas and the pictures of the README.
+# The published schemas, the questions of the README with their answers, and the pictures.
 generate: build
 	@mkdir -p docs/schema
 	bin/laywright schema job > docs/schema/job.schema.json
 	bin/laywright schema plan > docs/schema/plan.schema.json
+	$(GO) test ./internal/cli -run TestReadmeAnswers -update
 	@if command -v pdftoppm >/dev/null; then sh scripts/pictures.sh; else echo "pdftoppm is missing: the pictures stay as they are"; fi
 
 fuzz:

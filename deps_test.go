@@ -61,6 +61,7 @@ var mayImport = []struct{ from, to string }{
 	{"doc/cutting", "base/* stage/* job doc/draw doc/pattern"},
 	{"doc/onepage", "base/* stage/* job doc/draw doc/cutting doc/pattern doc/plydraw doc/dutydraw doc/strengthdraw"},
 	{"doc/mouldbook", "base/* stage/* stage/mould/* job doc/draw doc/pattern"},
+	{"doc/answer", "base/* stage/* job"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},
 	{"store/meshfile", "base/geom base/mesh"},

@@ -59,6 +59,7 @@ of work at the bench.
 Start with:
   laywright new my-part.job.yaml     writes a job file with remarks
   laywright plan my-part.job.yaml    makes the plan, patterns and documents
+  laywright ask resin                answers one question without a job file
 
 The plan is advice to a builder. It is no approval of a part or an aircraft.`,
 		SilenceUsage:  true,
@@ -66,6 +67,6 @@ The plan is advice to a builder. It is no approval of a part or an aircraft.`,
 		Args:          cobra.NoArgs,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	root.AddCommand(planCommand(t), newCommand(t), libraryCommand(t), schemaCommand(t), versionCommand(t))
+	root.AddCommand(planCommand(t), askCommand(t), newCommand(t), libraryCommand(t), schemaCommand(t), versionCommand(t))
 	return root
 }

@@ -11,7 +11,7 @@ import (
 
 // total sets the numbers of the whole part.
 func (p *Plan) total() {
-	if p.Wetout == nil {
+	if p.Wetout == nil || p.Wetout.PartMass == 0 {
 		return
 	}
 	bled := si.Mass(0)

@@ -20,7 +20,7 @@ func TestExamples(t *testing.T) {
 	if testing.Short() {
 		t.Skip("whole jobs take some seconds each")
 	}
-	files, err := filepath.Glob(filepath.Join(examples, "*", "*.job.yaml"))
+	files, err := filepath.Glob(filepath.Join(examples, "dunlin-*", "*.job.yaml"))
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no examples: %v", err)
 	}

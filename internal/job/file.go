@@ -45,8 +45,12 @@ func (f File) checkHead(b *bind.Binder) {
 	if f.Spec.Version != 1 {
 		b.FailAt("laywright", at("laywright"), "the file must begin with laywright: 1, the version of its form")
 	}
-	if c, l := f.Spec.Cure, f.Spec.Laminate; c != nil && l != nil && c.Resin != "" && l.Resin != "" && c.Resin != l.Resin {
-		b.FailAt("cure.resin", at("cure.resin"), "the laminate is laid with %s; take cure.resin out, or name the same", l.Resin)
+	laid, from := f.Spec.resinName()
+	if c := f.Spec.Cure; c != nil && c.Resin != "" && c.Resin != laid {
+		b.FailAt("cure.resin", at("cure.resin"), "%s; take cure.resin out, or name the same", laidWith(from, laid))
+	}
+	if w := f.Spec.Wetout; w != nil && w.Resin != "" && w.Resin != laid {
+		b.FailAt("wetout.resin", at("wetout.resin"), "%s; take wetout.resin out, or name the same", laidWith(from, laid))
 	}
 	if r := f.Spec.Roll; r != nil && len(r.Pieces) > 0 && f.Spec.Mould != nil {
 		b.FailAt("roll.pieces", at("roll.pieces"), "pieces are given where there is no mould; take them out, or plan them in a job of their own")
@@ -56,6 +60,14 @@ func (f File) checkHead(b *bind.Binder) {
 	default:
 		b.FailAt("show", at("show"), "show is %q; write us or metric", f.Spec.Show)
 	}
+}
+
+// laidWith says where another resin is named.
+func laidWith(from, name string) string {
+	if from == "laminate.resin" {
+		return "the laminate is laid with " + name
+	}
+	return from + " is " + name
 }
 
 // toleranceNote says which tolerances of the file the plan does not carry

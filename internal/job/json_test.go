@@ -23,7 +23,7 @@ func TestPlanJSON(t *testing.T) {
 var unitEnd = regexp.MustCompile(`_(m|m2|m3|kg|s|Pa|N|N_m|W|J|degC|deg|K|Hz|m_per_s|kg_per_s|kg_per_m2|kg_per_m3|N_per_m|W_per_K|W_per_m2|W_per_m2_K|J_per_mol|per_m|per_K|K_per_s|m3_per_s)$`)
 
 var pure = strings.Fields(`
-	NTU bleeder_plies boards coverage_share dowels needed doubled_in_three_max layers_max middle_locked_share places_tried seam seed_locked_share buckling_factor coats cost bleeder_full fraction_by_ply trapped_air_growth degree_of_cure effectiveness effectiveness_counterflow elements factor vitrify_degree_of_cure duty
+	NTU bleeder_plies boards coverage_share dowels needed doubled_in_three_max layers_max middle_locked_share places_tried seam seed_locked_share buckling_factor coats cost bleeder_full fraction_by_ply trapped_air_growth degree_of_cure effectiveness effectiveness_counterflow elements factor vitrify_degree_of_cure duty share_of_available
 	failure_index_max matrix_retention mesh_error fibre_fraction inertia_g hardener_parts_by_volume index limit margin_min midplane_strain number nu12 nuxy
 	off_angle_share passes people pleats ply pull quantity ratio reynolds seconds seed share surface_efficiency
 	triangles unknowns use value drying_factor strain_max strain_limit layers pot order row gate_open throttled_gate_open humidity_of_cabin grit margin sheets then_sand repair_scarf plane through off_engine_order`) // seconds has its unit for a name, inertia_g counts accelerations of gravity, value and limit have theirs beside them

@@ -23,7 +23,7 @@ func (l link) bag() (in bag.Input, err error) {
 	}
 	in.Barometer, in.Elevation, in.Shop = shop.Barometer, shop.Elevation, shop.temperature()
 	in.Humidity, in.Warmest = float64(shop.Humidity), shop.temperature()
-	if l.plan.Wetout == nil {
+	if l.plan.Wetout == nil || l.plan.Laminate == nil || m == nil {
 		return in, nil // the vacuum alone
 	}
 	record, law, err := l.law()

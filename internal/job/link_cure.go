@@ -112,7 +112,7 @@ func (l link) covers() (out []cure.Cover, err error) {
 
 func (l link) benchLacks() (missing []string) {
 	missing = append(missing, lacking(l.spec.Bench != nil || l.plan.Bag != nil && l.surface() != nil, "bench")...)
-	return append(missing, lacking(l.plan.Wetout != nil, "wet-out")...)
+	return append(missing, lacking(l.plan.Wetout != nil && l.plan.Laminate != nil && l.plan.Mould != nil, "wet-out")...)
 }
 
 func (l link) bench() (in bench.Input, err error) {

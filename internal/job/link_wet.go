@@ -24,12 +24,14 @@ func (p *Plan) clothLayers() (out []laminate.Layer) {
 	return out
 }
 
-// resinName is the laminate's resin, or the one that the cure section names.
+// resinName is the laminate's resin, or the one that the section wetout or cure names.
 func (s Spec) resinName() (name, field string) {
-	if s.Laminate != nil && s.Laminate.Resin != "" {
+	switch {
+	case s.Laminate != nil && s.Laminate.Resin != "":
 		return s.Laminate.Resin, "laminate.resin"
-	}
-	if s.Cure != nil {
+	case s.Wetout != nil && s.Wetout.Resin != "":
+		return s.Wetout.Resin, "wetout.resin"
+	case s.Cure != nil:
 		return s.Cure.Resin, "cure.resin"
 	}
 	return "", ""
@@ -55,6 +57,10 @@ func (l link) law() (record material.Resin, law *resin.Law, err error) {
 }
 
 func (l link) wetoutLacks() (missing []string) {
+	if w := l.spec.Wetout; w != nil && w.Mixed > 0 {
+		name, _ := l.spec.resinName()
+		return lacking(name != "", "laminate.resin or wetout.resin")
+	}
 	missing = append(missing, lacking(len(l.plan.clothLayers()) > 0, "laminate.stack with cloth")...)
 	missing = append(missing, lacking(l.spec.Laminate != nil && l.spec.Laminate.Resin != "", "laminate.resin")...)
 	return append(missing, lacking(l.plan.Mould != nil, "mould or part.area")...)
@@ -64,12 +70,16 @@ func (l link) wetoutLacks() (missing []string) {
 // surface's where the cloth shears.
 func (l link) wetout() (wetout.Input, error) {
 	record, law, err := l.law()
-	in := wetout.Input{Area: l.plan.Mould.Area, Resin: l.spec.Laminate.Resin, Mix: record.Mix,
-		ResinDensity: record.ResinDensity.Or(0), HardenerDensity: record.HardenerDensity.Or(0), Law: law,
+	name, _ := l.spec.resinName()
+	in := wetout.Input{Resin: name, Mix: record.Mix, ResinDensity: record.ResinDensity.Or(0), HardenerDensity: record.HardenerDensity.Or(0), Law: law,
 		Shop: l.spec.Shop.temperature(), Humidity: float64(l.spec.Shop.Humidity), MinShop: record.MinShop.Or(0)}
 	if l.spec.Wetout != nil {
 		in.Spec = *l.spec.Wetout
 	}
+	if l.plan.Laminate == nil || l.plan.Mould == nil {
+		return in, err // the mix alone
+	}
+	in.Area = l.plan.Mould.Area
 	if b := l.spec.Bench; in.Spec.Pace == 0 && b != nil && b.Pace.Given {
 		in.Spec.Pace = b.Pace.PlyTime(in.Area, b.Hands)
 	}

@@ -46,3 +46,18 @@ func TestFrostPoint(t *testing.T) {
 		t.Errorf("800 Pa come back as %v", e)
 	}
 }
+
+// Water's boiling points under low pressure as steam tables (IAPWS-IF97) print
+// them; from memory.
+func TestBoiling(t *testing.T) {
+	for _, c := range []struct{ kPa, degC, within float64 }{
+		{1, 6.97, 0.2}, {2, 17.50, 0.2}, {5, 32.88, 0.2}, {10, 45.81, 0.2}, {20, 60.06, 0.2}, {30, 69.10, 0.2}, {101.325, 99.97, 1},
+	} {
+		if got := Boiling(si.Pressure(1000 * c.kPa)).Celsius(); math.Abs(got-c.degC) > c.within {
+			t.Errorf("at %g kPa water boils at %.2f °C, want %.2f ± %g", c.kPa, got, c.degC, c.within)
+		}
+	}
+	if back := Saturation(Boiling(9800)); math.Abs(float64(back)-9800) > 1e-6 {
+		t.Errorf("saturation at the boiling point is %v Pa", back)
+	}
+}

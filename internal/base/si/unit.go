@@ -1,6 +1,10 @@
 package si
 
-import "math"
+import (
+	"math"
+	"strings"
+	"unicode"
+)
 
 // unit is a name with its size in SI units. A scale unit (a thermometer's)
 // has a zero of its own and can't stand in a compound unit.
@@ -144,4 +148,23 @@ func makeUnits() map[string]unit {
 	add(kinds[linearMass].Dim, 1e-7, "dtex")
 	add(kinds[linearMass].Dim, 1e-6/9, "denier", "den")
 	return u
+}
+
+// american are the units that shops with US gauges and rules write; kt and nmi are everybody's.
+var american = map[string]bool{"in": true, "inch": true, "inches": true, "mil": true, "ft": true, "foot": true, "feet": true, "yd": true, "yard": true,
+	"yards": true, "sqyd": true, "gal": true, "qt": true, "pt": true, "floz": true, "fl_oz": true, "lb": true, "lbs": true, "lbm": true, "oz": true,
+	"degF": true, "°F": true, "℉": true, "degR": true, "lbf": true, "inHg": true, "inH2O": true, "psi": true, "ksi": true, "psf": true,
+	"BTU": true, "Btu": true, "btu": true, "hp": true, "mph": true, "cfm": true, "gpm": true}
+
+// American tells whether a text is a quantity with a US unit.
+func American(text string) bool {
+	if text = strings.TrimSpace(text); text == "" || !strings.ContainsAny(text[:1], "0123456789.-+") {
+		return false
+	}
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !strings.ContainsRune("°_2", r) }) {
+		if american[word] {
+			return true
+		}
+	}
+	return false
 }

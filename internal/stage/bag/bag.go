@@ -134,6 +134,8 @@ type Result struct {
 	PumpDown       *si.Time             `json:"pump_down_s,omitempty"`        // to half an inch of mercury from what the plan counts on
 	Resistance     si.ThermalResistance `json:"-"`                            // of all that lies on the laminate
 	Findings       []fault.Finding      `json:"-"`
+	Share          float64              `json:"share_of_available"`
+	WaterBoils     si.Temperature       `json:"water_boils_degC"` // in the bag
 }
 
 // Pack works the bag stage out.
@@ -148,6 +150,7 @@ func Pack(in Input) (Result, error) {
 		return r, err
 	}
 	boiling(in, &r)
+	water(&r)
 	if in.Area == 0 {
 		return r, drawn(in, &r) // only the vacuum was asked for
 	}

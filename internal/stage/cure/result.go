@@ -55,6 +55,7 @@ type Result struct {
 	Probes        []ProbeState             `json:"probes,omitempty"`
 	Forecast      *Forecast                `json:"forecast,omitempty"` // from its end
 	Planned       *Line                    `json:"planned,omitempty"`  // the schedule that was meant, from the first mixing
+	Left          *Left                    `json:"if_left,omitempty"`  // where that is not reached within the schedule
 
 	Findings []fault.Finding `json:"-"`
 }

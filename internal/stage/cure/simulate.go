@@ -58,6 +58,9 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	if r.GelLow, r.GelHigh, err = gelRange(in, ps, w); err != nil {
 		return Result{}, err
 	}
+	if r.Left, err = left(in, ps, w); err != nil {
+		return Result{}, err
+	}
 	if r.Findings, err = findings(ctx, in, ps, at, &r, exact); err == nil && chosen != "" {
 		err = p.offer(ctx, best, &r, exact)
 	}

@@ -174,8 +174,8 @@ type PartSpec struct {
 	Trim     *Trim    `yaml:"trim"`
 	Cutouts  []Cutout `yaml:"cutouts"`
 	Held     *Held    `yaml:"held"`
-	Area     si.Area  `yaml:"area"`     // only where there is no mould
-	Mirrored string   `yaml:"mirrored"` // x | y | z: each part also as its mirror image across that axis, left and right
+	Area     si.Area  `yaml:"area" above:"0"` // only where there is no mould
+	Mirrored string   `yaml:"mirrored"`       // x | y | z: each part also as its mirror image across that axis, left and right
 }
 
 // Trim says where the part ends: at the flange's edge, nowhere (whole), inside a

@@ -40,20 +40,19 @@ func standing(r *Result) fault.Finding {
 	if len(r.Pots) == 0 || r.Pots[0].Peak == nil || r.Pots[0].Life == nil {
 		return fault.Finding{}
 	}
-	const harmless = 60.0 // degC: it burns no one and fumes little
-	peak, life := r.Pots[0].Peak.Celsius(), float64(*r.Pots[0].Life)
+	peak, life := *r.Pots[0].Peak, float64(*r.Pots[0].Life)
 	if peak <= harmless {
 		return fault.Finding{}
 	}
-	how := fmt.Sprintf("to some %.0f degC", peak)
-	if peak > 150 {
+	how := fmt.Sprintf("to some %.0f degC", peak.Celsius())
+	if peak > smoking {
 		how = "past 150 degC: it smokes and melts its cup"
 	}
 	return fault.Finding{Severity: fault.Note, Code: "cup-runs-off",
 		What: fmt.Sprintf("A pot left standing heats itself %s, from about %.0f min after mixing.", how, life/60),
 		Why:  "In a cup the heat of reaction can't leave.",
 		Do:   "Spread it or pour it into a tray at once; put what is left outside on stone, never into a bin."}.
-		Against(peak, harmless, "degC")
+		Against(peak.Celsius(), harmless.Celsius(), "degC")
 }
 
 func film(in Input, r *Result) fault.Finding {

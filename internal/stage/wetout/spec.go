@@ -1,6 +1,8 @@
 package wetout
 
 import (
+	"errors"
+
 	"laywright/internal/base/bind"
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
@@ -15,6 +17,8 @@ type Spec struct {
 	Pace     si.Time                `yaml:"pace" above:"0" most:"36000"`      // to wet out one ply; 0: from its area
 	Scale    si.Mass                `yaml:"scale" above:"0" most:"0.1"`       // smallest step of the shop's scale; 0: not told
 	Film     string                 `yaml:"carrier_film"`                     // that cloth is wetted out between
+	Mixed    si.Mass                `yaml:"mix" above:"0" most:"200"`         // resin and hardener together, where there is no laminate
+	Resin    string                 `yaml:"resin"`                            // likewise
 }
 
 // Layer is one layer of the stack.
@@ -80,7 +84,10 @@ func settle(in Input) (Input, error) {
 	if in.RatioSpread == 0 {
 		in.RatioSpread = usualRatio
 	}
-	if in.Area == 0 {
+	if in.Spec.Mixed > 0 && len(in.Layers) > 0 {
+		return in, &fault.Input{Field: "wetout.mix", What: "is given beside a laminate, which says itself what it takes", Do: "keep one of them"}
+	}
+	if in.Area == 0 && in.Spec.Mixed == 0 {
 		return in, &fault.Input{Field: "part.area", What: "is not known",
 			Do: "give a mould, or the area as part: {area: \"0.35 m^2\"}"}
 	}
@@ -89,7 +96,6 @@ func settle(in Input) (Input, error) {
 		x, low, high float64
 		unit, why    string
 	}{
-		{"part.area", float64(in.Area), 1e-4, 500, " m^2", "a stamp to a wing"},
 		{"wetout.cup_limit", float64(in.Spec.CupLimit) * 1e3, 5, 5000, " g", "less can't be weighed, more can't be held"},
 		{"wetout.lost", float64(in.Spec.Lost.Value), 0, 2, "", "a share of the resin that stays in the part"},
 		{"wetout.pace", float64(in.Spec.Pace) / 60, 0, 600, " min", "the time for one ply"},
@@ -101,7 +107,10 @@ func settle(in Input) (Input, error) {
 			return in, err
 		}
 	}
-	return in, checkLayers(in)
+	if in.Spec.Mixed > 0 {
+		return in, checkMix(in)
+	}
+	return in, errors.Join(fault.Check("part.area", float64(in.Area), 1e-4, 500, " m^2", "a stamp to a wing"), checkLayers(in))
 }
 
 func checkLayers(in Input) error {
@@ -117,6 +126,10 @@ func checkLayers(in Input) error {
 			return err
 		}
 	}
+	return checkMix(in)
+}
+
+func checkMix(in Input) error {
 	m := in.Mix
 	if m.Resin == 0 && m.Hardener == 0 {
 		return nil // told in a finding

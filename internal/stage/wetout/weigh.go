@@ -1,6 +1,7 @@
 package wetout
 
 import (
+	"errors"
 	"math"
 
 	"laywright/internal/base/fault"
@@ -21,7 +22,8 @@ type Result struct {
 	Pots        []Pot      `json:"pots"`
 	Total       si.Time    `json:"wet_out_s"` // from the first mixing until the last ply is wet
 	FilmGel     *si.Time   `json:"film_gel_s,omitempty"`
-	PartMass    si.Mass    `json:"part_mass_kg"` // cloth, resin, cores, before any is bled
+	Standing    *Standing  `json:"left_standing,omitempty"` // one pot forgotten
+	PartMass    si.Mass    `json:"part_mass_kg"`            // cloth, resin, cores, before any is bled
 	MassLow     si.Mass    `json:"mass_low_kg"`
 	MassHigh    si.Mass    `json:"mass_high_kg"`
 
@@ -35,7 +37,7 @@ type Result struct {
 //	hardener      = to mix · h/(r+h)
 //
 // A is a ply's area, m its dry areal mass, r its resin ratio by mass, r and h the
-// parts of the mixing ratio.
+// parts of the mixing ratio. Where the job says what is mixed, without cloth, that is it.
 func Weigh(in Input) (Result, error) {
 	in, err := settle(in)
 	if err != nil {
@@ -44,7 +46,7 @@ func Weigh(in Input) (Result, error) {
 	r := masses(in)
 	r.split(in)
 	r.MassLow, r.MassHigh = r.spread(in)
-	if err := r.pour(in); err != nil {
+	if err := errors.Join(r.pour(in), r.stand(in)); err != nil {
 		return Result{}, err
 	}
 	r.Findings = findings(in, &r)
@@ -59,6 +61,9 @@ func areaOf(a, part si.Area) float64 {
 }
 
 func masses(in Input) Result {
+	if in.Spec.Mixed > 0 {
+		return Result{ToMix: in.Spec.Mixed}
+	}
 	var cloth, resin, solid, absorbed float64
 	for _, l := range in.Layers {
 		a := areaOf(l.Area, in.Area)

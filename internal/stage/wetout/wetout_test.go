@@ -244,3 +244,26 @@ func TestMixByVolume(t *testing.T) {
 	near(t, c.Name, *r.ByVolume, 100/c.Inputs["vol_ratio"], 1e-5*20)
 	near(t, c.Name, float64(*r.Resin / *r.Hardener), c.Expected["mass_ratio"], 1e-9)
 }
+
+// What is mixed may be told without a part: one pot of it, what becomes of it,
+// and a shallow tray of the same volume.
+func TestMixAlone(t *testing.T) {
+	in := Input{Spec: Spec{Mixed: 0.3, CupLimit: 0.3}, Resin: "e", Mix: material.Mix{Resin: 100, Hardener: 30}, Law: brisk(4), Shop: si.Celsius(27)}
+	r, err := Weigh(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := r.Standing
+	if len(r.Pots) != 1 || s == nil || s.Tray == nil || !s.RunsOff || s.Peak != *r.Pots[0].Peak {
+		t.Fatalf("%+v", s)
+	}
+	near(t, "hardener", float64(*r.Hardener), 0.3*30/130, 1e-12)
+	near(t, "volume in the tray", float64(s.Tray.Area)*float64(s.Tray.Depth), 0.3/1150, 1e-9)
+	if !(*s.Harmless < *s.Smokes && *s.Smokes < s.Mass) {
+		t.Errorf("harmless to %v kg, smokes from %v kg, of %v kg", *s.Harmless, *s.Smokes, s.Mass)
+	}
+	in.Layers = kit().Layers
+	if _, err := Weigh(in); err == nil || !strings.Contains(err.Error(), "wetout.mix") {
+		t.Errorf("a mix beside a laminate: %v", err)
+	}
+}
