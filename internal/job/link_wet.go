@@ -36,16 +36,33 @@ func (s Spec) resinName() (name, field string) {
 	return "", ""
 }
 
-// law returns the resin's record and its law of cure. A record that says
-// nothing of its cure gives a nil law without an error: weighing needs none.
-func (l link) law() (record material.Resin, law *resin.Law, err error) {
+// hardening is a resin's law as far as it is worked out already: calibrating takes
+// a while, and three stages ask.
+type hardening struct {
+	name string
+	law  *resin.Law
+	ends []resin.Law
+	err  error
+}
+
+// law returns the resin's record, its law of cure and the laws at the ends of what
+// is not known of it. A record that says nothing of its cure gives a nil law without
+// an error: weighing needs none.
+func (l link) law() (record material.Resin, law *resin.Law, ends []resin.Law, err error) {
 	name, field := l.spec.resinName()
 	record, err = material.Pick(l.records.Resins, "resin", field, name)
 	if err != nil || record.Kinetics == nil && record.Sheet == nil {
-		return record, nil, err
+		return record, nil, nil, err
 	}
-	made, err := resin.New(name, record)
-	return record, &made, err
+	if h := l.hardens; h.law == nil || h.name != name {
+		cups, err := l.gelCups(name)
+		if err != nil {
+			return record, nil, nil, err
+		}
+		made, ends, err := resin.Bracket(name, record, cups...)
+		*h = hardening{name, &made, ends, err}
+	}
+	return record, l.hardens.law, l.hardens.ends, l.hardens.err
 }
 
 func (l link) wetoutLacks() (missing []string) {
@@ -57,17 +74,17 @@ func (l link) wetoutLacks() (missing []string) {
 // wetout gives each cloth the area of its flat pieces, which is more than the
 // surface's where the cloth shears.
 func (l link) wetout() (wetout.Input, error) {
-	record, law, err := l.law()
+	record, law, ends, err := l.law()
 	in := wetout.Input{Area: l.plan.Mould.Area, Resin: l.spec.Laminate.Resin, Mix: record.Mix,
-		ResinDensity: record.ResinDensity.Or(0), HardenerDensity: record.HardenerDensity.Or(0), Law: law,
-		Shop: l.spec.Shop.temperature(), Humidity: float64(l.spec.Shop.Humidity), MinShop: record.MinShop.Or(0)}
+		ResinDensity: record.ResinDensity.Or(0), HardenerDensity: record.HardenerDensity.Or(0), Law: law, Ends: ends,
+		Shop: l.spec.Shop.temperature(), Mould: l.spec.Shop.Mould, Humidity: float64(l.spec.Shop.Humidity), MinShop: record.MinShop.Or(0),
+		Amine: record.Class != material.Anhydride}
 	if l.spec.Wetout != nil {
 		in.Spec = *l.spec.Wetout
 	}
-	if b := l.spec.Bench; in.Spec.Pace == 0 && b != nil && b.Pace.Given {
-		in.Spec.Pace = b.Pace.PlyTime(in.Area, b.Hands)
-	}
-	cloth := 0
+	bench := l.hands()
+	in.Mixing = bench.Pace.Mixing()
+	cloth, work := 0, l.work()
 	for _, layer := range l.plan.Laminate.Layers {
 		w := wetout.Layer{Name: layer.Name, Areal: layer.Fibre, Solid: layer.Solid}
 		if layer.Fibre > 0 {
@@ -79,9 +96,7 @@ func (l link) wetout() (wetout.Input, error) {
 			w.Spread = float64(f.ArealMass.Spread / f.ArealMass.Value)
 		}
 		if layer.Kind == laminate.Cloth {
-			if l.plan.Plies != nil && cloth < len(l.plan.Plies.Plies) {
-				w.Area = PlyArea(l.plan.Plies.Plies[cloth])
-			}
+			w.Area, w.Work = work[cloth].Area, bench.Pace.PlyTime(work[cloth], bench.Hands)
 			cloth++
 		}
 		in.Layers = append(in.Layers, w)
@@ -90,8 +105,18 @@ func (l link) wetout() (wetout.Input, error) {
 	if l.bagged() && errPeel == nil {
 		in.Absorbers = []wetout.Absorber{{Name: "peel ply", Uptake: peel.Uptake.Or(0)}}
 	}
-	_, errFilm := l.consumable(material.Carrier)
+	film, errFilm := l.consumable(material.Carrier)
+	in.FilmUptake, in.FilmFaces = film.Uptake.Or(0), l.filmFaces()
 	return in, errors.Join(err, errPeel, errFilm)
+}
+
+// filmFaces is the area of carrier film that lies on cloth: two faces of each ply's
+// pieces.
+func (l link) filmFaces() (sum si.Area) {
+	for _, p := range l.work() {
+		sum += 2 * p.Area
+	}
+	return sum
 }
 
 // bagged says whether the part goes under a bag: the job says how, or it is a
@@ -147,7 +172,7 @@ func (l link) bag() (in bag.Input, err error) {
 	if l.plan.Wetout == nil {
 		return in, nil // the vacuum alone
 	}
-	record, law, err := l.law()
+	record, law, _, err := l.law()
 	in.Area, in.ResinRho = m.Area, record.Density.Or(usualResinDensity)
 	in.Rim, in.PlanX, in.PlanY, in.Height = l.sizes()
 	for i, layer := range l.plan.Laminate.Layers {

@@ -90,7 +90,18 @@ func (f *sheetFit) ratioFromPair() error {
 		return math.Log(end / float64(f.sheet.PotLife.Value))
 	}
 	low, high := math.Log(lowRatio), math.Log(highRatio)
+	if f.warm {
+		const near = 0.4
+		x := math.Log(f.ratio)
+		low, high = max(low, x-near), min(high, x+near)
+	}
 	atLow, atHigh := miss(low), miss(high)
+	if f.warm && atLow*atHigh > 0 {
+		f.warm, f.ratio = false, math.Exp((low+high)/2)
+		err := f.ratioFromPair()
+		f.warm = true
+		return err
+	}
 	switch {
 	case failed != nil:
 		return failed
@@ -111,21 +122,23 @@ func (f *sheetFit) ratioFromPair() error {
 
 // potEnd returns when the cup of the sheet reaches what the sheet calls its end.
 func (f *sheetFit) potEnd() (float64, error) {
-	pot, err := f.law.Watch(Cup{Mass: f.sheet.PotMass.Or(0.1), Air: f.sheet.PotAt.Value})
-	if err != nil {
-		return 0, err
+	if f.sheet.PotEnds == Doubled {
+		t := float64(f.sheet.PotAt.Value)
+		a, err := f.law.thickened(2)
+		return f.reduced(a, t) / f.k2(t), err
 	}
-	mark := pot.Gel
+	var end mark
 	switch f.sheet.PotEnds {
 	case "40 degC":
-		mark = pot.To40
+		end = pastForty
 	case "50 degC":
-		mark = pot.To50
+		end = pastFifty
 	}
-	if mark == nil {
-		return 30 * 86400, nil
+	at, ok, err := f.law.reaches(Cup{Mass: f.sheet.PotMass.Or(usualPot), Air: f.sheet.PotAt.Value}, end)
+	if !ok {
+		at = cupDays
 	}
-	return float64(*mark), nil
+	return float64(at), err
 }
 
 // potRate finds K₂ from the pot life alone, the ratio being held.
@@ -148,7 +161,7 @@ func (f *sheetFit) potRate() error {
 	}
 	if err != nil {
 		return &fault.Input{Field: f.at + ".pot_life", What: "fits no rate of cure: a cup of this mass does not end so at this temperature",
-			Do: "look at pot_mass, pot_temperature and pot_ends (gel | 40 degC | 50 degC)"}
+			Do: "look at pot_mass, pot_temperature and pot_ends (gel | 40 degC | 50 degC | " + Doubled + ")"}
 	}
 	f.setRate(gel/math.Exp(x), t)
 	return failed

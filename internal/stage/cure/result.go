@@ -26,23 +26,28 @@ type Line struct {
 
 // Result is the cure stage's part of the plan. What is not reached is absent.
 type Result struct {
-	Gel          *si.Time                 `json:"gel_s,omitempty"`     // the first resin in the laminate gels
-	GelLow       *si.Time                 `json:"gel_low_s,omitempty"` // range of what the data sheet leaves open
-	GelHigh      *si.Time                 `json:"gel_high_s,omitempty"`
-	Demould      *si.Time                 `json:"demould_s,omitempty"`   // all has gelled and Tg is Law.Firm above the part
-	OffMould     *si.Time                 `json:"off_mould_s,omitempty"` // taken off before the schedule ends
-	Degree       float64                  `json:"degree_of_cure"`        // at the end, of the least cured place
-	Tg           si.Temperature           `json:"tg_degC"`               // there and then
-	TgWet        si.Temperature           `json:"tg_wet_degC"`
-	ServiceLimit si.Temperature           `json:"service_limit_degC"` // TgWet less the margin
-	Peak         si.Temperature           `json:"peak_degC"`          // of the laminate
-	PeakAt       si.Time                  `json:"peak_at_s"`
-	Lag          si.TemperatureDifference `json:"lag_K"` // most that the laminate's middle was behind the air
-	Total        si.Time                  `json:"total_s"`
-	Schedule     Line                     `json:"schedule"`
-	Chosen       string                   `json:"chosen,omitempty"` // why this schedule, where it was searched for
-	History      History                  `json:"history"`
-	Fit          *resin.Fit               `json:"fit,omitempty"`
+	Gel          *si.Time                  `json:"gel_s,omitempty"`     // the first resin in the laminate gels
+	GelLow       *si.Time                  `json:"gel_low_s,omitempty"` // range of what the data sheet leaves open
+	GelHigh      *si.Time                  `json:"gel_high_s,omitempty"`
+	Demould      *si.Time                  `json:"demould_s,omitempty"` // all has gelled and Tg is Law.Firm above the part
+	DemouldLow   *si.Time                  `json:"demould_low_s,omitempty"`
+	DemouldHigh  *si.Time                  `json:"demould_high_s,omitempty"`
+	OffMould     *si.Time                  `json:"off_mould_s,omitempty"` // taken off before the schedule ends
+	Degree       float64                   `json:"degree_of_cure"`        // at the end, of the least cured place
+	Tg           si.Temperature            `json:"tg_degC"`               // there and then
+	TgLow        *si.Temperature           `json:"tg_low_degC,omitempty"`
+	TgHigh       *si.Temperature           `json:"tg_high_degC,omitempty"`
+	Away         *si.TemperatureDifference `json:"from_readings_K,omitempty"` // how far the first hold is from the temperatures the resin was timed at
+	TgWet        si.Temperature            `json:"tg_wet_degC"`
+	ServiceLimit si.Temperature            `json:"service_limit_degC"` // TgWet less the margin
+	Peak         si.Temperature            `json:"peak_degC"`          // of the laminate
+	PeakAt       si.Time                   `json:"peak_at_s"`
+	Lag          si.TemperatureDifference  `json:"lag_K"` // most that the laminate's middle was behind the air
+	Total        si.Time                   `json:"total_s"`
+	Schedule     Line                      `json:"schedule"`
+	Chosen       string                    `json:"chosen,omitempty"` // why this schedule, where it was searched for
+	History      History                   `json:"history"`
+	Fit          *resin.Fit                `json:"fit,omitempty"`
 
 	Findings []fault.Finding `json:"-"`
 }
