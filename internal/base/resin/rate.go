@@ -45,6 +45,44 @@ func (f *sheetFit) reduced(a, t float64) float64 {
 	return sum * (high - low) / (3 * pieces)
 }
 
+// hold returns the degree of cure after a time at temperature temp from degree a.
+// K₂t of [sheetFit.reduced] is summed up over short pieces until the time is over.
+func (f *sheetFit) hold(a, time, temp float64) float64 {
+	const most, least = 0.01, 1e-9 // of a piece
+	left := f.k2(temp) * time
+	for {
+		piece := min(most, (f.ratio+a)/2, (1-a)/4)
+		if piece < least {
+			return a
+		}
+		took := f.across(a, piece, temp)
+		if took <= left {
+			left, a = left-took, a+piece
+			continue
+		}
+		x := piece * left / took
+		for range 3 { // Newton: the rest is convex and as good as straight
+			x -= (f.across(a, x, temp) - left) / f.slowness(a+x, temp)
+		}
+		return a + x
+	}
+}
+
+// across is K₂t from degree a to a + x, by Gauss's rule of three points.
+func (f *sheetFit) across(a, x, temp float64) float64 {
+	const out, side, middle = 0.3872983346207417, 5.0 / 18, 8.0 / 18 // √0.15
+	return x * (side*(f.slowness(a+(0.5-out)*x, temp)+f.slowness(a+(0.5+out)*x, temp)) + middle*f.slowness(a+x/2, temp))
+}
+
+// slowness is K₂ over the rate.
+func (f *sheetFit) slowness(a, temp float64) float64 {
+	y := 1 / ((f.ratio + a) * (1 - a) * (1 - a))
+	if d := f.law.Diffusion; d != nil {
+		y *= 1 + math.Exp((float64(f.law.Glass.Transition(a))-temp-d.Shift)/d.Width)
+	}
+	return y
+}
+
 // rate fits K₂ and, where the sheet has both a pot life and a film's gel, the ratio.
 func (f *sheetFit) rate() error {
 	s := f.sheet

@@ -119,6 +119,24 @@ func (f *sheetFit) report(soughtShift bool) (*Fit, error) {
 
 // readings are the sheet's numbers beside the law as it stands.
 func (f *sheetFit) readings() (out []Reading, err error) {
+	if out, err = f.times(); err != nil {
+		return nil, err
+	}
+	if f.sheet.Demould.Known {
+		out = append(out, f.demouldReading())
+	}
+	for _, c := range f.sheet.AfterCure {
+		out = append(out, Reading{Kind: Transition, What: "glass transition after " + describe(c), Sheet: c.Tg.Value.Celsius(), Spread: float64(c.Tg.Spread),
+			Model: f.afterCure(c) - 273.15, Unit: "degC", At: c.Holds[len(c.Holds)-1].At})
+	}
+	for i := range out {
+		out[i].Residual = out[i].Model - out[i].Sheet
+	}
+	return out, nil
+}
+
+// times are the sheet's pot life and film gel beside the law as it stands.
+func (f *sheetFit) times() (out []Reading, err error) {
 	s := f.sheet
 	if s.PotLife.Known {
 		end, err := f.potEnd()
@@ -129,28 +147,9 @@ func (f *sheetFit) readings() (out []Reading, err error) {
 		out = append(out, Reading{Kind: PotLife, What: "pot life", Sheet: float64(s.PotLife.Value), Spread: float64(s.PotLife.Spread), Model: end, Unit: "s", At: s.PotAt.Value, Mass: &mass})
 	}
 	if s.FilmGel.Known {
-		model, err := f.filmGel()
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, Reading{Kind: FilmGel, What: "film gel", Sheet: float64(s.FilmGel.Value), Spread: float64(s.FilmGel.Spread), Model: model, Unit: "s", At: s.FilmAt.Value})
-	}
-	if s.Demould.Known {
-		r, err := f.demouldReading()
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, r)
-	}
-	for _, c := range s.AfterCure {
-		tg, err := f.afterCure(c)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, Reading{Kind: Transition, What: "glass transition after " + describe(c), Sheet: c.Tg.Value.Celsius(), Spread: float64(c.Tg.Spread), Model: tg - 273.15, Unit: "degC", At: c.Holds[len(c.Holds)-1].At})
-	}
-	for i := range out {
-		out[i].Residual = out[i].Model - out[i].Sheet
+		t := float64(s.FilmAt.Value)
+		out = append(out, Reading{Kind: FilmGel, What: "film gel", Sheet: float64(s.FilmGel.Value), Spread: float64(s.FilmGel.Spread),
+			Model: f.reduced(f.law.Gel, t) / f.k2(t), Unit: "s", At: s.FilmAt.Value})
 	}
 	return out, nil
 }
@@ -160,22 +159,15 @@ func (f *sheetFit) k2(t float64) float64 {
 	return k.chemical(t, 0)
 }
 
-// filmGel is the law's for the sheet's film.
-func (f *sheetFit) filmGel() (float64, error) {
-	t := float64(f.sheet.FilmAt.Value)
-	return f.reduced(f.law.Gel, t) / f.k2(t), nil
-}
-
 // demouldReading says when the law's glass transition is Firm above the room's
 // temperature; a year stands for never.
-func (f *sheetFit) demouldReading() (Reading, error) {
+func (f *sheetFit) demouldReading() Reading {
 	const year = 365 * 86400
-	s, t := f.sheet, f.sheet.DemouldAt.Value
-	at, ok, err := f.law.TimeTo(f.law.Glass.Degree(t+si.Temperature(f.law.Firm)), t, 60*86400)
-	if !ok {
-		at = year
+	s, t, model := f.sheet, f.sheet.DemouldAt.Value, float64(year)
+	if a := f.law.Glass.Degree(t + si.Temperature(f.law.Firm)); a < 1 {
+		model = min(year, f.reduced(a, float64(t))/f.k2(float64(t)))
 	}
-	return Reading{Kind: Demould, What: "demould", Sheet: float64(s.Demould.Value), Spread: float64(s.Demould.Spread), Model: float64(at), Unit: "s", At: t, Upper: true}, err
+	return Reading{Kind: Demould, What: "demould", Sheet: float64(s.Demould.Value), Spread: float64(s.Demould.Spread), Model: model, Unit: "s", At: t, Upper: true}
 }
 
 func describe(c material.CureTg) string {

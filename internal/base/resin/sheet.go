@@ -91,17 +91,13 @@ func calibrateWith(at string, r material.Resin, base Law, e, ratio float64) (Law
 		if !seek {
 			break
 		}
-		if err := f.diffusion(); err != nil {
-			return Law{}, err
-		}
+		f.diffusion()
 		if f.warm = true; math.Abs(f.shift()-before) < 0.1 {
 			break
 		}
 	}
 	f.law.Kinetics.Min, f.law.Kinetics.Max = f.span()
-	if err := f.firmness(); err != nil {
-		return Law{}, err
-	}
+	f.firmness()
 	f.law.Fit, err = f.report(seek)
 	return f.law, err
 }
@@ -117,15 +113,14 @@ func newSheetFit(at string, r material.Resin, l Law) *sheetFit {
 
 // firmness takes from the sheet's demould time how far the glass transition must
 // be ahead: as far as it is then and there.
-func (f *sheetFit) firmness() error {
+func (f *sheetFit) firmness() {
 	s := f.sheet
 	if !s.Demould.Known || !(s.FilmGel.Known || s.PotLife.Known) {
-		return nil // the rate itself was fitted to it
+		return // the rate itself was fitted to it
 	}
-	a, err := f.law.After(0, []Hold{{s.Demould.Value, s.DemouldAt.Value}})
+	a := f.hold(0, float64(s.Demould.Value), float64(s.DemouldAt.Value))
 	lead := f.law.Glass.Transition(a) - s.DemouldAt.Value
 	f.law.Firm = si.TemperatureDifference(min(max(float64(lead), firm), mostFirm))
-	return err
 }
 
 func (f *sheetFit) shift() float64 {
@@ -184,17 +179,12 @@ func (f *sheetFit) check() error {
 
 // diffusion finds the shift that meets the glass transitions after the sheet's
 // cures best, by least squares.
-func (f *sheetFit) diffusion() error {
-	var failed error
+func (f *sheetFit) diffusion() {
 	misfit := func(shift float64) float64 {
 		f.law.Diffusion.Shift = shift
 		sum := 0.0
 		for _, c := range f.sheet.AfterCure {
-			tg, err := f.afterCure(c)
-			if err != nil {
-				failed = err
-			}
-			d := tg - float64(c.Tg.Value)
+			d := f.afterCure(c) - float64(c.Tg.Value)
 			sum += d * d
 		}
 		return sum
@@ -205,22 +195,20 @@ func (f *sheetFit) diffusion() error {
 		from := max(low, f.shift()-near)
 		to := min(high, from+2*near)
 		x := num.Minimum(misfit, from, to, fine)
-		if f.law.Diffusion.Shift = x; x > from+0.5 && x < to-0.5 || failed != nil {
-			return failed
+		if f.law.Diffusion.Shift = x; x > from+0.5 && x < to-0.5 {
+			return
 		}
 	}
 	f.law.Diffusion.Shift = num.Minimum(misfit, low, high, fine)
-	return failed
 }
 
-func (f *sheetFit) afterCure(c material.CureTg) (float64, error) {
-	holds := make([]Hold, len(c.Holds))
-	for i, h := range c.Holds {
-		holds[i] = Hold{h.For, h.At}
+// afterCure returns the law's glass transition after a cure of the sheet, K.
+func (f *sheetFit) afterCure(c material.CureTg) float64 {
+	a := 0.0
+	for _, h := range c.Holds {
+		a = f.hold(a, float64(h.For), float64(h.At))
 	}
-	const coarse = 1e-6 // gives the glass transition to 0.05 K
-	a, err := f.law.after(0, holds, coarse)
-	return float64(f.law.Glass.Transition(a)), err
+	return float64(f.law.Glass.Transition(a))
 }
 
 // span returns the coldest and the warmest temperature of the sheet.

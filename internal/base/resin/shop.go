@@ -194,15 +194,12 @@ func (h *heeding) residuals(x []float64) (out []float64, err error) {
 	if !h.sheet {
 		return append(out, x[0]/sheetOpen), nil
 	}
-	own, err := readings(h.at, h.record, l, nil)
+	own, err := newSheetFit(h.at, h.record, l).times()
 	if err != nil {
 		return nil, err
 	}
-	alone := h.base.Fit.Readings
+	alone := h.base.Fit.Readings // which begin with the same times
 	for i, r := range own {
-		if r.Kind != PotLife && r.Kind != FilmGel {
-			continue
-		}
 		open := sheetOpen
 		if r.Spread > 0 {
 			open = r.Spread / r.Sheet
@@ -211,7 +208,7 @@ func (h *heeding) residuals(x []float64) (out []float64, err error) {
 		// itself must not move a law that the shop has not looked at.
 		out = append(out, math.Log(r.Model/alone[i].Model)/open)
 	}
-	if len(out) == len(h.cups) { // a demould time alone
+	if len(own) == 0 { // a demould time alone
 		out = append(out, x[0]/sheetOpen)
 	}
 	return append(out, x[1], x[2]), nil

@@ -118,31 +118,35 @@ const (
 	criticalFlat = 0.878
 )
 
-// tameWithin is how finely a tame mass and depth are found.
-const tameWithin = 0.01
+// How finely a tame mass and depth are found, and what share of the loss they
+// count on: it is known to ± 35 %, and safe means on the safe side of that.
+const (
+	tameWithin = 0.01
+	tameLoss   = 0.65
+)
 
-// Tame returns the largest mass up to most that does not run off in the vessel: its
-// middle, by [Vessel.CoreLoss], never gets 40 K warmer than the air or the fresh
-// mix. 0 where even the least that is worth mixing does.
+// tame reports whether a vessel's middle never gets 40 K warmer than the air or the
+// fresh mix, even where a third less heat is lost than [Vessel.CoreLoss] says.
+func (l *Law) tame(v Vessel, m si.Mass, air, start si.Temperature) (bool, error) {
+	_, off, err := l.reaches(Cup{Mass: m, Air: air, Start: start, Loss: tameLoss * v.CoreLoss(m, l)}, ranOff)
+	return !off, err
+}
+
+// Tame returns the largest mass up to most that does not run off in the vessel;
+// 0 where even the least does.
 func (l *Law) Tame(v Vessel, air, start si.Temperature, least, most si.Mass) (si.Mass, error) {
-	x, err := num.Largest(float64(least), float64(most), tameWithin, func(m float64) (bool, error) {
-		mass := si.Mass(m)
-		_, off, err := l.reaches(Cup{Mass: mass, Air: air, Start: start, Loss: v.CoreLoss(mass, l)}, ranOff)
-		return !off, err
-	})
-	return si.Mass(x), err
+	m, err := num.Largest(float64(least), float64(most), tameWithin, func(m float64) (bool, error) { return l.tame(v, si.Mass(m), air, start) })
+	return si.Mass(m), err
 }
 
 // TameDepth returns how deep resin may stand in a tray without running off, up to
 // most; 0 where even the least does. The tray is wide: its mass does not matter.
 func (l *Law) TameDepth(air, start si.Temperature, least, most si.Length) (si.Length, error) {
-	const mass = 0.1 // kg
-	x, err := num.Largest(float64(least), float64(most), tameWithin, func(d float64) (bool, error) {
-		v := Vessel{Shape: Tray, Depth: si.Length(d)}
-		_, off, err := l.reaches(Cup{Mass: mass, Air: air, Start: start, Loss: v.CoreLoss(mass, l)}, ranOff)
-		return !off, err
+	const some = 0.1 // kg
+	d, err := num.Largest(float64(least), float64(most), tameWithin, func(d float64) (bool, error) {
+		return l.tame(Vessel{Shape: Tray, Depth: si.Length(d)}, some, air, start)
 	})
-	return si.Length(x), err
+	return si.Length(d), err
 }
 
 // Trace is the course of a cup, for a chart.

@@ -102,7 +102,7 @@ type TrayCup struct {
 
 // Ends of what is looked at for a mass and a depth that stays tame.
 const (
-	leastTame, mostTame si.Mass   = 0.005, 5
+	leastTame, mostTame si.Mass   = 0.001, 5
 	leastDeep, mostDeep si.Length = 0.001, 0.100
 	tracePoints                   = 60
 )
