@@ -73,7 +73,7 @@ func (l link) shopReadings() (out []fault.Finding) {
 			What: fmt.Sprintf("The %s at %.0f degC took %.0f min; by its record it takes %.0f min.", r.What, r.At.Celsius(), r.Sheet/60, *r.Alone/60),
 			Why:  "Old or wet hardener, a wrong ratio and a wrong thermometer do that; a wrong ratio spoils the part.",
 			Do:   "Weigh a fresh cup of each and time it again at a measured temperature before the part is begun; if it stays so, trust the shop and ask the maker."}.
-			Against(r.Sheet, *r.Alone, "s"))
+			Against(r.Sheet/60, *r.Alone/60, "min"))
 	}
 	return out
 }

@@ -27,7 +27,8 @@ type Moved struct {
 	GelBefore si.Time        `json:"gel_before_s"` // of a thin film there, by the record alone
 	GelAfter  si.Time        `json:"gel_after_s"`  // and with the readings
 	EBefore   si.MolarEnergy `json:"energy_before_J_per_mol"`
-	RateOpen  float64        `json:"rate_open"` // how far the rate there is still open, as a share
+	GelLow    si.Time        `json:"gel_low_s"` // range of what is still open
+	GelHigh   si.Time        `json:"gel_high_s"`
 
 	ratio float64 // K₁/K₂ of the record alone
 }
@@ -39,6 +40,7 @@ type Moved struct {
 const (
 	sheetOpen = 0.15
 	shopOpen  = 0.05
+	pairOpen  = 0.405 // ln 1.5: a tenth more of one of the pair's times
 )
 
 // heed moves a law to the gels that the shop has timed, by least squares:
@@ -46,9 +48,9 @@ const (
 //	min Σ(ln t/tᵢ)²/sᵢ² + (E − E₀)²/s_E² + (ln r/r₀)²/s_r²
 //
 // over the rate at the readings' middle temperature, the ratio r and the activation
-// energy E. The tᵢ are the shop's times with s = 5 %, and the sheet's with their own
-// spread; where a pair of pot life and film gel has fixed the ratio it may move by
-// what the pair's spread leaves. A rate law's constants move by one factor, which
+// energy E. The tᵢ are the shop's times with s = 5 % and the sheet's film gel, else
+// its pot life, with its own spread, for that is how lots differ; a pot life beside a
+// film gel fixes the ratio to within a factor of 1.5. A rate law's constants move by one factor, which
 // starts from 1 with 15 %. What is open afterwards comes from the curvature there.
 //
 // Diffusion, heat and what the demould time says stay as they were.
@@ -83,7 +85,7 @@ func heed(at string, r material.Resin, l Law, cups []GelCup) (Law, error) {
 			fit.ends = append(fit.ends, h.law(moved).Kinetics)
 		}
 	}
-	if fit.Shop, err = h.moved(out, math.Sqrt(covariance[0][0])); err != nil {
+	if fit.Shop, err = h.moved(out, fit.ends); err != nil {
 		return l, err
 	}
 	fit.Readings, err = readings(at, r, out, cups)
@@ -147,6 +149,9 @@ func newHeeding(at string, r material.Resin, l Law, cups []GelCup) *heeding {
 		h.n = 3
 		p, c := priorOf(r), byClass[r.Class].ratio
 		h.sE, h.sR = (p.high-p.low)/2, math.Log(c.high/c.low)/2
+		if r.Sheet.PotLife.Known && r.Sheet.FilmGel.Known {
+			h.sR = pairOpen
+		}
 	}
 	return h
 }
@@ -198,32 +203,39 @@ func (h *heeding) residuals(x []float64) (out []float64, err error) {
 	if err != nil {
 		return nil, err
 	}
-	alone := h.base.Fit.Readings // which begin with the same times
-	for i, r := range own {
+	miss := x[0] / sheetOpen // of a demould time alone
+	if last := len(own) - 1; last >= 0 {
 		open := sheetOpen
-		if r.Spread > 0 {
-			open = r.Spread / r.Sheet
+		if own[last].Spread > 0 {
+			open = own[last].Spread / own[last].Sheet
 		}
 		// Against the sheet's law and not its number: a sheet that does not agree with
 		// itself must not move a law that the shop has not looked at.
-		out = append(out, math.Log(r.Model/alone[i].Model)/open)
+		miss = math.Log(own[last].Model/h.base.Fit.Readings[last].Model) / open
 	}
-	if len(own) == 0 { // a demould time alone
-		out = append(out, x[0]/sheetOpen)
-	}
-	return append(out, x[1], x[2]), nil
+	return append(out, miss, x[1], x[2]), nil
 }
 
 // moved tells the law's change.
-func (h *heeding) moved(out Law, open float64) (*Moved, error) {
+func (h *heeding) moved(out Law, ends []Kinetics) (*Moved, error) {
 	film := GelCup{At: si.Temperature(h.middle)}
-	before, err := film.predict(&h.base)
-	if err != nil {
-		return nil, err
+	laws := []Law{h.base, out}
+	for _, k := range ends {
+		end := out
+		end.Kinetics = k
+		laws = append(laws, end)
 	}
-	after, err := film.predict(&out)
-	return &Moved{Readings: len(h.cups), At: film.At, Faster: before / after, GelBefore: si.Time(before), GelAfter: si.Time(after),
-		EBefore: h.base.Kinetics.energy(), RateOpen: open, ratio: h.ratioOf(h.base)}, err
+	var gels []si.Time
+	for i := range laws {
+		t, err := film.predict(&laws[i])
+		if err != nil {
+			return nil, err
+		}
+		gels = append(gels, si.Time(t))
+	}
+	low, high := Span(gels[1], gels[2:])
+	return &Moved{Readings: len(h.cups), At: film.At, Faster: float64(gels[0] / gels[1]), GelBefore: gels[0], GelAfter: gels[1], GelLow: low, GelHigh: high,
+		EBefore: h.base.Kinetics.energy(), ratio: h.ratioOf(h.base)}, nil
 }
 
 // alone notes on the shop's readings what the record alone predicts.

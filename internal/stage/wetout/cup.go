@@ -146,6 +146,7 @@ func (r *Result) stands(in Input) error {
 }
 
 // ranges puts on the pots' life and on the film's gel what the data sheet leaves open.
+// No pot may be used for longer than it is sure to live.
 func (r *Result) ranges(in Input) error {
 	var lives, gels []si.Time
 	for i := range in.Ends {
@@ -167,7 +168,10 @@ func (r *Result) ranges(in Input) error {
 	if len(lives) > 0 && r.Pots[0].Life != nil {
 		low, high := resin.Span(*r.Pots[0].Life, lives)
 		for i := range r.Pots {
-			r.Pots[i].LifeLow, r.Pots[i].LifeHigh = &low, &high
+			p := &r.Pots[i]
+			p.LifeLow, p.LifeHigh = &low, &high
+			before := min(*p.UseBefore, p.At+low)
+			p.UseBefore = &before
 		}
 	}
 	if len(gels) > 0 && r.FilmGel != nil {
