@@ -51,7 +51,7 @@ type CupSpec struct {
 }
 
 // usualTray is how deep resin is poured into a tray (common practice, no source).
-const usualTray si.Length = 0.010
+const usualTray si.Length = 0.005
 
 func (c CupSpec) check() error {
 	switch {
