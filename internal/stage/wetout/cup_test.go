@@ -117,6 +117,13 @@ func TestLossesAreReckoned(t *testing.T) {
 	near(t, "brush", float64(r.Losses[1].Mass), 0.015, 1e-12)
 	near(t, "films", float64(r.Losses[2].Mass), 0.0224, 1e-12)
 	near(t, "mix", float64(r.ToMix), 0.1979775+0.0674, 1e-12)
+	// In many small pots a quarter stays of the mix, and the pots are as many as it fills.
+	in.Spec.CupLimit = 0.010
+	small := weigh(t, in)
+	near(t, "mix in small pots", float64(small.ToMix), (0.1979775+0.0224)/0.75, 1e-12)
+	if len(small.Pots) != 30 {
+		t.Errorf("%d pots", len(small.Pots))
+	}
 	// A large part loses 7.5 % of its mix: need/0.925.
 	in.Area, in.FilmFaces, in.Spec.CupLimit = 35, 0, 0.5
 	near(t, "mix of a large part", float64(weigh(t, in).ToMix), 19.79775/0.925, 1e-9)

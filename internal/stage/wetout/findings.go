@@ -8,7 +8,7 @@ import (
 
 func findings(in Input, r *Result) []fault.Finding {
 	var out []fault.Finding
-	for _, f := range []fault.Finding{slowPot(in, r), standing(r), film(in, r), cold(in), warm(in), humid(in), blush(in), dew(in, r), scale(in, r), lossless(in, r), far(in, r), noLaw(in), noRatio(in)} {
+	for _, f := range []fault.Finding{slowPot(in, r), standing(r), film(in, r), cold(in), warm(in), humid(in), blush(in), dew(in, r), scale(in, r), littleLost(in, r), far(in, r), noLaw(in), noRatio(in)} {
 		if f.Code != "" {
 			f.Stage = "wetout"
 			out = append(out, f)
@@ -140,8 +140,8 @@ func scale(in Input, r *Result) fault.Finding {
 	return f.Against(off, 100*worstError, "%")
 }
 
-// lossless tells where a job counts on losing much less than pots, brush and films keep.
-func lossless(in Input, r *Result) fault.Finding {
+// littleLost tells where a job counts on losing much less than pots, brush and films keep.
+func littleLost(in Input, r *Result) fault.Finding {
 	const much = 0.6
 	lost := sumLosses(r.Losses)
 	if !in.Spec.Lost.Given || lost >= much*float64(r.Usual) {

@@ -2,7 +2,6 @@ package wetout
 
 import (
 	"fmt"
-	"math"
 
 	"laywright/internal/base/si"
 )
@@ -15,10 +14,12 @@ type Loss struct {
 }
 
 // What stays in cups and brushes: 5 to 10 % of the mix and no less than some 15 g a
-// pot, of which about two thirds are the cup's (common practice, no source).
+// pot, of which about two thirds are the cup's (common practice, no source); of small
+// pots no more than a quarter (judgement).
 const (
 	leastLeft = 0.015
 	leftShare = 0.075
+	mostShare = 0.25
 	cupsShare = 2.0 / 3
 )
 
@@ -26,10 +27,13 @@ const (
 // much is needed in part and sheets.
 func losses(in Input, need float64, pots int) []Loss {
 	film := float64(in.FilmUptake) * float64(in.FilmFaces)
-	left := math.Max(leastLeft*float64(pots), leftShare*(need+film)/(1-leftShare))
-	basis := fmt.Sprintf("%.0f g a pot, the least", 1e3*leastLeft)
-	if left > leastLeft*float64(pots) {
-		basis = fmt.Sprintf("%.3g %% of the mix", 100*leftShare)
+	of := func(share float64) float64 { return share / (1 - share) * (need + film) } // a share of the whole mix
+	left, basis := leastLeft*float64(pots), fmt.Sprintf("%.0f g a pot, the least", 1e3*leastLeft)
+	switch least, most := of(leftShare), of(mostShare); {
+	case left < least:
+		left, basis = least, fmt.Sprintf("%.3g %% of the mix", 100*leftShare)
+	case left > most:
+		left, basis = most, fmt.Sprintf("%.0f %% of the mix, the most in small pots", 100*mostShare)
 	}
 	out := []Loss{{"cups", si.Mass(cupsShare * left), "two thirds of " + basis}, {"brush and spreader", si.Mass((1 - cupsShare) * left), "one third of " + basis}}
 	if film > 0 {
