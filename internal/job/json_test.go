@@ -29,7 +29,9 @@ var pure = strings.Fields(`
 	triangles unknowns use value drying_factor strain_max strain_limit layers pot order row gate_open throttled_gate_open humidity_of_cabin grit margin sheets then_sand repair_scarf plane through off_engine_order`) // seconds has its unit for a name, inertia_g counts accelerations of gravity, value and limit have theirs beside them
 
 // whole are counts and choices under a key of their own parent: versions and the like.
-var whole = strings.Fields("versions.job versions.plan duty.alternatives.moving_parts cure.fit.readings.model cure.fit.readings.sheet stack_search.tried stack_search.rounds roll.rolls.blanks.pieces")
+var whole = strings.Fields(`versions.job versions.plan duty.alternatives.moving_parts cure.fit.readings.model cure.fit.readings.sheet cure.fit.readings.sheet_spread cure.fit.readings.model_low cure.fit.readings.model_high
+	cure.fit.readings.residual cure.fit.readings.sheet_predicts cure.fit.taken.value cure.fit.taken.low cure.fit.taken.high cure.fit.shop.readings cure.fit.shop.rate_factor
+	wetout.weigh_to.layer wetout.index_error stack_search.tried stack_search.rounds roll.rolls.blanks.pieces`)
 
 // checkJSON walks a plan as it is written: no null, no number without a unit,
 // and the same bytes when it is read and written again.

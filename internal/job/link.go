@@ -24,6 +24,7 @@ type link struct {
 	records material.Set
 	inputs  Inputs
 	plan    *Plan
+	hardens *hardening // of the laminate's resin, once it was asked for
 }
 
 func lacking(there bool, what string) []string {

@@ -26,7 +26,7 @@ func (l link) bag() (in bag.Input, err error) {
 	if l.plan.Wetout == nil || l.plan.Laminate == nil || m == nil {
 		return in, nil // the vacuum alone
 	}
-	record, law, err := l.law()
+	record, law, _, err := l.law()
 	in.Area, in.ResinRho = m.Area, record.Density.Or(usualResinDensity)
 	in.LightParts = lightParts(record)
 	in.Rim, in.PlanX, in.PlanY, in.Height = l.sizes()

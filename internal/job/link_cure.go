@@ -6,7 +6,6 @@ import (
 
 	"laywright/internal/base/material"
 	"laywright/internal/base/mesh"
-	"laywright/internal/base/resin"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/bench"
 	"laywright/internal/stage/cure"
@@ -30,15 +29,11 @@ func (l link) cure() (in cure.Input, err error) {
 	if l.spec.Cure != nil {
 		in.Spec = *l.spec.Cure
 	}
-	record, law, err := l.law()
+	record, law, ends, err := l.law()
 	if err != nil {
 		return in, err
 	}
-	name, _ := l.spec.resinName()
-	in.Law, in.Log = *law, l.inputs.Trace
-	if in.Spread, err = resin.Spread(name, record); err != nil {
-		return in, err
-	}
+	in.Law, in.Spread, in.Log = *law, ends, l.inputs.Trace
 	in.Shop = l.spec.Shop.temperature()
 	in.WetDrop, in.Ramp, in.MinShop = record.WetDrop.Or(0), record.RampLimit.Or(0), record.MinShop.Or(0)
 	in.Matters, in.TgMeasured = l.spec.Job.Consequence != "", record.Tg.Full.Origin == material.Measured
@@ -116,9 +111,7 @@ func (l link) benchLacks() (missing []string) {
 }
 
 func (l link) bench() (in bench.Input, err error) {
-	if l.spec.Bench != nil {
-		in.Spec = *l.spec.Bench
-	}
+	in.Spec = l.hands()
 	w := l.plan.Wetout
 	in.Area, in.Bagged = l.plan.Mould.Area, l.plan.Bag != nil
 	for _, c := range l.plan.Mould.Coats {
@@ -151,25 +144,46 @@ func (l link) bench() (in bench.Input, err error) {
 
 // benchPlies shares the pots out: a ply is wet out from the pot that its share
 // of the resin begins in.
-func (l link) benchPlies() (out []bench.Ply) {
-	w := l.plan.Wetout
+func (l link) benchPlies() []bench.Ply {
+	pots := len(l.plan.Wetout.Pots)
 	total, used := 0.0, 0.0
 	layers := l.plan.clothLayers()
 	for _, layer := range layers {
 		total += float64(layer.Resin)
 	}
+	out := l.work()
 	for i, layer := range layers {
-		p := bench.Ply{Name: fmt.Sprintf("ply %d, %s", i+1, layer.Name), Area: l.plan.Mould.Area}
-		if l.plan.Plies != nil && i < len(l.plan.Plies.Plies) {
-			p.Area = PlyArea(l.plan.Plies.Plies[i])
-		}
 		if total > 0 {
-			p.Pot = min(len(w.Pots)-1, int(used/total*float64(len(w.Pots))+1e-9))
+			out[i].Pot = min(pots-1, int(used/total*float64(pots)+1e-9))
 		}
 		used += float64(layer.Resin)
+	}
+	return out
+}
+
+// work is what there is of each ply of cloth to wet out and to place.
+func (l link) work() (out []bench.Ply) {
+	for i, layer := range l.plan.clothLayers() {
+		p := bench.Ply{Name: fmt.Sprintf("ply %d, %s", i+1, layer.Name), Area: l.plan.Mould.Area}
+		if l.plan.Plies != nil && i < len(l.plan.Plies.Plies) {
+			laid := l.plan.Plies.Plies[i]
+			p.Area, p.Shear, p.Slits = PlyArea(laid), laid.ShearP99, len(laid.Seams)
+		}
 		out = append(out, p)
 	}
 	return out
+}
+
+// hands is the bench as the job describes it. A time for a ply that stands under
+// wet-out holds there too, where the bench gives no pace of its own.
+func (l link) hands() (spec bench.Spec) {
+	if l.spec.Bench != nil {
+		spec = *l.spec.Bench
+	}
+	if w := l.spec.Wetout; w != nil && w.Pace > 0 && !spec.Pace.Given {
+		spec.Pace = bench.Whole(w.Pace, spec.Hands)
+	}
+	return spec
 }
 
 func coatName(what string, i, of int) string {
@@ -181,11 +195,7 @@ func coatName(what string, i, of int) string {
 
 // untilVacuum is from the first mixing to the vacuum, at the bench's own pace.
 func (l link) untilVacuum() si.Time {
-	spec := bench.Spec{}
-	if l.spec.Bench != nil {
-		spec = *l.spec.Bench
-	}
-	return spec.UntilVacuum(l.benchPlies(), len(l.plan.Wetout.Pots), l.plan.Mould.Area)
+	return l.hands().UntilVacuum(l.benchPlies(), len(l.plan.Wetout.Pots), l.plan.Mould.Area)
 }
 
 // sizes are the length of the part's outer edge and the size of the mould, as

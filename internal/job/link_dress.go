@@ -190,7 +190,7 @@ func (l link) films(_ context.Context, d *Dress) error {
 	if err != nil {
 		return err
 	}
-	in := carrier.Input{Film: name, Width: c.Width.Or(usualRollWidth)}
+	in := carrier.Input{Film: name, Width: c.Width.Or(usualRollWidth), Areal: c.ArealMass.Or(0), Keeps: c.Uptake.Or(0)}
 	for _, pot := range w.Pots {
 		in.Pots = append(in.Pots, pot.Mass)
 	}
@@ -201,8 +201,9 @@ func (l link) films(_ context.Context, d *Dress) error {
 			continue
 		}
 		for _, piece := range p.Plies[cloth].Pieces {
-			in.Takes = append(in.Takes, carrier.Take{Piece: piece.Name, Ply: p.Plies[cloth].Number, Rectangle: Polygon(piece.Carrier),
-				Resin: si.Mass(float64(layer.Resin) * float64(piece.Area+piece.LapArea))})
+			area := piece.Area + piece.LapArea
+			in.Takes = append(in.Takes, carrier.Take{Piece: piece.Name, Ply: p.Plies[cloth].Number, Rectangle: Polygon(piece.Carrier), Area: area,
+				Dry: si.Mass(float64(layer.Fibre) * float64(area)), Resin: si.Mass(float64(layer.Resin) * float64(area))})
 		}
 		cloth++
 	}

@@ -6,6 +6,7 @@ import (
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
 	"laywright/internal/base/resin"
+	"laywright/internal/base/si"
 	"laywright/internal/stage/bag"
 	"laywright/internal/stage/laminate"
 	"laywright/internal/stage/wetout"
@@ -37,23 +38,33 @@ func (s Spec) resinName() (name, field string) {
 	return "", ""
 }
 
-// law returns the resin's record and its law of cure. A record that says
-// nothing of its cure gives a nil law without an error: weighing needs none. A
-// data sheet is fitted once for all stages.
-func (l link) law() (record material.Resin, law *resin.Law, err error) {
+// hardening is a resin's law as far as it is worked out already: calibrating takes
+// a while, and three stages ask.
+type hardening struct {
+	name string
+	law  *resin.Law
+	ends []resin.Law
+	err  error
+}
+
+// law returns the resin's record, its law of cure and the laws at the ends of what
+// is not known of it. A record that says nothing of its cure gives a nil law without
+// an error: weighing needs none.
+func (l link) law() (record material.Resin, law *resin.Law, ends []resin.Law, err error) {
 	name, field := l.spec.resinName()
 	record, err = material.Pick(l.records.Resins, "resin", field, name)
 	if err != nil || record.Kinetics == nil && record.Sheet == nil {
-		return record, nil, err
+		return record, nil, nil, err
 	}
-	if l.plan.law == nil {
-		made, err := resin.New(name, record)
+	if h := l.hardens; h.law == nil || h.name != name {
+		cups, err := l.gelCups(name)
 		if err != nil {
-			return record, nil, err
+			return record, nil, nil, err
 		}
-		l.plan.law = &made
+		made, ends, err := resin.Bracket(name, record, cups...)
+		*h = hardening{name, &made, ends, err}
 	}
-	return record, l.plan.law, nil
+	return record, l.hardens.law, l.hardens.ends, l.hardens.err
 }
 
 func (l link) wetoutLacks() (missing []string) {
@@ -69,21 +80,21 @@ func (l link) wetoutLacks() (missing []string) {
 // wetout gives each cloth the area of its flat pieces, which is more than the
 // surface's where the cloth shears.
 func (l link) wetout() (wetout.Input, error) {
-	record, law, err := l.law()
+	record, law, ends, err := l.law()
 	name, _ := l.spec.resinName()
-	in := wetout.Input{Resin: name, Mix: record.Mix, ResinDensity: record.ResinDensity.Or(0), HardenerDensity: record.HardenerDensity.Or(0), Law: law,
-		Shop: l.spec.Shop.temperature(), Humidity: float64(l.spec.Shop.Humidity), MinShop: record.MinShop.Or(0)}
+	in := wetout.Input{Resin: name, Mix: record.Mix, ResinDensity: record.ResinDensity.Or(0), HardenerDensity: record.HardenerDensity.Or(0), Law: law, Ends: ends,
+		Shop: l.spec.Shop.temperature(), Mould: l.spec.Shop.Mould, Humidity: float64(l.spec.Shop.Humidity), MinShop: record.MinShop.Or(0),
+		Amine: record.Class != material.Anhydride}
 	if l.spec.Wetout != nil {
 		in.Spec = *l.spec.Wetout
 	}
+	bench := l.hands()
+	in.Mixing = bench.Pace.Mixing()
 	if l.plan.Laminate == nil || l.plan.Mould == nil {
 		return in, err // the mix alone
 	}
 	in.Area = l.plan.Mould.Area
-	if b := l.spec.Bench; in.Spec.Pace == 0 && b != nil && b.Pace.Given {
-		in.Spec.Pace = b.Pace.PlyTime(in.Area, b.Hands)
-	}
-	cloth := 0
+	cloth, work := 0, l.work()
 	for _, layer := range l.plan.Laminate.Layers {
 		w := wetout.Layer{Name: layer.Name, Areal: layer.Fibre, Solid: layer.Solid}
 		if layer.Fibre > 0 {
@@ -95,9 +106,7 @@ func (l link) wetout() (wetout.Input, error) {
 			w.Spread = float64(f.ArealMass.Spread / f.ArealMass.Value)
 		}
 		if layer.Kind == laminate.Cloth {
-			if l.plan.Plies != nil && cloth < len(l.plan.Plies.Plies) {
-				w.Area = PlyArea(l.plan.Plies.Plies[cloth])
-			}
+			w.Area, w.Work = work[cloth].Area, bench.Pace.PlyTime(work[cloth], bench.Hands)
 			cloth++
 		}
 		in.Layers = append(in.Layers, w)
@@ -106,8 +115,18 @@ func (l link) wetout() (wetout.Input, error) {
 	if l.bagged() && errPeel == nil {
 		in.Absorbers = []wetout.Absorber{{Name: "peel ply", Uptake: peel.Uptake.Or(0)}}
 	}
-	_, errFilm := l.consumable(material.Carrier)
+	film, errFilm := l.consumable(material.Carrier)
+	in.FilmUptake, in.FilmFaces = film.Uptake.Or(0), l.filmFaces()
 	return in, errors.Join(err, errPeel, errFilm)
+}
+
+// filmFaces is the area of carrier film that lies on cloth: two faces of each ply's
+// pieces.
+func (l link) filmFaces() (sum si.Area) {
+	for _, p := range l.work() {
+		sum += 2 * p.Area
+	}
+	return sum
 }
 
 // bagged says whether the part goes under a bag: the job says how, or it is a

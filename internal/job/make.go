@@ -42,8 +42,8 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 		return p, fmt.Errorf("roll: %w", err)
 	}
 	p = Plan{Job: s.Job, Spec: s, Versions: Versions{Job: 1, Plan: 1}, Findings: []fault.Finding{}}
-	p.records, p.holes = in.Library.Over(s.Materials), holes
-	l := link{spec: s, records: p.records, inputs: in, plan: &p}
+	p.records, p.holes, p.hardens = in.Library.Over(s.Materials), holes, &hardening{}
+	l := link{spec: s, records: p.records, inputs: in, plan: &p, hardens: p.hardens}
 	run := runner{ctx: ctx, plan: &p, watch: in.Watch}
 
 	run.stage("duty", l.dutyLacks(), func() (err error) { p.Duty, err = with(duty.Compute)(l.duty()); return })
@@ -83,7 +83,7 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 	p.total()
 	p.cloth()
 	p.stood()
-	p.check(slices.Concat(left, more, p.springIn(), p.Search.findings(), p.price(l), f.toleranceNote()))
+	p.check(slices.Concat(left, more, p.springIn(), l.shopReadings(), p.Search.findings(), p.price(l), f.toleranceNote()))
 	p.say()
 	return p, nil
 }

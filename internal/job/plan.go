@@ -4,7 +4,6 @@ import (
 	"laywright/internal/base/fault"
 	"laywright/internal/base/geom"
 	"laywright/internal/base/material"
-	"laywright/internal/base/resin"
 	"laywright/internal/base/si"
 	"laywright/internal/stage/bag"
 	"laywright/internal/stage/bench"
@@ -51,7 +50,7 @@ type Plan struct {
 	Spec Spec `json:"-"`
 
 	records material.Set              // that the plan was made with
-	law     *resin.Law                // of the resin; nil until a stage asks for it
+	hardens *hardening                // of its resin, once it was asked for
 	holes   map[string][]geom.Polygon // in pieces that a drawing gave
 }
 

@@ -33,7 +33,7 @@ func BenchmarkProcess(b *testing.B) {
 	}
 	l := link{spec: p.Spec, records: p.records, inputs: in, plan: &p}
 	for b.Loop() {
-		p.law = nil // the data sheet is fitted anew
+		l.hardens = &hardening{} // the data sheet is fitted anew
 		if p.Wetout, err = with(wetout.Weigh)(l.wetout()); err != nil {
 			b.Fatal(err)
 		}

@@ -55,7 +55,9 @@ type Shop struct {
 	Temperature si.Temperature `yaml:"temperature" least:"253.15" most:"333.15"` // 0: 20 °C is taken
 	Humidity    si.Fraction    `yaml:"humidity" least:"0" most:"1"`
 	Elevation   si.Length      `yaml:"elevation" least:"-500" most:"6000"`
-	Barometer   si.Pressure    `yaml:"barometer" least:"45000" most:"110000"` // as read in the shop
+	Barometer   si.Pressure    `yaml:"barometer" least:"45000" most:"110000"`          // as read in the shop
+	Mould       si.Temperature `yaml:"mould_temperature" least:"253.15" most:"353.15"` // of the mould's face as cloth goes on; 0: as the shop
+	GelCups     []GelCup       `yaml:"gel_cups"`
 }
 
 // usualShop is taken where a job does not say. A note tells so.

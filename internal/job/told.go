@@ -13,6 +13,6 @@ func (p Plan) Fabric(name string) material.Fabric { return p.records.Fabrics[nam
 // is nil where the record does not tell it.
 func (p Plan) Resin() (name string, record material.Resin, law *resin.Law, err error) {
 	name, _ = p.Spec.resinName()
-	record, law, err = link{spec: p.Spec, records: p.records}.law()
+	record, law, _, err = link{spec: p.Spec, records: p.records, plan: &p, hardens: p.hardens}.law()
 	return name, record, law, err
 }

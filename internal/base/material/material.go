@@ -202,7 +202,7 @@ type Sheet struct {
 	PotLife     Datum[si.Time]        `yaml:"pot_life"`
 	PotMass     Datum[si.Mass]        `yaml:"pot_mass"`
 	PotAt       Datum[si.Temperature] `yaml:"pot_temperature"`
-	PotEnds     string                `yaml:"pot_ends"` // gel | 40 degC | 50 degC: what the sheet calls the end
+	PotEnds     string                `yaml:"pot_ends"` // gel | 40 degC | 50 degC | viscosity doubled: what the sheet calls the end
 	FilmGel     Datum[si.Time]        `yaml:"film_gel"` // a thin film, at FilmAt
 	FilmAt      Datum[si.Temperature] `yaml:"film_temperature"`
 	Demould     Datum[si.Time]        `yaml:"demould"`
@@ -239,6 +239,7 @@ type Diffusion struct {
 // Resin is a resin with its hardener.
 type Resin struct {
 	Note            string                          `yaml:"note"`
+	Class           Class                           `yaml:"class"`
 	Density         Datum[si.Density]               `yaml:"density"` // cured
 	ResinDensity    Datum[si.Density]               `yaml:"resin_density"`
 	HardenerDensity Datum[si.Density]               `yaml:"hardener_density"`

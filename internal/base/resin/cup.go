@@ -21,6 +21,7 @@ type Pot struct {
 	Gel     *si.Time // the resin gels
 	To40    *si.Time // it passes 40 degC
 	To50    *si.Time // it passes 50 degC
+	RunsAt  *si.Time // it has heated itself by runaway: it runs off
 	Peak    si.Temperature
 	PeakAt  si.Time
 	RunsOff bool // it heats itself by more than runaway above the air
@@ -54,8 +55,15 @@ const cupTolerance = 1e-6
 //
 // Source: [semenov1928], for the balance; loss and c as told in [Law] and [CupLoss].
 func (l *Law) Watch(c Cup) (Pot, error) {
+	pot, _, err := l.watch(c, nil)
+	return pot, err
+}
+
+// watch follows a cup. The function see, if given, is told every quarter step,
+// and ends the watch by returning false.
+func (l *Law) watch(c Cup, see func(*cupWatch, Moment) bool) (Pot, *cupWatch, error) {
 	if err := fault.Check("cup mass", float64(c.Mass)*1e3, 0.1, 50e3, " g", "a cup or a bucket"); err != nil {
-		return Pot{}, err
+		return Pot{}, nil, err
 	}
 	if c.Start == 0 {
 		c.Start = c.Air
@@ -63,26 +71,37 @@ func (l *Law) Watch(c Cup) (Pot, error) {
 	if c.Loss == 0 {
 		c.Loss = CupLoss(c.Mass)
 	}
-	w := cupWatch{law: l, pot: Pot{Peak: c.Start}}
+	w := cupWatch{law: l, told: see, off: float64(max(c.Air, c.Start)) + runaway, pot: Pot{Peak: c.Start}}
 	cool := float64(c.Loss) / (float64(c.Mass) * float64(l.Cp))
 	rise := float64(l.Heat) / float64(l.Cp)
 	s := num.NewSolver(num.Problem{N: 2, Lower: 1, Upper: 1, Scale: []float64{1, 1}, F: func(_ float64, y, dy []float64) {
 		dy[1] = l.rate(y[0], y[1])
 		dy[0] = rise*dy[1] - cool*(y[0]-float64(c.Air))
 	}}, cupTolerance)
-	const thirtyDays = 30 * 86400
 	state := []float64{float64(c.Start), 0}
-	if err := s.Run(0, thirtyDays, state, w.see); err != nil {
-		return Pot{}, err
+	if err := s.Run(0, cupDays, state, w.see); err != nil {
+		return Pot{}, nil, err
 	}
-	w.pot.RunsOff = w.pot.Peak > c.Air+runaway
-	return w.pot, nil
+	w.pot.RunsOff = w.pot.RunsAt != nil
+	return w.pot, &w, nil
+}
+
+// cupDays is how long a cup is watched, s.
+const cupDays = 30 * 86400
+
+// Moment is a cup at one time.
+type Moment struct {
+	Time        si.Time
+	Temperature si.Temperature
+	Degree      float64
 }
 
 // cupWatch notes the marks as a cup passes them.
 type cupWatch struct {
-	law *Law
-	pot Pot
+	law  *Law
+	told func(*cupWatch, Moment) bool
+	off  float64 // K: past it the cup runs off
+	pot  Pot
 }
 
 func (w *cupWatch) see(s *num.Step) bool {
@@ -95,10 +114,13 @@ func (w *cupWatch) see(s *num.Step) bool {
 			*done = &at
 		}
 	}
-	forty, fifty := float64(si.Celsius(40)), float64(si.Celsius(50))
+	passes := func(done **si.Time, temperature float64) {
+		mark(done, func(_ float64, y []float64) float64 { return y[0] - temperature })
+	}
 	mark(&w.pot.Gel, func(_ float64, y []float64) float64 { return y[1] - w.law.Gel })
-	mark(&w.pot.To40, func(_ float64, y []float64) float64 { return y[0] - forty })
-	mark(&w.pot.To50, func(_ float64, y []float64) float64 { return y[0] - fifty })
+	passes(&w.pot.To40, float64(si.Celsius(40)))
+	passes(&w.pot.To50, float64(si.Celsius(50)))
+	passes(&w.pot.RunsAt, w.off)
 	var y [2]float64
 	for i := 1; i <= 4; i++ {
 		t := s.T0 + s.H*float64(i)/4
@@ -106,9 +128,44 @@ func (w *cupWatch) see(s *num.Step) bool {
 		if si.Temperature(y[0]) > w.pot.Peak {
 			w.pot.Peak, w.pot.PeakAt = si.Temperature(y[0]), si.Time(t)
 		}
+		if w.told != nil && !w.told(w, Moment{si.Time(t), si.Temperature(y[0]), y[1]}) {
+			return false
+		}
 	}
 	const past = 0.5 // K below the peak, and falling
 	return w.pot.Gel == nil || y[0] > float64(w.pot.Peak)-past
+}
+
+// mark is a mark of a cup.
+type mark int
+
+// The marks.
+const (
+	gelled mark = iota
+	pastForty
+	pastFifty
+	ranOff
+)
+
+func (p Pot) at(m mark) *si.Time {
+	switch m {
+	case pastForty:
+		return p.To40
+	case pastFifty:
+		return p.To50
+	case ranOff:
+		return p.RunsAt
+	}
+	return p.Gel
+}
+
+// reaches returns when a cup passes a mark, and follows it no further.
+func (l *Law) reaches(c Cup, m mark) (t si.Time, ok bool, err error) {
+	pot, _, err := l.watch(c, func(w *cupWatch, _ Moment) bool { return w.pot.at(m) == nil })
+	if err != nil || pot.at(m) == nil {
+		return 0, false, err
+	}
+	return *pot.at(m), true, nil
 }
 
 // Life returns when a pot is of no more use: at gel or when it passes 40 degC,

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"laywright/internal/base/material"
+	"laywright/internal/base/num"
 	"laywright/internal/base/si"
 )
 
@@ -166,7 +167,15 @@ func (l *Law) Extrapolates(t si.Temperature) bool {
 // defaultsOf fills what almost every epoxy shares. Each is a middle of the
 // usual range and yields to the record.
 func defaultsOf(r material.Resin) (cp si.SpecificHeat, k si.Conductivity, gel float64) {
-	// Liquid epoxy 1700-2100 J/(kg K), cast epoxy 0.18-0.22 W/(m K); gel of
-	// amine-epoxies at 0.50-0.60 [flory1953].
-	return r.Cp.Or(1900), r.K.Or(0.2), float64(r.GelConversion.Or(0.55))
+	// Liquid epoxy 1700-2100 J/(kg K), cast epoxy 0.18-0.22 W/(m K).
+	return r.Cp.Or(usualCp), r.K.Or(0.2), float64(r.GelConversion.Or(si.Fraction(byClass[r.Class].gel.value)))
+}
+
+const usualCp = 1900.0
+
+// thickened returns the degree of cure at which the viscosity is so many times
+// that of the fresh mix at the same temperature.
+func (l *Law) thickened(times float64) (float64, error) {
+	rise := func(a float64) float64 { return (flowA+flowB*a)*math.Log(l.Gel/(l.Gel-a)) - math.Log(times) }
+	return num.Root(rise, 0, l.Gel*(1-1e-9), 1e-9)
 }

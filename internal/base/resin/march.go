@@ -118,21 +118,17 @@ func (l *Law) GelTime(t si.Temperature) (at si.Time, ok bool, err error) {
 // After returns the degree of cure after holds one after another, each reached
 // at once, from degree a.
 func (l *Law) After(a float64, holds []Hold) (float64, error) {
-	return l.after(a, holds, courseTolerance)
-}
-
-// Hold is a time at a temperature.
-type Hold struct {
-	For si.Time
-	At  si.Temperature
-}
-
-func (l *Law) after(a float64, holds []Hold, tolerance float64) (float64, error) {
-	c := l.StartWithin(a, tolerance)
+	c := l.Start(a)
 	for _, h := range holds {
 		if err := c.Follow(0, h.For, h.At, h.At, nil); err != nil {
 			return math.NaN(), err
 		}
 	}
 	return c.Degree(), nil
+}
+
+// Hold is a time at a temperature.
+type Hold struct {
+	For si.Time
+	At  si.Temperature
 }

@@ -14,8 +14,18 @@ import (
 //
 // model kamal and nth-order take the constants as they stand; data-sheet (or a
 // record with a data_sheet and no kinetics) is calibrated, see [Fit].
-func New(name string, r material.Resin) (Law, error) {
+//
+// Readings that the shop took of this resin stand over both, see [GelCup].
+func New(name string, r material.Resin, cups ...GelCup) (Law, error) {
 	at := "materials.resins." + name
+	l, err := fromRecord(at, name, r)
+	if err != nil || len(cups) == 0 {
+		return l, err
+	}
+	return heed(at, r, l, cups)
+}
+
+func fromRecord(at, name string, r material.Resin) (Law, error) {
 	cp, k, gel := defaultsOf(r)
 	l := Law{Name: name, Cp: cp, K: k, Gel: gel, Density: r.Density.Or(1150), Heat: heatOf(r), Firm: firm}
 	if err := l.readGlass(at, r); err != nil {
@@ -187,7 +197,7 @@ func heatOf(r material.Resin) si.SpecificEnergy {
 		return r.HeatOfReaction.Value
 	}
 	if !(r.Mix.Resin > 0 && r.Mix.Hardener > 0) {
-		return 430e3
+		return si.SpecificEnergy(byClass[r.Class].heat.value)
 	}
 	return HeatOfMix(massPerEquivalent, massPerEquivalent*r.Mix.Hardener/r.Mix.Resin)
 }

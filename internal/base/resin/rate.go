@@ -45,6 +45,44 @@ func (f *sheetFit) reduced(a, t float64) float64 {
 	return sum * (high - low) / (3 * pieces)
 }
 
+// hold returns the degree of cure after a time at temperature temp from degree a.
+// K₂t of [sheetFit.reduced] is summed up over short pieces until the time is over.
+func (f *sheetFit) hold(a, time, temp float64) float64 {
+	const most, least = 0.01, 1e-9 // of a piece
+	left := f.k2(temp) * time
+	for {
+		piece := min(most, (f.ratio+a)/2, (1-a)/4)
+		if piece < least {
+			return a
+		}
+		took := f.across(a, piece, temp)
+		if took <= left {
+			left, a = left-took, a+piece
+			continue
+		}
+		x := piece * left / took
+		for range 3 { // Newton: the rest is convex and as good as straight
+			x -= (f.across(a, x, temp) - left) / f.slowness(a+x, temp)
+		}
+		return a + x
+	}
+}
+
+// across is K₂t from degree a to a + x, by Gauss's rule of three points.
+func (f *sheetFit) across(a, x, temp float64) float64 {
+	const out, side, middle = 0.3872983346207417, 5.0 / 18, 8.0 / 18 // √0.15
+	return x * (side*(f.slowness(a+(0.5-out)*x, temp)+f.slowness(a+(0.5+out)*x, temp)) + middle*f.slowness(a+x/2, temp))
+}
+
+// slowness is K₂ over the rate.
+func (f *sheetFit) slowness(a, temp float64) float64 {
+	y := 1 / ((f.ratio + a) * (1 - a) * (1 - a))
+	if d := f.law.Diffusion; d != nil {
+		y *= 1 + math.Exp((float64(f.law.Glass.Transition(a))-temp-d.Shift)/d.Width)
+	}
+	return y
+}
+
 // rate fits K₂ and, where the sheet has both a pot life and a film's gel, the ratio.
 func (f *sheetFit) rate() error {
 	s := f.sheet
@@ -90,7 +128,18 @@ func (f *sheetFit) ratioFromPair() error {
 		return math.Log(end / float64(f.sheet.PotLife.Value))
 	}
 	low, high := math.Log(lowRatio), math.Log(highRatio)
+	if f.warm {
+		const near = 0.4
+		x := math.Log(f.ratio)
+		low, high = max(low, x-near), min(high, x+near)
+	}
 	atLow, atHigh := miss(low), miss(high)
+	if f.warm && atLow*atHigh > 0 {
+		f.warm, f.ratio = false, math.Exp((low+high)/2)
+		err := f.ratioFromPair()
+		f.warm = true
+		return err
+	}
 	switch {
 	case failed != nil:
 		return failed
@@ -111,21 +160,23 @@ func (f *sheetFit) ratioFromPair() error {
 
 // potEnd returns when the cup of the sheet reaches what the sheet calls its end.
 func (f *sheetFit) potEnd() (float64, error) {
-	pot, err := f.law.Watch(Cup{Mass: f.sheet.PotMass.Or(0.1), Air: f.sheet.PotAt.Value})
-	if err != nil {
-		return 0, err
+	if f.sheet.PotEnds == Doubled {
+		t := float64(f.sheet.PotAt.Value)
+		a, err := f.law.thickened(2)
+		return f.reduced(a, t) / f.k2(t), err
 	}
-	mark := pot.Gel
+	var end mark
 	switch f.sheet.PotEnds {
 	case "40 degC":
-		mark = pot.To40
+		end = pastForty
 	case "50 degC":
-		mark = pot.To50
+		end = pastFifty
 	}
-	if mark == nil {
-		return 30 * 86400, nil
+	at, ok, err := f.law.reaches(Cup{Mass: f.sheet.PotMass.Or(usualPot), Air: f.sheet.PotAt.Value}, end)
+	if !ok {
+		at = cupDays
 	}
-	return float64(*mark), nil
+	return float64(at), err
 }
 
 // potRate finds K₂ from the pot life alone, the ratio being held.
@@ -148,7 +199,7 @@ func (f *sheetFit) potRate() error {
 	}
 	if err != nil {
 		return &fault.Input{Field: f.at + ".pot_life", What: "fits no rate of cure: a cup of this mass does not end so at this temperature",
-			Do: "look at pot_mass, pot_temperature and pot_ends (gel | 40 degC | 50 degC)"}
+			Do: "look at pot_mass, pot_temperature and pot_ends (gel | 40 degC | 50 degC | " + Doubled + ")"}
 	}
 	f.setRate(gel/math.Exp(x), t)
 	return failed

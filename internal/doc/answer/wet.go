@@ -144,14 +144,14 @@ func cups(a *Answer, t teller) error {
 	if w == nil || len(w.Pots) == 0 {
 		return errNoWetout
 	}
-	if w.Standing == nil {
+	if w.Cup == nil {
 		return errors.New("the resin's record does not say how fast it cures; add its data sheet's pot life")
 	}
 	name, record, law, err := t.plan.Resin()
 	if err != nil {
 		return err
 	}
-	s := w.Standing
+	s := w.Cup
 	if w.Cloth > 0 {
 		a.potsOf(t)
 	} else {
@@ -183,7 +183,7 @@ func cups(a *Answer, t teller) error {
 // potsOf tells the pots of a part and when each is mixed and empty.
 func (a *Answer) potsOf(t teller) {
 	w := t.plan.Wetout
-	a.Says = append(a.Says, fmt.Sprintf("%s of %s each, %s in all, at %s.", fault.Count(len(w.Pots), "pot", "pots"), t.weight(w.Pots[0].Mass), grams(w.ToMix), t.warm(t.plan.Wetout.Standing.Air)))
+	a.Says = append(a.Says, fmt.Sprintf("%s of %s each, %s in all, at %s.", fault.Count(len(w.Pots), "pot", "pots"), t.weight(w.Pots[0].Mass), grams(w.ToMix), t.warm(w.Cup.Air)))
 	first := w.Pots[0]
 	if first.Life != nil {
 		a.Says = append(a.Says, fmt.Sprintf("A pot lives %s in its cup, to gel or %s; have it out within %s.", span(*first.Life), t.warm(si.Celsius(40)), span(*first.UseBefore)))
@@ -208,11 +208,11 @@ func (a *Answer) potsOf(t teller) {
 // smoke is where a cup smokes and melts, as [wetout] has it.
 const smoke = 150
 
-func (t teller) smokes(s wetout.Standing) string {
+func (t teller) smokes(s wetout.Cup) string {
 	switch {
 	case s.Peak.Celsius() > smoke:
 		return fmt.Sprintf("Yes, it will smoke: left standing it passes %s.", t.warm(si.Celsius(smoke)))
-	case s.RunsOff:
+	case s.RunsOff != nil:
 		return fmt.Sprintf("It runs hot, to some %s, short of smoking.", t.warm(s.Peak))
 	}
 	return fmt.Sprintf("No: left standing it peaks at some %s.", t.warm(s.Peak))
@@ -227,19 +227,22 @@ func (t teller) hottest(peak si.Temperature) string {
 }
 
 // harmless says what may stand, in a cup and in a tray.
-func (t teller) harmless(s wetout.Standing) string {
-	cool := t.warm(si.Celsius(60))
+func (t teller) harmless(s wetout.Cup) string {
+	text := "No cup of it may be left alone in air this warm"
 	switch {
-	case s.Harmless == nil:
-		return "No cup of it gets past " + cool + " here."
-	case *s.Harmless == 0:
-		return "In air this warm even a thimble of it passes " + cool + "; cool the shop."
-	case *s.Harmless >= s.Mass:
-		return fmt.Sprintf("Up to some %s may stand in one cup and stay under %s.", grams(*s.Harmless), cool)
+	case s.SafeAny:
+		return "No cup of it runs off in air this cool."
+	case s.SafeMass != nil && *s.SafeMass >= s.Mass:
+		return fmt.Sprintf("Up to some %s may stand in one cup and will not run off.", grams(*s.SafeMass))
+	case s.SafeMass != nil:
+		text = fmt.Sprintf("Sure not to run off: some %s in a cup", grams(*s.SafeMass))
 	}
-	text := fmt.Sprintf("Harmless, under %s: some %s in a cup; or poured into a tray no deeper than %s, %s for this pot", cool, grams(*s.Harmless), show(t, s.Tray.Depth, 2), t.area(s.Tray.Area))
+	if s.Tray == nil {
+		return text + ", nor a tray of it: cool the shop."
+	}
+	text += fmt.Sprintf("; poured into a tray it may lie up to %s deep, %s for this pot", show(t, s.Tray.Depth, 2), t.area(s.Tray.Area))
 	if s.Tray.Life != nil {
-		text += ", where it lives " + span(*s.Tray.Life)
+		text += ", and lives " + span(*s.Tray.Life)
 	}
 	return text + "."
 }

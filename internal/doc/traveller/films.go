@@ -27,7 +27,7 @@ func (t *writer) films() {
 	}
 	c := *t.plan.Dress.Carrier
 	t.Heading("Wetting out between films")
-	t.Lead(fmt.Sprintf("For each pot lay out one length of %s, the pieces on it as drawn: in the order of laying, in rows from left to right, each row from below upwards. Pour and spread, lay a second film of the same length over them, and work the resin through. Then cut the films apart between the rectangles.", c.Film))
+	t.Lead(fmt.Sprintf("For each pot lay out one length of %s, the pieces on it as drawn: in the order of laying, in rows from left to right, each row from below upwards. Pour and spread, lay a second film of the same length over them, and work the resin through. Then cut the films apart between the rectangles, and weigh each piece with its two films: too heavy, press some out; too light, add.", c.Film))
 	t.batches(c)
 	for i := 0; i < len(c.Batches); i += filmAcross {
 		for k, box := range draw.Split(t.Room(filmHigh), filmAcross, filmGap) {
@@ -49,10 +49,10 @@ func (t *writer) batches(c carrier.Result) {
 			if i == 0 {
 				pot, film = fmt.Sprint(b.Pot), "2 × "+length(t.words, b.Length)
 			}
-			rows = append(rows, []string{pot, film, fmt.Sprintf("%d: %s", p.Order, p.Piece), fmt.Sprint(p.Row), grams(p.Resin) + alsoFrom(p), draw.Tick})
+			rows = append(rows, []string{pot, film, fmt.Sprintf("%d: %s", p.Order, p.Piece), fmt.Sprint(p.Row), grams(p.Dry), "", grams(p.Resin+p.Kept) + alsoFrom(p), grams(p.Goal), "", draw.Tick})
 		}
 	}
-	t.Table(draw.Table{Columns: []draw.Column{{Head: "Pot", Share: 0.6}, {Head: "Films", Share: 1.8}, {Head: "Piece, in this order", Share: 2}, {Head: "Row", Share: 0.6}, {Head: "Resin in it", Share: 3}, {Head: "Wet", Share: 0.7, Align: draw.Centre}},
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "Pot", Share: 0.6}, {Head: "Films", Share: 1.5}, {Head: "Piece, in order", Share: 1.5}, {Head: "Row", Share: 0.8}, {Head: "Dry", Share: 1, Align: draw.End}, {Head: "Weighed", Share: 1.2}, {Head: "Pour on", Share: 1.8}, {Head: "Weigh to", Share: 1.1, Align: draw.End}, {Head: "Weighed", Share: 1.2}, {Head: "Wet", Share: 0.7, Align: draw.Centre}},
 		Rows: rows, MinRow: 6.5, Upright: true})
 }
 

@@ -2,6 +2,7 @@ package traveller
 
 import (
 	"fmt"
+	"strings"
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
@@ -90,9 +91,61 @@ func (t *writer) pots() {
 	t.Table(draw.Table{Columns: []draw.Column{{Head: "Pot", Share: 0.7}, {Head: "Resin", Share: 1.1, Align: draw.End}, {Head: "Hardener", Share: 1.45, Align: draw.End}, {Head: "Both", Share: 1.1, Align: draw.End}, {Head: "Empty within", Share: 1.2, Align: draw.End},
 		{Head: "Cup alone", Share: 1.2}, {Head: "with resin", Share: 1.2}, {Head: "with both", Share: 1.2}, {Head: "Mixed at", Share: 1.1}, {Head: "Gelled at", Share: 1.1}, {Head: "By", Share: 0.7}},
 		Rows: rows, MinRow: 10, Upright: true})
-	if peak := hottest(w.Pots); peak != nil {
-		t.Para("A full pot left standing may reach " + show(t.words, *peak) + ".")
+	if lines := t.standing(w); len(lines) > 0 {
+		t.Para(strings.Join(lines, " "))
 	}
+	t.lost(w)
+}
+
+// standing says what becomes of a pot that is left alone, and how much may be.
+func (t *writer) standing(w *wetout.Result) (out []string) {
+	c, pot := w.Cup, w.Pots[0]
+	if c == nil {
+		return nil
+	}
+	if pot.Life != nil {
+		line := fmt.Sprintf("Mixed at %s, a full pot is good for %s", show(t.words, c.Start), minutes(*pot.Life))
+		if pot.LifeLow != nil && pot.LifeHigh != nil {
+			line += fmt.Sprintf(", perhaps %s, perhaps %s: that is how well this resin is known", minutes(*pot.LifeLow), minutes(*pot.LifeHigh))
+		}
+		out = append(out, line+".")
+	}
+	if c.RunsOff != nil {
+		out = append(out, fmt.Sprintf("Left standing it runs off after %s: it smokes, melts its cup and can set fire.", minutes(*c.RunsOff)))
+	}
+	may := "No cup of it may be left alone, however small"
+	if c.SafeMass != nil && *c.SafeMass >= worthTelling {
+		may = fmt.Sprintf("Up to %s of it may be left alone in a %s", grams(*c.SafeMass), c.Kind)
+		if c.SafeAny {
+			may = fmt.Sprintf("It stays tame in a %s", c.Kind)
+		}
+	}
+	if c.Tray != nil {
+		may += fmt.Sprintf("; poured into a tray, up to %s deep", length(t.words, c.Tray.Depth))
+		if c.Tray.Life != nil {
+			may += fmt.Sprintf(", it stays tame and lives %s", minutes(*c.Tray.Life))
+		}
+	}
+	return append(out, may+". Reckoned with a third less cooling than usual.")
+}
+
+// worthTelling is the least mass that may stand of which a shop hears, kg.
+const worthTelling = 0.005
+
+// lost says where the resin goes that is mixed and does not come to the part.
+func (t *writer) lost(w *wetout.Result) {
+	if len(w.Losses) == 0 {
+		return
+	}
+	rows := [][]string{{"in the part", grams(w.ResinInPart), ""}}
+	if w.Absorbed > 0 {
+		rows = append(rows, []string{"in peel ply and the like", grams(w.Absorbed), ""})
+	}
+	for _, l := range w.Losses {
+		rows = append(rows, []string{l.To, grams(l.Mass), ""})
+	}
+	rows = append(rows, []string{"mixed together", grams(w.ToMix), ""})
+	t.Table(draw.Table{Columns: []draw.Column{{Head: "Where the resin goes", Share: 4}, {Head: "Planned", Share: 2, Align: draw.End}, {Head: "Weighed", Share: 3}}, Rows: rows, MinRow: 6.5, Upright: true})
 }
 
 func (t *writer) ticket(i int, mass si.Mass, before *si.Time, at si.Time) []string {
@@ -106,14 +159,4 @@ func (t *writer) ticket(i int, mass si.Mass, before *si.Time, at si.Time) []stri
 		within = minutes(*before - at)
 	}
 	return []string{fmt.Sprint(i + 1), resin, hardener, grams(mass), within, "", "", "", "", "", ""}
-}
-
-// hottest is the highest peak of the pots; nil where it is not known.
-func hottest(pots []wetout.Pot) (peak *si.Temperature) {
-	for _, p := range pots {
-		if p.Peak != nil && (peak == nil || *p.Peak > *peak) {
-			peak = p.Peak
-		}
-	}
-	return peak
 }

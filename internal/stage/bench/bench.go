@@ -23,9 +23,11 @@ type Spec struct {
 
 // Ply is one ply's share of the work.
 type Ply struct {
-	Name string
-	Area si.Area
-	Pot  int // which pot wets it out, from 0
+	Name  string
+	Area  si.Area
+	Shear si.Angle // that 99 % of it keeps under; 0: flat
+	Slits int
+	Pot   int // which pot wets it out, from 0
 }
 
 // Pot is one cup of mixed resin.
@@ -148,13 +150,12 @@ func (s *sequencer) layUp() {
 			}
 			s.do(fmt.Sprintf("Mix pot %d: %.0f g; weigh both parts, stir two minutes", pot+1, 1000*float64(s.in.Pots[pot].Mass)), s.pace.mix(), 1)
 		}
-		wetOut, place := s.pace.WetOut.of(p.Area), s.pace.Place.of(p.Area)
 		if s.hands > 1 {
-			s.do("Wet out and place "+p.Name, max(wetOut, place), 2)
+			s.do("Wet out and place "+p.Name, s.pace.PlyTime(p, s.hands), 2)
 			continue
 		}
-		s.do("Wet out "+p.Name, wetOut, 1)
-		s.do("Place "+p.Name+"; film off both faces", place, 1)
+		s.do("Wet out "+p.Name, s.pace.WetOut.of(p.Area), 1)
+		s.do("Place "+p.Name+"; film off both faces", s.pace.place(p), 1)
 	}
 }
 

@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"math"
+
 	"go.yaml.in/yaml/v4"
 	"laywright/internal/base/bind"
 	"laywright/internal/base/si"
@@ -45,13 +47,55 @@ func (p Pace) orUsual() Pace {
 
 func (p Pace) mix() si.Time { return 300 } // weigh and stir; mixing below two minutes is not enough
 
-// PlyTime is how long one ply of area a keeps so many hands busy.
-func (p Pace) PlyTime(a si.Area, hands int) si.Time {
-	p = p.orUsual()
-	if hands > 1 {
-		return max(p.WetOut.of(a), p.Place.of(a))
+// Mixing is how long one pot takes to weigh and stir.
+func (p Pace) Mixing() si.Time { return p.mix() }
+
+// Of laying cloth that does not lie by itself: cloth that shears by bend takes
+// twice as long to place as flat cloth, and a slit as much more as slit to close
+// (assumed; a shop's own times stand over both).
+const (
+	bend si.Angle = 45 * math.Pi / 180
+	slit si.Time  = 120
+)
+
+// place is the time to place a ply. A person's own time is for their own shape.
+func (p Pace) place(ply Ply) si.Time {
+	t := p.Place.of(ply.Area)
+	if p.Given {
+		return t
 	}
-	return p.WetOut.of(a) + p.Place.of(a)
+	return t*si.Time(1+ply.Shear/bend) + slit*si.Time(ply.Slits)
+}
+
+// PlyTime is how long one ply keeps so many hands busy: with two people or more
+// one wets out while another places, so the slower of the two sets the pace.
+//
+//	wet out = a + b·A    place = (c + d·A)·(1 + γ/45°) + 2 min · slits
+//
+// A is the area, γ the shear that 99 % of the ply keeps under.
+func (p Pace) PlyTime(ply Ply, hands int) si.Time {
+	p = p.orUsual()
+	wet, place := p.WetOut.of(ply.Area), p.place(ply)
+	if hands > 1 {
+		return max(wet, place)
+	}
+	return wet + place
+}
+
+// Whole is a pace at which so many hands take t for each ply, wetting out and
+// placing together; cutting and bagging stay usual.
+func Whole(t si.Time, hands int) Pace {
+	p := usual
+	p.Given = true
+	share := si.Time(1)
+	if hands < 2 {
+		share = usual.WetOut.Each / (usual.WetOut.Each + usual.Place.Each)
+		p.Place = Task{Each: t * (1 - share)}
+	} else {
+		p.Place = Task{Each: t}
+	}
+	p.WetOut = Task{Each: t * share}
+	return p
 }
 
 // UntilVacuum is from the first mixing until the vacuum is on.
@@ -59,7 +103,7 @@ func (s Spec) UntilVacuum(plies []Ply, pots int, part si.Area) si.Time {
 	p := s.Pace.orUsual()
 	sum := si.Time(pots)*p.mix() + p.Bag.of(part)
 	for _, ply := range plies {
-		sum += p.PlyTime(ply.Area, s.Hands)
+		sum += p.PlyTime(ply, s.Hands)
 	}
 	return sum
 }

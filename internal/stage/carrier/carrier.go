@@ -29,9 +29,11 @@ import (
 
 // Input is what is wetted out.
 type Input struct {
-	Film  string    // material
-	Width si.Length // of its roll
-	Takes []Take    // in the order of the work
+	Film  string       // material
+	Width si.Length    // of its roll
+	Areal si.ArealMass // of the film; 0: not known
+	Keeps si.ArealMass // of resin that a face of the film keeps when it comes off
+	Takes []Take       // in the order of the work
 	Pots  []si.Mass
 }
 
@@ -40,7 +42,9 @@ type Input struct {
 type Take struct {
 	Piece     string
 	Ply       int
+	Dry       si.Mass // of the cloth
 	Resin     si.Mass
+	Area      si.Area      // of the cloth
 	Rectangle geom.Polygon // film about the piece's own origin; empty: it has no film
 }
 
@@ -69,7 +73,11 @@ type Placed struct {
 	X     si.Length `json:"x_m"`
 	Y     si.Length `json:"y_m"`
 	Turn  si.Angle  `json:"turn_deg"`
-	Resin si.Mass   `json:"resin_kg"`
+	Dry   si.Mass   `json:"cloth_kg"`
+	Resin si.Mass   `json:"resin_kg"`            // that stays in the piece
+	Kept  si.Mass   `json:"film_keeps_kg"`       // of resin, when the two films come off
+	Films si.Mass   `json:"films_kg"`            // the two, cut to the rectangle
+	Goal  si.Mass   `json:"weigh_to_kg"`         // cloth, resin and films together; cloth and resin where the film's mass is not known
 	Share []Share   `json:"also_from,omitempty"` // of its resin, what other cups give
 	Wide  bool      `json:"wider_than_film,omitempty"`
 }
@@ -103,7 +111,8 @@ func Group(in Input) (Result, error) {
 		}
 		order++
 		shares, main := in.shares(from/sum, done/sum)
-		p := Placed{Order: order, Piece: t.Piece, Ply: t.Ply, Resin: t.Resin}
+		p := in.weighed(t)
+		p.Order = order
 		for _, s := range shares {
 			if s.Pot != main && s.Mass > trifle {
 				p.Share = append(p.Share, s)
@@ -123,6 +132,15 @@ func Group(in Input) (Result, error) {
 		out.Findings = append(out.Findings, b.findings(in)...)
 	}
 	return out, nil
+}
+
+// weighed is a piece with what the scale shows once it is wet between its films.
+func (in Input) weighed(t Take) Placed {
+	size := t.Rectangle.Bounds().Size()
+	p := Placed{Piece: t.Piece, Ply: t.Ply, Dry: t.Dry, Resin: t.Resin,
+		Kept: si.Mass(2 * float64(t.Area) * float64(in.Keeps)), Films: si.Mass(2 * size.X * size.Y * float64(in.Areal))}
+	p.Goal = p.Dry + p.Resin + p.Kept + p.Films
+	return p
 }
 
 func (in Input) check() error {

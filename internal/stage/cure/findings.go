@@ -262,7 +262,7 @@ func misfit(fit *resin.Fit) fault.Finding {
 		return fault.Finding{}
 	}
 	for _, x := range fit.Readings {
-		if x.Off() {
+		if x.Off() && !x.Shop && fit.Shop == nil { // a law that follows the shop may leave the sheet
 			return fault.Finding{Severity: fault.Caution, Code: "data-sheet-misfit",
 				What: "The data sheet's " + x.What + " does not fit its other numbers.",
 				Why:  "One law of cure can't give them all.",

@@ -68,13 +68,7 @@ func simulateLog(ctx context.Context, in Input) (Result, error) {
 		planned := line(pieces(l.in.Spec.Schedule.Value, 0, l.in.Shop))
 		r.Planned = &planned
 	}
-	earliest := l.courses[0]
-	for _, c := range l.courses {
-		if c.end.gel != nil && (earliest.end.gel == nil || *c.end.gel < *earliest.end.gel) {
-			earliest = c
-		}
-	}
-	if r.GelLow, r.GelHigh, err = gelRange(l.in, earliest.ps, earliest.end); err != nil {
+	if err := r.ranges(l.in, slowest.ps); err != nil {
 		return Result{}, err
 	}
 	r.Log = describe(in.Log, si.Time(l.starts))

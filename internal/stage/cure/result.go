@@ -26,36 +26,41 @@ type Line struct {
 
 // Result is the cure stage's part of the plan. What is not reached is absent.
 type Result struct {
-	Gel           *si.Time                 `json:"gel_s,omitempty"`     // the first resin in the laminate gels
-	GelLow        *si.Time                 `json:"gel_low_s,omitempty"` // range of what the data sheet leaves open
-	GelHigh       *si.Time                 `json:"gel_high_s,omitempty"`
-	Demould       *si.Time                 `json:"demould_s,omitempty"`   // all has gelled and Tg is Law.Firm above the part
-	OffMould      *si.Time                 `json:"off_mould_s,omitempty"` // taken off before the schedule ends
-	Degree        float64                  `json:"degree_of_cure"`        // at the end, of the least cured place
-	Tg            si.Temperature           `json:"tg_degC"`               // there and then
-	TgWet         si.Temperature           `json:"tg_wet_degC"`
-	TgMeasured    bool                     `json:"tg_measured,omitempty"` // TgWet rests on a measurement
-	ServiceLimit  si.Temperature           `json:"service_limit_degC"`    // TgWet less the margin
-	Peak          si.Temperature           `json:"peak_degC"`             // of the laminate
-	PeakAt        si.Time                  `json:"peak_at_s"`
-	Lag           si.TemperatureDifference `json:"lag_K"`                            // most that the laminate's middle was behind the air
-	Vitrify       *si.Time                 `json:"vitrify_s,omitempty"`              // all of it turns to glass: its Tg passes its temperature
-	VitrifyDegree *float64                 `json:"vitrify_degree_of_cure,omitempty"` // the degree of cure by then
-	Limits        []Limit                  `json:"limits,omitempty"`                 // what each thing in the stack sees and stands
-	Oven          *InOven                  `json:"oven,omitempty"`
-	Total         si.Time                  `json:"total_s"`
-	Schedule      Line                     `json:"schedule"`
-	Chosen        string                   `json:"chosen,omitempty"`    // why this schedule, where it was searched for
-	Choices       []Choice                 `json:"choices,omitempty"`   // the schedule that was found first, then gentler ones
-	PostCure      *PostCure                `json:"post_cure,omitempty"` // in steps, where the schedule was searched for
-	History       History                  `json:"history"`
-	Fit           *resin.Fit               `json:"fit,omitempty"`
-	Log           *LogRead                 `json:"log,omitempty"`   // of a logger's file, as are the rest
-	State         *State                   `json:"state,omitempty"` // at its end
-	Probes        []ProbeState             `json:"probes,omitempty"`
-	Forecast      *Forecast                `json:"forecast,omitempty"` // from its end
-	Planned       *Line                    `json:"planned,omitempty"`  // the schedule that was meant, from the first mixing
-	Left          *Left                    `json:"if_left,omitempty"`  // where that is not reached within the schedule
+	Gel           *si.Time                  `json:"gel_s,omitempty"`     // the first resin in the laminate gels
+	GelLow        *si.Time                  `json:"gel_low_s,omitempty"` // range of what the data sheet leaves open
+	GelHigh       *si.Time                  `json:"gel_high_s,omitempty"`
+	Demould       *si.Time                  `json:"demould_s,omitempty"`   // all has gelled and Tg is Law.Firm above the part
+	OffMould      *si.Time                  `json:"off_mould_s,omitempty"` // taken off before the schedule ends
+	Degree        float64                   `json:"degree_of_cure"`        // at the end, of the least cured place
+	Tg            si.Temperature            `json:"tg_degC"`               // there and then
+	TgWet         si.Temperature            `json:"tg_wet_degC"`
+	TgMeasured    bool                      `json:"tg_measured,omitempty"` // TgWet rests on a measurement
+	ServiceLimit  si.Temperature            `json:"service_limit_degC"`    // TgWet less the margin
+	Peak          si.Temperature            `json:"peak_degC"`             // of the laminate
+	PeakAt        si.Time                   `json:"peak_at_s"`
+	Lag           si.TemperatureDifference  `json:"lag_K"`                            // most that the laminate's middle was behind the air
+	Vitrify       *si.Time                  `json:"vitrify_s,omitempty"`              // all of it turns to glass: its Tg passes its temperature
+	VitrifyDegree *float64                  `json:"vitrify_degree_of_cure,omitempty"` // the degree of cure by then
+	Limits        []Limit                   `json:"limits,omitempty"`                 // what each thing in the stack sees and stands
+	Oven          *InOven                   `json:"oven,omitempty"`
+	Total         si.Time                   `json:"total_s"`
+	Schedule      Line                      `json:"schedule"`
+	Chosen        string                    `json:"chosen,omitempty"`    // why this schedule, where it was searched for
+	Choices       []Choice                  `json:"choices,omitempty"`   // the schedule that was found first, then gentler ones
+	PostCure      *PostCure                 `json:"post_cure,omitempty"` // in steps, where the schedule was searched for
+	History       History                   `json:"history"`
+	Fit           *resin.Fit                `json:"fit,omitempty"`
+	Log           *LogRead                  `json:"log,omitempty"`   // of a logger's file, as are the rest
+	State         *State                    `json:"state,omitempty"` // at its end
+	Probes        []ProbeState              `json:"probes,omitempty"`
+	Forecast      *Forecast                 `json:"forecast,omitempty"` // from its end
+	Planned       *Line                     `json:"planned,omitempty"`  // the schedule that was meant, from the first mixing
+	Left          *Left                     `json:"if_left,omitempty"`  // where that is not reached within the schedule
+	DemouldLow    *si.Time                  `json:"demould_low_s,omitempty"`
+	DemouldHigh   *si.Time                  `json:"demould_high_s,omitempty"`
+	TgLow         *si.Temperature           `json:"tg_low_degC,omitempty"`
+	TgHigh        *si.Temperature           `json:"tg_high_degC,omitempty"`
+	Away          *si.TemperatureDifference `json:"from_readings_K,omitempty"` // how far the first hold is from the temperatures the resin was timed at
 
 	Findings []fault.Finding `json:"-"`
 }

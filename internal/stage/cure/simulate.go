@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"laywright/internal/base/resin"
 	"laywright/internal/base/si"
 )
 
@@ -55,7 +54,7 @@ func Simulate(ctx context.Context, in Input) (Result, error) {
 	if off < float64(r.Total) {
 		r.OffMould = seconds(&off)
 	}
-	if r.GelLow, r.GelHigh, err = gelRange(in, ps, w); err != nil {
+	if err = r.ranges(in, ps); err != nil {
 		return Result{}, err
 	}
 	if r.Left, err = left(in, ps, w); err != nil {
@@ -83,45 +82,6 @@ func (w *watch) result(in Input, ps []piece) Result {
 	r.TgWet, r.TgMeasured = wetTg(in, r.Tg)
 	r.ServiceLimit = r.TgWet - ServiceMargin
 	return r
-}
-
-// gelRange returns the range of the gel time over what the data sheet leaves
-// open. Each law follows the schedule; the shift is put on the computed time.
-func gelRange(in Input, ps []piece, w *watch) (low, high *si.Time, err error) {
-	if w.gel == nil || len(in.Spread) == 0 {
-		return nil, nil, nil
-	}
-	own, ok, err := followedGel(in, ps)
-	if err != nil || !ok {
-		return nil, nil, err
-	}
-	a, b := 1.0, 1.0
-	for _, law := range in.Spread {
-		other := in
-		other.Law = law
-		t, ok, err := followedGel(other, ps)
-		if err != nil {
-			return nil, nil, err
-		}
-		if ok {
-			a, b = min(a, t/own), max(b, t/own)
-		}
-	}
-	a, b = a**w.gel, b**w.gel
-	return seconds(&a), seconds(&b), nil
-}
-
-// followedGel returns when resin gels that has the schedule's temperature.
-func followedGel(in Input, ps []piece) (at float64, ok bool, err error) {
-	c := in.Law.StartWithin(0, coarse)
-	for _, p := range ps {
-		t, ok, err := c.Until(func(g resin.Glimpse) float64 { return g.Degree - in.Law.Gel },
-			si.Time(p.t0), si.Time(p.t1), kelvin(p.a), kelvin(p.b))
-		if ok || err != nil {
-			return float64(t), ok, err
-		}
-	}
-	return 0, false, nil
 }
 
 // coarse is the error a step may make where a search or a range needs no more.

@@ -4,11 +4,12 @@ import (
 	"fmt"
 
 	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
 )
 
 func findings(in Input, r *Result) []fault.Finding {
 	var out []fault.Finding
-	for _, f := range []fault.Finding{slowPot(in, r), standing(r), film(in, r), cold(in), warm(in), humid(in), scale(in, r), noLaw(in), noRatio(in)} {
+	for _, f := range []fault.Finding{slowPot(in, r), standing(r), film(in, r), cold(in), warm(in), humid(in), blush(in), dew(in, r), scale(in, r), littleLost(in, r), far(in, r), noLaw(in), noRatio(in)} {
 		if f.Code != "" {
 			f.Stage = "wetout"
 			out = append(out, f)
@@ -35,6 +36,13 @@ func slowPot(in Input, r *Result) fault.Finding {
 	return f.Against(need, inHand*life, "s")
 }
 
+// How hot a cup may get: harmless burns no one and fumes little, smoking melts the
+// cup. Common practice, no source.
+const (
+	harmless si.Temperature = 273.15 + 60
+	smoking  si.Temperature = 273.15 + 150
+)
+
 // standing warns of the cup that is forgotten.
 func standing(r *Result) fault.Finding {
 	if len(r.Pots) == 0 || r.Pots[0].Peak == nil || r.Pots[0].Life == nil {
@@ -51,8 +59,21 @@ func standing(r *Result) fault.Finding {
 	return fault.Finding{Severity: fault.Note, Code: "cup-runs-off",
 		What: fmt.Sprintf("A pot left standing heats itself %s, from about %.0f min after mixing.", how, life/60),
 		Why:  "In a cup the heat of reaction can't leave.",
-		Do:   "Spread it or pour it into a tray at once; put what is left outside on stone, never into a bin."}.
+		Do:   "Spread it or pour it into a tray at once" + tame(r) + "; put what is left outside on stone, never into a bin."}.
 		Against(peak.Celsius(), harmless.Celsius(), "degC")
+}
+
+// tame says what may stand.
+func tame(r *Result) string {
+	c := r.Cup
+	if c == nil || c.Tray == nil || c.Kind == tray {
+		return ""
+	}
+	text := fmt.Sprintf(", up to %.0f mm deep", 1e3*float64(c.Tray.Depth))
+	if c.SafeMass != nil {
+		text += fmt.Sprintf("; up to %.0f g may stand in the cup", 1e3*float64(*c.SafeMass))
+	}
+	return text
 }
 
 func film(in Input, r *Result) fault.Finding {
@@ -92,20 +113,9 @@ func warm(in Input) fault.Finding {
 		Against(in.Shop.Celsius(), warmest-273.15, "degC")
 }
 
-func humid(in Input) fault.Finding {
-	const limit = 0.70 // trade guides to laying epoxies
-	if in.Humidity <= limit {
-		return fault.Finding{}
-	}
-	return fault.Finding{Severity: fault.Caution, Code: "shop-too-humid", What: "The air is too damp for an amine-cured resin.",
-		Why: "Hardener takes up water and carbon dioxide: a greasy film forms, and bonds to it fail.",
-		Do:  "Heat or dry the air; burn no gas or paraffin in the shop; wash the cured face with water before bonding."}.
-		Against(100*in.Humidity, 100*limit, "%")
-}
-
-// Hardener errors: makers ask for half a percent, and 2 % is felt in the glass
-// transition (common practice, no source).
-const wantedError, worstError = 0.005, 0.02
+// Errors of hardener to resin: makers ask for half a percent, 2 % is felt in the glass
+// transition, and a mix that is 5 % off is thrown away (common practice, no source).
+const wantedError, worstError, spoiled = 0.005, 0.02, 0.05
 
 // scale tells how finely the hardener must be weighed.
 func scale(in Input, r *Result) fault.Finding {
@@ -120,17 +130,49 @@ func scale(in Input, r *Result) fault.Finding {
 			Why:  fmt.Sprintf("A pot takes %.1f g; 2 percent of it is felt in the cured part.", each*1e3),
 			Do:   "Use a scale that shows 0.1 g, check it with a known mass, and weigh each pot by itself."}
 	}
-	if step/each <= wantedError {
+	if *r.IndexError <= wantedError {
 		return fault.Finding{}
 	}
+	off := 100 * *r.IndexError
 	f := fault.Finding{Severity: fault.Note, Code: "scale",
-		What: fmt.Sprintf("One step of the scale is %.1f percent of a pot's hardener.", 100*step/each),
-		Why:  "Hardener off by 2 percent is felt in the cured part.",
+		What: fmt.Sprintf("Half a step of the scale at each weighing puts the hardener of a pot off by up to %.1f percent.", off),
+		Why:  fmt.Sprintf("A pot takes %.1f g of it. Off by 2 percent is felt in the cured part, off by 5 percent is thrown away.", each*1e3),
 		Do:   "Use a finer scale or fewer, larger pots."}
-	if step/each > worstError {
+	if *r.IndexError > worstError {
 		f.Severity = fault.Caution
 	}
-	return f.Against(100*step/each, 100*worstError, "%")
+	if *r.IndexError > spoiled {
+		f.Severity = fault.Stop
+	}
+	return f.Against(off, 100*worstError, "%")
+}
+
+// littleLost tells where a job counts on losing much less than pots, brush and films keep.
+func littleLost(in Input, r *Result) fault.Finding {
+	const much = 0.6
+	lost := sumLosses(r.Losses)
+	if !in.Spec.Lost.Given || lost >= much*float64(r.Usual) {
+		return fault.Finding{}
+	}
+	return fault.Finding{Severity: fault.Note, Code: "lost-little",
+		What: fmt.Sprintf("The job counts on losing %.0f g; cups, brush and films of such a part usually keep %.0f g.", 1e3*lost, 1e3*float64(r.Usual)),
+		Why:  "What sticks to a cup and a brush hardly grows with the part, so a small part loses a larger share.",
+		Do:   "Mix that much more, or leave out wetout.lost and let it be reckoned; weigh cup, brush and films afterwards."}.
+		Against(1e3*lost, 1e3*float64(r.Usual), "g")
+}
+
+// far tells how far the shop is from where the resin was timed.
+func far(in Input, r *Result) fault.Finding {
+	const near = 5.0 // K: it moves a time by a third to a half, and the range of E by 4 %
+	if r.Cup == nil || r.Cup.Away == nil || float64(*r.Cup.Away) <= near || len(r.Pots) == 0 || r.Pots[0].LifeLow == nil {
+		return fault.Finding{}
+	}
+	p := r.Pots[0]
+	return fault.Finding{Severity: fault.Note, Code: "times-extrapolated",
+		What: fmt.Sprintf("The shop is %.0f K from the temperatures this resin was timed at.", float64(*r.Cup.Away)),
+		Why:  fmt.Sprintf("A pot's life of %.0f min may be %.0f to %.0f min.", float64(*p.Life)/60, float64(*p.LifeLow)/60, float64(*p.LifeHigh)/60),
+		Do:   "Time the gel of a cup and of a film in your shop, and write them down under shop: gel_cups."}.
+		Against(float64(*r.Cup.Away), near, "K")
 }
 
 func noLaw(in Input) fault.Finding {

@@ -13,7 +13,9 @@ type Pot struct {
 	At        si.Time         `json:"at_s"`                   // when to mix it
 	UseBefore *si.Time        `json:"use_before_s,omitempty"` // when it must be out of the cup, on the same clock
 	Life      *si.Time        `json:"life_s,omitempty"`       // after mixing: gel, or 40 degC on the way up
-	Peak      *si.Temperature `json:"peak_degC,omitempty"`    // if it is left standing; a warning, not a promise
+	LifeLow   *si.Time        `json:"life_low_s,omitempty"`   // range of what the data sheet leaves open
+	LifeHigh  *si.Time        `json:"life_high_s,omitempty"`
+	Peak      *si.Temperature `json:"peak_degC,omitempty"` // if it is left standing; a warning, not a promise
 }
 
 // inHand is the share of a cup's life within which it should be used. The rest
@@ -41,7 +43,7 @@ func (r *Result) pour(in Input) error {
 		most := max(n, int(mix/smallest))
 		for ; ; n += max(1, n/10) {
 			var err error
-			if cup, err = in.Law.Watch(resin.Cup{Mass: si.Mass(mix / float64(n)), Air: in.Shop}); err != nil {
+			if cup, err = in.Law.Watch(in.cup(si.Mass(mix / float64(n)))); err != nil {
 				return err
 			}
 			life = nil
@@ -60,6 +62,7 @@ func (r *Result) pour(in Input) error {
 			r.FilmGel = &gel
 		}
 	}
+	mixing := float64(in.Mixing)
 	each := work/float64(n) + mixing
 	for i := range n {
 		p := Pot{Mass: si.Mass(mix / float64(n)), At: si.Time(float64(i) * each)}
@@ -77,18 +80,10 @@ func (r *Result) pour(in Input) error {
 	return nil
 }
 
-// laying returns the time that all plies take, without mixing.
-func laying(in Input) float64 {
-	sum := 0.0
+// laying returns the time that all layers take, without mixing.
+func laying(in Input) (sum float64) {
 	for _, l := range in.Layers {
-		if l.Areal*si.ArealMass(l.Ratio)+l.Soaked <= 0 {
-			continue
-		}
-		if in.Spec.Pace > 0 {
-			sum += float64(in.Spec.Pace)
-			continue
-		}
-		sum += pacePly + paceArea*areaOf(l.Area, in.Area)
+		sum += float64(l.Work)
 	}
 	return sum
 }

@@ -13,12 +13,13 @@ import (
 // Spec is the `wetout` section of a job file.
 type Spec struct {
 	CupLimit si.Mass                `yaml:"cup_limit" least:"0.005" most:"5"` // most that is mixed in one cup; 0: usual
-	Lost     bind.Auto[si.Fraction] `yaml:"lost"`                             // to cup, brush and films, as a share of what stays
-	Pace     si.Time                `yaml:"pace" above:"0" most:"36000"`      // to wet out one ply; 0: from its area
+	Lost     bind.Auto[si.Fraction] `yaml:"lost"`                             // to cup, brush and films, as a share of what stays; auto: reckoned
+	Pace     si.Time                `yaml:"pace" above:"0" most:"36000"`      // to wet out and lay one ply; 0: the bench's pace
 	Scale    si.Mass                `yaml:"scale" above:"0" most:"0.1"`       // smallest step of the shop's scale; 0: not told
 	Film     string                 `yaml:"carrier_film"`                     // that cloth is wetted out between
 	Mixed    si.Mass                `yaml:"mix" above:"0" most:"200"`         // resin and hardener together, where there is no laminate
 	Resin    string                 `yaml:"resin"`                            // likewise
+	Cup      CupSpec                `yaml:"cup"`
 }
 
 // Layer is one layer of the stack.
@@ -30,6 +31,7 @@ type Layer struct {
 	Soaked si.ArealMass // resin that a core's faces take up
 	Solid  si.ArealMass // of a core or a cured ply
 	Area   si.Area      // 0: the part's
+	Work   si.Time      // to wet it out and lay it, by the hands there are
 }
 
 // Absorber is cloth over the part that takes resin and is thrown away.
@@ -47,39 +49,39 @@ type Input struct {
 	Absorbers       []Absorber // peel ply and the like
 	Resin           string     // name, for messages
 	Mix             material.Mix
-	ResinDensity    si.Density // 0: not known
-	HardenerDensity si.Density // 0: not known
-	Law             *resin.Law // nil: how it cures is not known
+	ResinDensity    si.Density   // 0: not known
+	HardenerDensity si.Density   // 0: not known
+	Law             *resin.Law   // nil: how it cures is not known
+	Ends            []resin.Law  // what its data sheet leaves open; may be empty
+	Mixing          si.Time      // to weigh and stir one pot
+	FilmUptake      si.ArealMass // of carrier film, a face
+	FilmFaces       si.Area      // of carrier film that lie on cloth
 	Shop            si.Temperature
-	Humidity        float64 // relative, 0 to 1; 0: not known
+	Mould           si.Temperature // of its face; 0: as the shop
+	Amine           bool           // the hardener is an amine
+	Humidity        float64        // relative, 0 to 1; 0: not known
 	MinShop         si.Temperature
 	RatioSpread     float64 // of the resin ratio by hand, as a share; 0: usual
 }
 
 // usual values of what a job leaves out.
 const (
-	usualCup  = 0.100 // kg: certified light-aircraft manuals tell of pots of about 100 g
-	usualLost = 0.18  // 15 to 25 % go to cup, brush and films (common practice, no source)
+	usualCup = 0.100 // kg: certified light-aircraft manuals tell of pots of about 100 g
 	// areal masses of rolls differ by about 3 % and a hand's resin ratio by 10 %
 	// (assumed; the shop's own records replace them).
 	usualAreal = 0.03
 	usualRatio = 0.10
-	// a ply takes 5 min and 6 min a square metre more (common practice, no source:
-	// 6 to 10 min for a ply of a small part).
-	pacePly  = 300.0
-	paceArea = 360.0
-	mixing   = 180.0 // s to weigh and stir one pot (common practice, no source)
 )
 
 func settle(in Input) (Input, error) {
 	if in.Spec.CupLimit == 0 {
 		in.Spec.CupLimit = usualCup
 	}
-	if !in.Spec.Lost.Given {
-		in.Spec.Lost.Value = usualLost
-	}
 	if in.Shop == 0 {
 		in.Shop = si.Celsius(21)
+	}
+	if in.Mould == 0 {
+		in.Mould = in.Shop
 	}
 	if in.RatioSpread == 0 {
 		in.RatioSpread = usualRatio
@@ -101,6 +103,7 @@ func settle(in Input) (Input, error) {
 		{"wetout.pace", float64(in.Spec.Pace) / 60, 0, 600, " min", "the time for one ply"},
 		{"wetout.scale", float64(in.Spec.Scale) * 1e3, 0, 100, " g", "the smallest step of a scale"},
 		{"shop.temperature", in.Shop.Celsius(), -20, 60, " degC", "-4 to 140 degF: a place where people lay cloth"},
+		{"shop.mould_temperature", in.Mould.Celsius(), -20, 80, " degC", "a mould that cloth is laid on"},
 		{"shop.humidity", in.Humidity * 100, 0, 100, " %", "relative humidity"},
 	} {
 		if err := fault.Check(c.field, c.x, c.low, c.high, c.unit, c.why); err != nil {
@@ -108,9 +111,9 @@ func settle(in Input) (Input, error) {
 		}
 	}
 	if in.Spec.Mixed > 0 {
-		return in, checkMix(in)
+		return in, errors.Join(checkMix(in), in.Spec.Cup.check())
 	}
-	return in, errors.Join(fault.Check("part.area", float64(in.Area), 1e-4, 500, " m^2", "a stamp to a wing"), checkLayers(in))
+	return in, errors.Join(fault.Check("part.area", float64(in.Area), 1e-4, 500, " m^2", "a stamp to a wing"), checkLayers(in), in.Spec.Cup.check())
 }
 
 func checkLayers(in Input) error {
@@ -120,6 +123,9 @@ func checkLayers(in Input) error {
 	for i, l := range in.Layers {
 		at := fault.Numbered("laminate.stack", i)
 		if err := fault.Check(at+".resin_ratio", l.Ratio, 0, 10, "", "mass of resin to mass of cloth"); err != nil {
+			return err
+		}
+		if err := fault.Check(at+" takes", float64(l.Work)/60, 0, 6000, " min", "the work of one layer"); err != nil {
 			return err
 		}
 		if err := fault.Check(at+".areal_mass", float64(l.Areal)*1e3, 0, 5000, " g/m^2", "cloth"); err != nil {

@@ -1,7 +1,6 @@
 package wetout
 
 import (
-	"errors"
 	"math"
 
 	"laywright/internal/base/fault"
@@ -10,22 +9,29 @@ import (
 
 // Result is the wet-out stage's part of the plan.
 type Result struct {
-	Cloth       si.Mass    `json:"cloth_kg"`
-	ResinInPart si.Mass    `json:"resin_in_part_kg"` // mixed resin, wet
-	Absorbed    si.Mass    `json:"absorbed_kg"`      // by peel ply and the like
-	ToMix       si.Mass    `json:"resin_to_mix_kg"`  // resin and hardener together
-	Resin       *si.Mass   `json:"resin_kg,omitempty"`
-	Hardener    *si.Mass   `json:"hardener_kg,omitempty"`
-	ResinVolume *si.Volume `json:"resin_m3,omitempty"`
-	HardenerVol *si.Volume `json:"hardener_m3,omitempty"`
-	ByVolume    *float64   `json:"hardener_parts_by_volume,omitempty"` // to 100 of resin
-	Pots        []Pot      `json:"pots"`
-	Total       si.Time    `json:"wet_out_s"` // from the first mixing until the last ply is wet
-	FilmGel     *si.Time   `json:"film_gel_s,omitempty"`
-	Standing    *Standing  `json:"left_standing,omitempty"` // one pot forgotten
-	PartMass    si.Mass    `json:"part_mass_kg"`            // cloth, resin, cores, before any is bled
-	MassLow     si.Mass    `json:"mass_low_kg"`
-	MassHigh    si.Mass    `json:"mass_high_kg"`
+	Cloth       si.Mass         `json:"cloth_kg"`
+	ResinInPart si.Mass         `json:"resin_in_part_kg"` // mixed resin, wet
+	Absorbed    si.Mass         `json:"absorbed_kg"`      // by peel ply and the like
+	ToMix       si.Mass         `json:"resin_to_mix_kg"`  // resin and hardener together
+	Resin       *si.Mass        `json:"resin_kg,omitempty"`
+	Hardener    *si.Mass        `json:"hardener_kg,omitempty"`
+	ResinVolume *si.Volume      `json:"resin_m3,omitempty"`
+	HardenerVol *si.Volume      `json:"hardener_m3,omitempty"`
+	ByVolume    *float64        `json:"hardener_parts_by_volume,omitempty"` // to 100 of resin
+	Losses      []Loss          `json:"losses"`                             // of it, what does not come to the part
+	Usual       si.Mass         `json:"usual_loss_kg"`                      // what that would come to where the job does not say
+	Targets     []Target        `json:"weigh_to"`                           // by layer, from the mould face
+	IndexError  *float64        `json:"index_error,omitempty"`              // of hardener to resin, by half a step of the scale at each weighing
+	DewPoint    *si.Temperature `json:"dew_point_degC,omitempty"`
+	Pots        []Pot           `json:"pots"`
+	Cup         *Cup            `json:"cup,omitempty"`
+	Total       si.Time         `json:"wet_out_s"` // from the first mixing until the last ply is wet
+	FilmGel     *si.Time        `json:"film_gel_s,omitempty"`
+	FilmGelLow  *si.Time        `json:"film_gel_low_s,omitempty"` // range of what the data sheet leaves open
+	FilmGelHigh *si.Time        `json:"film_gel_high_s,omitempty"`
+	PartMass    si.Mass         `json:"part_mass_kg"` // cloth, resin, cores, before any is bled
+	MassLow     si.Mass         `json:"mass_low_kg"`
+	MassHigh    si.Mass         `json:"mass_high_kg"`
 
 	Findings []fault.Finding `json:"-"`
 }
@@ -33,7 +39,7 @@ type Result struct {
 // Weigh computes masses, pots and when to mix them.
 //
 //	resin in part = Σ A·m·r + what cores soak up
-//	to mix        = (resin in part + absorbed)·(1 + lost)
+//	to mix        = resin in part + absorbed + lost
 //	hardener      = to mix · h/(r+h)
 //
 // A is a ply's area, m its dry areal mass, r its resin ratio by mass, r and h the
@@ -44,11 +50,15 @@ func Weigh(in Input) (Result, error) {
 		return Result{}, err
 	}
 	r := masses(in)
-	r.split(in)
-	r.MassLow, r.MassHigh = r.spread(in)
-	if err := errors.Join(r.pour(in), r.stand(in)); err != nil {
+	if err := r.lose(in); err != nil {
 		return Result{}, err
 	}
+	r.split(in)
+	r.MassLow, r.MassHigh = r.spread(in)
+	if err := r.stands(in); err != nil {
+		return Result{}, err
+	}
+	r.damp(in)
 	r.Findings = findings(in, &r)
 	return r, nil
 }
@@ -62,21 +72,34 @@ func areaOf(a, part si.Area) float64 {
 
 func masses(in Input) Result {
 	if in.Spec.Mixed > 0 {
-		return Result{ToMix: in.Spec.Mixed}
+		return Result{Losses: []Loss{}, Targets: []Target{}}
 	}
 	var cloth, resin, solid, absorbed float64
-	for _, l := range in.Layers {
+	targets := []Target{}
+	for i, l := range in.Layers {
 		a := areaOf(l.Area, in.Area)
+		t := Target{Layer: i + 1, Name: l.Name, Area: si.Area(a), Dry: si.Mass(a * float64(l.Areal+l.Solid)), Resin: si.Mass(a * (float64(l.Areal)*l.Ratio + float64(l.Soaked)))}
+		t.Wet = t.Dry + t.Resin
+		targets = append(targets, t)
 		cloth += a * float64(l.Areal)
-		resin += a * (float64(l.Areal)*l.Ratio + float64(l.Soaked))
+		resin += float64(t.Resin)
 		solid += a * float64(l.Solid)
 	}
 	for _, x := range in.Absorbers {
 		absorbed += areaOf(x.Area, in.Area) * float64(x.Uptake)
 	}
 	return Result{Cloth: si.Mass(cloth), ResinInPart: si.Mass(resin), Absorbed: si.Mass(absorbed),
-		ToMix:    si.Mass((resin + absorbed) * (1 + float64(in.Spec.Lost.Value))),
-		PartMass: si.Mass(cloth + resin + solid)}
+		Targets: targets, PartMass: si.Mass(cloth + resin + solid)}
+}
+
+// Target is what a layer weighs before it is wetted out, and what to weigh it to.
+type Target struct {
+	Layer int     `json:"layer"` // in the stack, from 1
+	Name  string  `json:"name"`
+	Area  si.Area `json:"area_m2"`
+	Dry   si.Mass `json:"dry_kg"`
+	Resin si.Mass `json:"resin_kg"`
+	Wet   si.Mass `json:"weigh_to_kg"`
 }
 
 // split divides the mix by mass and, where both densities are known, by volume.
@@ -87,6 +110,11 @@ func (r *Result) split(in Input) {
 	h := r.ToMix * si.Mass(in.Mix.Hardener/(in.Mix.Resin+in.Mix.Hardener))
 	a := r.ToMix - h
 	r.Hardener, r.Resin = &h, &a
+	if step := float64(in.Spec.Scale); step > 0 && len(r.Pots) > 0 {
+		each := si.Mass(len(r.Pots))
+		off := step / 2 * (1/float64(h/each) + 1/float64(a/each))
+		r.IndexError = &off
+	}
 	if in.ResinDensity > 0 && in.HardenerDensity > 0 {
 		va, vh := si.Volume(float64(a)/float64(in.ResinDensity)), si.Volume(float64(h)/float64(in.HardenerDensity))
 		parts := 100 * float64(vh/va)
