@@ -108,7 +108,7 @@ var cureCases = map[string]map[string]string{
 		"cup_lumped_m0.1_UA0.11_T35":     "TestCups",
 		"cup_film_gel_to_pot_life_map":   "TestPotLifeMap",
 		"visc_arrhenius_55":              "TestViscosity",
-		"visc_doubling_time":             "TestViscosity",
+		"visc_doubling_time":             "TestDoubledViscosityIsAPotLife TestViscosity",
 		"postcure_ramp_margin":           "TestTransitionAheadOfRamp",
 		"kin_3501-6_isothermal_400K":     "TestPrepregHolds TestPrepregRate",
 		"kin_3501-6_isothermal_425K":     "TestPrepregHolds",

@@ -14,7 +14,7 @@ func TestMixAlone(t *testing.T) {
 	if got := ran(p); got != "wetout bag cure" {
 		t.Errorf("ran %s", got)
 	}
-	if p.Mass != nil || len(p.Wetout.Pots) != 3 || p.Wetout.Standing == nil {
+	if p.Mass != nil || len(p.Wetout.Pots) != 3 || p.Wetout.Cup == nil {
 		t.Errorf("mass %v, %d pots", p.Mass, len(p.Wetout.Pots))
 	}
 	checkJSON(t, p)
