@@ -1,17 +1,15 @@
-package onepage
+package curedraw
 
 import (
 	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
-	"laywright/internal/job"
 	"laywright/internal/stage/cure"
 )
 
 // measured adds what a log knows to the picture of the cure: the schedule that was
 // meant, the warmest probe beside the slowest, and where the log ends. A time on
 // the chart has size seconds.
-func measured(chart *draw.Chart, p job.Plan, size float64) {
-	c := p.Cure
+func (w words) measured(chart *draw.Chart, c *cure.Result, size float64) {
 	if c.State == nil {
 		return
 	}
@@ -20,7 +18,7 @@ func measured(chart *draw.Chart, p job.Plan, size float64) {
 		s := draw.Series{Label: label}
 		for i, t := range l.Time {
 			if t >= 0 {
-				s.X, s.Y = append(s.X, t/size), append(s.Y, shown(p.Spec.Show, l.Temperature[i]))
+				s.X, s.Y = append(s.X, t/size), append(s.Y, w.warm(l.Temperature[i]))
 			}
 		}
 		chart.Series = append(chart.Series, s)
