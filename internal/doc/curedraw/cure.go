@@ -67,17 +67,21 @@ func parted(air, laminate []si.Temperature) bool {
 // forecast is what is reached and when, with its doubt where that is known.
 func (w words) forecast(p job.Plan) draw.Table {
 	c := p.Cure
-	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "", Share: 2.4, Face: draw.Bold}, {Head: "", Share: 3}}}
+	t := facts()
 	add := func(what, value string) { t.Rows = append(t.Rows, []string{what, value}) }
 	if c.Gel != nil {
 		text := lasting(float64(*c.Gel)) + " after mixing"
 		if c.GelLow != nil && c.GelHigh != nil {
-			text += ", or " + lasting(float64(*c.GelLow)) + " to " + lasting(float64(*c.GelHigh)) + " by what the data sheet leaves open"
+			text += between(*c.GelLow, *c.GelHigh)
 		}
 		add("gels", text)
 	}
 	if c.Demould != nil {
-		add("off the mould, not before", lasting(float64(*c.Demould))+" after mixing")
+		text := lasting(float64(*c.Demould)) + " after mixing"
+		if c.DemouldLow != nil && c.DemouldHigh != nil {
+			text += between(*c.DemouldLow, *c.DemouldHigh)
+		}
+		add("off the mould, not before", text)
 	}
 	add("warmest place of the laminate", w.warmText(c.Peak)+", "+lasting(float64(c.PeakAt))+" after mixing")
 	add("degree of cure at the end", draw.Number(100*c.Degree, 0)+" %, at the least cured place")

@@ -8,6 +8,7 @@ import (
 
 	"laywright/internal/base/resin"
 	"laywright/internal/doc/draw"
+	"laywright/internal/doc/plydraw"
 	"laywright/internal/job"
 	"laywright/internal/job/jobtest"
 )
@@ -70,8 +71,12 @@ func TestPages(t *testing.T) {
 	}
 }
 
+func slicesOf(p job.Plan) []plydraw.Picture {
+	return append(Of("wetout", p), append(Of("bag", p), Of("cure", p)...)...)
+}
+
 func TestNothingWithoutCure(t *testing.T) {
-	if got := Pictures(job.Plan{}); got != nil {
+	if got := slicesOf(job.Plan{}); got != nil {
 		t.Errorf("%d pictures of no cure", len(got))
 	}
 }

@@ -1,12 +1,14 @@
-// Package curedraw draws how the resin of a finished plan hardens: temperature and
-// cure over time, and how well the law of the resin meets the numbers of its data
-// sheet. It works nothing out.
+// Package curedraw draws what the resin of a finished plan does from its mixing on: in
+// the cup, under the bag, in the cure, and how well its law meets the numbers of its
+// data sheet. It works nothing out.
 //
 // Pictures are in millimetres of paper, as [draw] has them. Numbers for people are
 // in the job's units.
 package curedraw
 
 import (
+	"slices"
+
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/plydraw"
 	"laywright/internal/job"
@@ -14,8 +16,24 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Pictures lists the pictures that the plan has, each with its numbers.
-func Pictures(p job.Plan) (out []plydraw.Picture) {
+// Of lists the pictures of one stage that the plan has, each with its numbers.
+func Of(stage string, p job.Plan) (out []plydraw.Picture) {
+	switch stage {
+	case "wetout":
+		if p.Wetout != nil && p.Wetout.Cup != nil && len(p.Wetout.Cup.Trace.Time) > 1 {
+			out = append(out, cup(p))
+		}
+	case "bag":
+		if p.Bag != nil && p.Bag.History != nil && len(p.Bag.History.Time) > 1 {
+			out = append(out, press(p))
+		}
+	case "cure":
+		out = cures(p)
+	}
+	return out
+}
+
+func cures(p job.Plan) (out []plydraw.Picture) {
 	if p.Cure == nil {
 		return nil
 	}
@@ -34,16 +52,15 @@ const (
 	captionGap = 6
 )
 
-// Write says on pages of its own how the resin hardens: each picture with its
-// table. Nothing where the plan has no cure.
+// Write says on pages of its own what the resin does: each picture with its table.
+// Nothing where the plan has none of it.
 func Write(f *draw.Flow, p job.Plan) {
-	pictures := Pictures(p)
+	pictures := slices.Concat(Of("wetout", p), Of("bag", p), Of("cure", p))
 	if len(pictures) == 0 {
 		return
 	}
-	w := wordsOf(p)
 	f.Break()
-	f.Title("How it hardens", w.verdict(p))
+	f.Title("How it hardens", wordsOf(p).verdict(p))
 	for _, pic := range pictures {
 		high := captionGap + f.Width()*pic.Aspect*shrink
 		f.Keep(high + pic.Table.Height(f.Width()))

@@ -1,6 +1,8 @@
 package curedraw
 
 import (
+	"math"
+
 	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/job"
@@ -38,6 +40,16 @@ func (w words) apart(kelvin float64, decimals int) string {
 	return draw.Number(kelvin, decimals) + " K"
 }
 
+// short is a small length.
+func (w words) short(l si.Length) string {
+	if w.us {
+		return draw.Short(math.Round(si.In(l, "in")*1e3)/1e3) + " in"
+	}
+	return draw.Short(math.Round(si.In(l, "mm")*1e2)/1e2) + " mm"
+}
+
+func grams(m si.Mass) string { return draw.Number(1000*float64(m), decimals(1000*float64(m))) + " g" }
+
 // spell is the unit that suits times up to end, and how long it is in seconds.
 func spell(end float64) (unit string, size float64) {
 	switch {
@@ -64,6 +76,9 @@ func decimals(x float64) int {
 
 func (w words) verdict(p job.Plan) string {
 	c := p.Cure
+	if c == nil {
+		return "from the cup to the bag"
+	}
 	text := "glass transition " + w.warmText(c.Tg) + " at the end, fit for " + w.warmText(c.ServiceLimit) + " in service"
 	if c.Demould != nil {
 		text = "off the mould not before " + lasting(float64(*c.Demould)) + " after mixing; " + text
