@@ -67,10 +67,13 @@ func (l link) mouldLayers() (out []cure.Layer) {
 	return out
 }
 
-// warmed is the laminate as heat meets it. Fibre values are those of the record,
+// warmed is the laminate as heat meets it, between its doublers. Fibre values are those of the record,
 // else of standard carbon.
 func (l link) warmed() (out []cure.Layer) {
 	for _, layer := range l.plan.Laminate.Layers {
+		if layer.Doubler() {
+			continue
+		}
 		c := cure.Layer{Name: layer.Name, Thickness: layer.Thickness}
 		switch layer.Kind {
 		case laminate.Cloth:
@@ -150,21 +153,35 @@ func (l link) benchPlies() (out []bench.Ply) {
 	w := l.plan.Wetout
 	total, used := 0.0, 0.0
 	layers := l.plan.clothLayers()
-	for _, layer := range layers {
-		total += float64(layer.Resin)
+	takes := make([]float64, len(layers))
+	for i, layer := range layers {
+		takes[i] = float64(layer.Resin)
+		if layer.Doubler() {
+			takes[i] *= float64(l.clothArea(i) / l.plan.Mould.Area)
+		}
+		total += takes[i]
 	}
 	for i, layer := range layers {
-		p := bench.Ply{Name: fmt.Sprintf("ply %d, %s", i+1, layer.Name), Area: l.plan.Mould.Area}
-		if l.plan.Plies != nil && i < len(l.plan.Plies.Plies) {
-			p.Area = PlyArea(l.plan.Plies.Plies[i])
+		p := bench.Ply{Name: fmt.Sprintf("ply %d, %s", i+1, layer.Name), Area: l.clothArea(i)}
+		if layer.Doubler() {
+			p.Name += ", doubler"
 		}
 		if total > 0 {
 			p.Pot = min(len(w.Pots)-1, int(used/total*float64(len(w.Pots))+1e-9))
 		}
-		used += float64(layer.Resin)
+		used += takes[i]
 		out = append(out, p)
 	}
 	return out
+}
+
+// clothArea is the flat area of a ply of cloth, counted from 0; the part's where it was
+// not laid.
+func (l link) clothArea(i int) si.Area {
+	if l.plan.Plies != nil && i < len(l.plan.Plies.Plies) {
+		return PlyArea(l.plan.Plies.Plies[i])
+	}
+	return l.plan.Mould.Area
 }
 
 func coatName(what string, i, of int) string {

@@ -151,8 +151,9 @@ func (l link) bag() (in bag.Input, err error) {
 	in.Area, in.ResinRho = m.Area, record.Density.Or(usualResinDensity)
 	in.Rim, in.PlanX, in.PlanY, in.Height = l.sizes()
 	for i, layer := range l.plan.Laminate.Layers {
-		switch layer.Kind {
-		case laminate.Cloth:
+		switch {
+		case layer.Doubler():
+		case layer.Kind == laminate.Cloth:
 			in.Stack = append(in.Stack, l.pressed(i, layer))
 		default:
 			in.CoreThick += layer.Thickness

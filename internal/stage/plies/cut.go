@@ -67,6 +67,9 @@ func (w *work) mirror(out *Result) {
 			p.Mirrored = append(p.Mirrored, flat.Mirrored(piece, w.in.Plies[i].label(), w.in.Mirrored))
 		}
 	}
+	if w.in.local != nil {
+		return
+	}
 	out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Note, Code: "part-mirrored",
 		What: "The roll and the patterns hold the mirrored part too; its pieces have an M after their names.",
 		Why:  "a mirrored part has mirrored plies, and a piece of the wrong hand does not fit",

@@ -33,7 +33,7 @@ func (w *work) asked(normals []r3.Vec) []r3.Vec {
 	out := make([]r3.Vec, len(normals))
 	for i := range w.parts {
 		p := &w.parts[i]
-		warp := w.warp()
+		warp := p.Along
 		if r3.Norm(level(warp, p.Normal)) < seed.LeastShadow {
 			warp = p.Warp
 		}

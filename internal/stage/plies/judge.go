@@ -207,6 +207,9 @@ func (w *work) limits(out *Result, laid []*sheets) {
 			What: fmt.Sprintf("%d of the drawn slits could not be cut.", lost),
 			Why:  "a slit runs from a place inside the part to its rim, and none may run into another", Do: "Move the ends of plies.slits."})
 	}
+	if w.in.local != nil {
+		return
+	}
 	note("drape-model", "Cloth is laid as yarns that neither stretch nor slip, without friction, tension or bending.",
 		"hands, tack and the order of work also shape a ply", "Try a doubtful place with a scrap of the cloth.")
 	if len(w.parts) > 1 {
