@@ -21,9 +21,9 @@ func (l link) within(line int, areas []laminate.Area) (out []plies.Area, err err
 		field := fault.Numbered(fault.Numbered("laminate.stack", line)+".within", i)
 		switch {
 		case a.Circle != nil:
-			out = append(out, circled(field+".circle.at", "circle of "+l.show(a.Circle.Diameter), *a.Circle, 0))
+			out = append(out, circled(field+".circle.at", "in the circle of "+l.show(a.Circle.Diameter), *a.Circle, 0))
 		case a.Polygon != nil:
-			one, err := ringed(field+".polygon", "polygon", *a.Polygon, 0)
+			one, err := ringed(field+".polygon", "in the polygon", *a.Polygon, 0)
 			if err != nil {
 				return nil, err
 			}
@@ -52,7 +52,7 @@ func (l link) aroundFasteners(field string, past si.Length) (out []plies.Area, e
 	}
 	f := p.Held.Fasteners
 	for i, at := range f.At.P {
-		out = append(out, plies.Area{Field: field, What: fmt.Sprintf("fastener %d", i+1), At: at, Radius: float64(f.Diameter)/2 + float64(past)})
+		out = append(out, plies.Area{Field: field, What: fmt.Sprintf("at fastener %d", i+1), At: at, Radius: float64(f.Diameter)/2 + float64(past)})
 	}
 	return out, nil
 }
@@ -62,7 +62,7 @@ func (l link) aroundCutouts(field string, past si.Length) (out []plies.Area, err
 		return nil, &fault.Input{Field: field, What: "the part has no cut-outs", Do: "write part.cutouts, or draw circles"}
 	}
 	for i, c := range l.spec.Part.Cutouts {
-		what := fmt.Sprintf("cut-out %d", i+1)
+		what := fmt.Sprintf("around cut-out %d", i+1)
 		switch {
 		case c.Circle != nil:
 			out = append(out, circled(field, what, *c.Circle, past))

@@ -7,6 +7,7 @@ import (
 
 	"laywright/internal/base/si"
 	"laywright/internal/stage/hollow"
+	"laywright/internal/stage/slits"
 )
 
 // Advice is how a ply is laid by hand, in the order of work.
@@ -53,7 +54,7 @@ func (w *work) advise(ply *Ply, p PlyIn, s *sheets, hollows []hollow.Hollow) Adv
 		}
 		if w.in.local != nil {
 			l.box = w.in.local.box
-			l.startDoubler()
+			l.startDoubler(w.whatOf(b.part))
 			l.ease()
 			l.close(w.lap())
 			out.Steps = append(out.Steps, l.steps...)
@@ -87,13 +88,23 @@ func (l *laying) start() {
 }
 
 // startDoubler is the first step of a doubler, and mostly the only one.
-func (l *laying) startDoubler() {
-	piece := "Lay its seed cross down"
+func (l *laying) startDoubler(what string) {
+	piece := "It"
 	if l.piece != "" {
-		piece = "Piece " + l.piece + ": lay its seed cross down"
+		piece = "Piece " + l.piece
 	}
-	l.add(AdviceStep{Kind: stepStart, What: fmt.Sprintf("%s at %s, %s, the warp arrow %s, marked face up; smooth it from there outwards.",
-		piece, mm(l.seed), whereabouts(l.seed, l.normal, l.box), towards(l.warp))}, arrow{l.seed, r3.Add(l.seed, r3.Scale(l.long/3, l.warp))})
+	l.add(AdviceStep{Kind: stepStart, What: fmt.Sprintf("%s goes %s: its seed cross %s, the warp arrow %s, marked face up. Smooth it from there outwards.",
+		piece, what, whereabouts(l.seed, l.normal, l.box), towards(l.warp))}, arrow{l.seed, r3.Add(l.seed, r3.Scale(l.long/3, l.warp))})
+}
+
+// whatOf says where a part of doublers' ground lies.
+func (w *work) whatOf(p *slits.Part) string {
+	for i := range w.parts {
+		if &w.parts[i] == p {
+			return w.in.local.what[i]
+		}
+	}
+	return "there"
 }
 
 // line smooths the cloth along the warp or the weft through the seed, the longer

@@ -35,9 +35,11 @@ func (w *work) cut(p PlyIn, s *sheets) Ply {
 		if len(s.beds) > 1 {
 			name += flat.Letters(i)
 		}
-		sheet := Sheet{Piece: name, Sheet: flat.Sheet{Ground: b.Ground, Flat: b.Flat}, Vertices: b.onSurface(), Shear: b.Shear, Warp: b.Warp, Weft: b.Weft}
+		ends, atTrim := w.ends(b)
+		sheet := Sheet{Piece: name, Sheet: flat.Sheet{Ground: b.Ground, Flat: b.Flat, Ends: ends}, Vertices: b.onSurface(), Shear: b.Shear, Warp: b.Warp, Weft: b.Weft}
 		ply.Sheets = append(ply.Sheets, sheet)
 		c := w.cloth()
+		c.Allowance = min(c.Allowance, atTrim/2)
 		c.Pencilled = flat.SeedPlanes(b.SeedAt, b.Top.Mesh.FaceNormal(b.Seed.Face))
 		c.Label = p.label()
 		c.Label.Nth, c.Label.Of = i+1, len(s.beds)

@@ -21,7 +21,7 @@ import (
 // Place is where a doubler lies: one piece, or several where it is slit.
 type Place struct {
 	Pieces []string   `json:"pieces"`
-	What   string     `json:"what"` // that it lies around or on, for people
+	What   string     `json:"what"` // where it lies, for people: "at fastener 1"
 	At     [3]float64 `json:"at_m"` // its seed
 	Size   si.Length  `json:"size_m"`
 	Area   si.Area    `json:"area_m2"` // on the part
@@ -40,6 +40,8 @@ func everywhere(all []PlyIn) (out []PlyIn) {
 // local is what doublers need to know of the whole part.
 type local struct {
 	box    r3.Box
+	what   []string                              // where each part of the doublers' ground lies
+	edge   [][2]r3.Vec                           // where cloth ends inside the part
 	middle []r3.Vec                              // of the areas
 	asked  func(at r3.Vec, angle float64) r3.Vec // direction asked for there
 }
@@ -56,6 +58,38 @@ func (l *local) place(p *slits.Part) {
 	}
 	p.Along = l.asked(p.Top.Mesh.At(p.Seed), 0)
 	seed.Aim(p, p.Along)
+}
+
+// ends finds the sides of a doubler's piece at which it ends inside the part, and how
+// long it lies at the part's edge, m: one that only just reaches that needs no more
+// allowance than half as much.
+func (w *work) ends(b bed) (out map[[2]int32]bool, atTrim float64) {
+	if w.in.local == nil {
+		return nil, math.Inf(1)
+	}
+	const on = 1e-9 // m
+	out = map[[2]int32]bool{}
+	at := b.Top.Mesh.Vertices
+	for h, twin := range b.Top.Twin {
+		if twin >= 0 {
+			continue
+		}
+		from, to := b.Top.From(h), b.Top.To(h)
+		middle := r3.Scale(0.5, r3.Add(at[from], at[to]))
+		if slices.ContainsFunc(w.in.local.edge, func(e [2]r3.Vec) bool { return fromSide(middle, e) < on }) {
+			out[[2]int32{from, to}] = true
+		} else {
+			atTrim += r3.Norm(r3.Sub(at[from], at[to]))
+		}
+	}
+	return out, atTrim
+}
+
+// fromSide is how far a point lies from the line between two.
+func fromSide(p r3.Vec, s [2]r3.Vec) float64 {
+	side := r3.Sub(s[1], s[0])
+	t := max(0, min(1, r3.Dot(r3.Sub(p, s[0]), side)/max(r3.Norm2(side), math.SmallestNonzeroFloat64)))
+	return r3.Norm(r3.Sub(p, r3.Add(s[0], r3.Scale(t, side))))
 }
 
 // group is the doublers that lie in the same places, laid.
@@ -83,7 +117,7 @@ func (w *work) double(ctx context.Context, out *Result, all []PlyIn) error {
 	plies, laid := make([]Ply, len(all)), make([]relay.Doubler, len(all))
 	for _, g := range groups {
 		for k, i := range g.which {
-			plies[i] = g.ply(k, all[i], len(out.Relaid.Stack.Thickness))
+			plies[i] = g.ply(k, len(out.Relaid.Stack.Thickness))
 			laid[i] = g.relaid(k, all[i])
 		}
 		out.ClothArea += g.ClothArea
@@ -110,8 +144,8 @@ func (w *work) layWithin(ctx context.Context, all []PlyIn, i int) (g group, err 
 		return g, err
 	}
 	in := Input{Spec: w.in.Spec, Surface: g.ground.mesh, Mirrored: w.in.Mirrored,
-		local: &local{box: w.in.Surface.Bounds(), middle: g.ground.middle, asked: w.askedAt}}
-	in.Spec.Slits.Drawn, in.Spec.TrimAllowance = nil, new(si.Length)
+		local: &local{box: w.in.Surface.Bounds(), what: g.ground.what(all[i].Within), edge: g.ground.edge, middle: g.ground.middle, asked: w.askedAt}}
+	in.Spec.Slits.Drawn = nil
 	for k, p := range all[i:] {
 		if slices.EqualFunc(p.Within, all[i].Within, Area.same) {
 			g.which, in.Plies = append(g.which, i+k), append(in.Plies, p)
@@ -128,7 +162,7 @@ func (a Area) same(b Area) bool {
 
 // ply returns doubler k of the group as a ply of the whole part, of whose vertices there
 // are n.
-func (g *group) ply(k int, p PlyIn, n int) Ply {
+func (g *group) ply(k, n int) Ply {
 	out := g.Plies[k]
 	number := func(v int32) int32 {
 		if v >= 0 {
@@ -154,16 +188,16 @@ func (g *group) ply(k int, p PlyIn, n int) Ply {
 			to.Off.Warp[v], to.Off.Weft[v] = from.Off.Warp[j], from.Off.Weft[j]
 		}
 	}
-	out.Beside, out.Within = g.ground.beside, g.places(k, p)
+	out.Beside, out.Within = g.ground.beside, g.places(k)
 	return out
 }
 
 // places lists where doubler k lies.
-func (g *group) places(k int, p PlyIn) []Place {
+func (g *group) places(k int) []Place {
 	out := make([]Place, len(g.work.parts))
 	for i := range g.work.parts {
 		part := &g.work.parts[i]
-		place := Place{At: triple(part.Top.Mesh.At(part.Seed)), Area: si.Area(part.Area)}
+		place := Place{What: g.work.in.local.what[i], At: triple(part.Top.Mesh.At(part.Seed)), Area: si.Area(part.Area)}
 		for j, b := range g.work.laid[k].beds {
 			if b.part == part {
 				piece := g.Plies[k].Pieces[j]
@@ -174,17 +208,22 @@ func (g *group) places(k int, p PlyIn) []Place {
 		}
 		out[i] = place
 	}
-	more := make([]int, len(out))
-	for j, i := range g.ground.part {
-		if out[i].What == "" {
-			out[i].What = p.Within[j].What
+	return out
+}
+
+// what says where each part of the ground lies, by the areas that are on it.
+func (g *ground) what(areas []Area) (out []string) {
+	var more []int
+	for j, i := range g.part {
+		if i == len(out) {
+			out, more = append(out, areas[j].What), append(more, 0)
 		} else {
 			more[i]++
 		}
 	}
 	for i, n := range more {
 		if n > 0 {
-			out[i].What += fmt.Sprintf(" and %d more", n)
+			out[i] += fmt.Sprintf(" and %d more", n)
 		}
 	}
 	return out
@@ -244,9 +283,7 @@ func (g *ground) apart(h *ground) (least float64, at r3.Vec) {
 	least = math.Inf(1)
 	for _, e := range g.edge {
 		for _, s := range h.edge {
-			side := r3.Sub(s[1], s[0])
-			t := max(0, min(1, r3.Dot(r3.Sub(e[0], s[0]), side)/max(r3.Norm2(side), math.SmallestNonzeroFloat64)))
-			if d := r3.Norm(r3.Sub(e[0], r3.Add(s[0], r3.Scale(t, side)))); d < least {
+			if d := fromSide(e[0], s); d < least {
 				least, at = d, e[0]
 			}
 		}

@@ -182,7 +182,8 @@ func (w *work) lockedPlaces(out *Result, label string, s *sheets, locking float6
 }
 
 func mm(p r3.Vec) string {
-	return fmt.Sprintf("(%.0f, %.0f, %.0f) mm", 1000*p.X+0, 1000*p.Y+0, 1000*p.Z+0)
+	n := func(x float64) float64 { return math.Round(1000*x) + 0 } // no -0
+	return fmt.Sprintf("(%.0f, %.0f, %.0f) mm", n(p.X), n(p.Y), n(p.Z))
 }
 
 // tolerance is that on a yarn's direction.

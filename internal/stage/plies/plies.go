@@ -26,8 +26,8 @@
 // itself, can't be laid, and the finding is a stop.
 //
 // A doubler is a ply that lies in given places alone. The surface is cut at their edge,
-// and the doubler is laid on what is inside as a part of its own ([Lay]), without
-// trim allowance: its edge is cut as it stays. It has no stagger to its neighbours.
+// and the doubler is laid on what is inside as on a part of its own. Its edge inside
+// the part is cut as it stays, without allowance. It has no stagger to its neighbours.
 //
 // It does not split plies into pieces that are laid one by one, turn a seam's
 // side, or lay measured plies, cores or films.

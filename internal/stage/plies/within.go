@@ -18,7 +18,7 @@ import (
 // [geom.Along] has it.
 type Area struct {
 	Field  string // of the job file, for errors
-	What   string // it is, for people
+	What   string // it lies, for people: "at fastener 1"
 	At     r3.Vec
 	Axis   r3.Vec  // zero: distance is straight from At; a ring is seen along the surface's normal
 	Radius float64 // m; where there is no ring
@@ -121,7 +121,7 @@ type ground struct {
 // Sides of triangles along the edge of a place are at most its least width over fineEdge.
 // A vertex that lies nearer to the edge than nearEdge times that is taken to lie on it.
 const (
-	fineEdge = 16
+	fineEdge = 32
 	nearEdge = 0.05
 )
 
