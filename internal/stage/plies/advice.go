@@ -99,12 +99,15 @@ func (l *laying) startDoubler(what string) {
 
 // whatOf says where a part of doublers' ground lies.
 func (w *work) whatOf(p *slits.Part) string {
+	if w.in.local == nil {
+		return ""
+	}
 	for i := range w.parts {
 		if &w.parts[i] == p {
 			return w.in.local.what[i]
 		}
 	}
-	return "there"
+	return ""
 }
 
 // line smooths the cloth along the warp or the weft through the seed, the longer

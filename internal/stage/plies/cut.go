@@ -42,6 +42,7 @@ func (w *work) cut(p PlyIn, s *sheets) Ply {
 		c.Allowance = min(c.Allowance, atTrim/2)
 		c.Pencilled = flat.SeedPlanes(b.SeedAt, b.Top.Mesh.FaceNormal(b.Seed.Face))
 		c.Label = p.label()
+		c.Label.Where = w.whatOf(b.part)
 		c.Label.Nth, c.Label.Of = i+1, len(s.beds)
 		ply.Pieces = append(ply.Pieces, flat.Cut(name, sheet.Sheet, c))
 		ply.Seams = append(ply.Seams, sheet.Seams(w.lap())...)

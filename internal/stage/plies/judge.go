@@ -107,7 +107,11 @@ func (w *work) judge(out *Result, ply *Ply, p PlyIn, s *sheets, label string) {
 			"past its warning the cloth resists and may pucker", "Work it outwards from the seed there, a little at a time.",
 			ply.ShearMax.Degrees(), warning*180/math.Pi, "deg")
 	}
-	out.judgeDirection(label, Direction{ply.OffMax, ply.OffP95, ply.Turned}, w.tolerance())
+	of := "the part"
+	if w.in.local != nil {
+		of = "its places"
+	}
+	out.judgeDirection(label, of, Direction{ply.OffMax, ply.OffP95, ply.Turned}, w.tolerance())
 	w.judgePieces(out, ply, p, s, label)
 }
 
