@@ -31,6 +31,7 @@ var mayImport = []struct{ from, to string }{
 	{"base/cut", "base/mesh"},
 	{"base/facet", "base/mesh"},
 	{"base/bind", "base/si base/fault"},
+	{"base/outline", "base/si base/fault base/bind base/geom"},
 	{"base/material", "base/si base/fault base/bind"},
 	{"base/resin", "base/si base/fault base/num base/material"},
 	{"base/wall", "base/si base/fault base/num base/material"},

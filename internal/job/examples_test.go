@@ -61,7 +61,11 @@ func checkWhole(t *testing.T, p job.Plan) {
 		t.Errorf("ran %s; the examples ask for every stage", ran(p))
 	}
 	for i, ply := range p.Plies.Plies {
-		if whole := p.Mould.Surface.Area(); float64(ply.Locked) > 1e-4*whole || p.Plies.Relaid.Plies[i].Coverage < 0.9995 {
+		least := 0.9995
+		if len(ply.Within) > 0 {
+			least = 0.997 // cut without allowance: a hair, as drawing smooths an outline, lacks along the edge
+		}
+		if whole := p.Mould.Surface.Area(); float64(ply.Locked) > 1e-4*whole || p.Plies.Relaid.Plies[i].Coverage < least {
 			t.Errorf("ply %d: %.2f cm² locked, %.3f %% covered", ply.Number, 1e4*float64(ply.Locked), 100*p.Plies.Relaid.Plies[i].Coverage)
 		}
 	}

@@ -48,7 +48,7 @@ func (p Plan) Heights() []float64 {
 	}
 	even := float64(p.Laminate.Thickness)
 	for _, layer := range p.Laminate.Layers {
-		if layer.Kind == laminate.Cloth {
+		if layer.Kind == laminate.Cloth && !layer.Doubler() {
 			even -= float64(layer.Thickness)
 		}
 	}

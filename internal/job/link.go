@@ -100,6 +100,11 @@ func (l link) mouldMaterials() (out []mould.Material, err error) {
 func (l link) laminateLacks() []string { return lacking(l.spec.Laminate != nil, "laminate") }
 
 func (l link) laminate() (laminate.Input, error) {
+	for i, line := range l.spec.Laminate.Stack.Value {
+		if len(line.Within) > 0 && l.spec.Mould == nil {
+			return laminate.Input{}, &fault.Input{Field: fault.Numbered("laminate.stack", i) + ".within", What: "there is no mould that it could lie on", Do: "describe the mould, or take within out"}
+		}
+	}
 	in := laminate.Input{Spec: *l.spec.Laminate, Fibres: l.records.Fibres, Fabrics: l.records.Fabrics,
 		Plies: l.records.Plies, Cores: l.records.Cores}
 	if in.Spec.Resin != "" {
@@ -133,13 +138,20 @@ func (l link) plies() (in plies.Input, err error) {
 	if l.spec.Part != nil {
 		in.Mirrored = l.spec.Part.Mirrored
 	}
-	for _, layer := range l.plan.clothLayers() {
+	for i, layer := range l.plan.Laminate.Layers {
+		if layer.Kind != laminate.Cloth {
+			continue
+		}
 		f, err := material.Pick(l.records.Fabrics, "fabric", "laminate.stack", layer.Name)
 		if err != nil {
 			return in, err
 		}
+		within, err := l.within(i, layer.Within)
+		if err != nil {
+			return in, err
+		}
 		in.Plies = append(in.Plies, plies.PlyIn{Number: len(in.Plies) + 1, Name: layer.Name, Angle: layer.Angle, Fabric: f,
-			Thickness: layer.Thickness, Fibre: layer.Fibre})
+			Thickness: layer.Thickness, Fibre: layer.Fibre, Within: within})
 	}
 	return in, nil
 }
@@ -168,7 +180,7 @@ func (l link) strength() (in strength.Input, err error) {
 	}
 	for _, layer := range l.plan.Laminate.Layers {
 		in.MassKnown = in.MassKnown && layer.MassKnown
-		in.Layers = append(in.Layers, strength.Layer{Ply: layer.Ply, Mass: layer.ArealMass(), Core: layer.Kind == laminate.CoreLay, CoreShear: layer.CoreShear})
+		in.Layers = append(in.Layers, strength.Layer{Ply: layer.Ply, Mass: layer.ArealMass(), Core: layer.Kind == laminate.CoreLay, CoreShear: layer.CoreShear, Doubler: layer.Doubler()})
 	}
 	if l.plan.Plies != nil {
 		l.walls(&in)

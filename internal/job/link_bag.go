@@ -38,8 +38,9 @@ func (l link) bag() (in bag.Input, err error) {
 		}
 	}
 	for i, layer := range l.plan.Laminate.Layers {
-		switch layer.Kind {
-		case laminate.Cloth:
+		switch {
+		case layer.Doubler():
+		case layer.Kind == laminate.Cloth:
 			in.Stack = append(in.Stack, l.pressed(i, layer))
 		default:
 			in.CoreThick += layer.Thickness

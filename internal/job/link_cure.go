@@ -63,10 +63,13 @@ func (l link) mouldLayers() (out []cure.Layer) {
 	return out
 }
 
-// warmed is the laminate as heat meets it. Fibre values are those of the record,
+// warmed is the laminate as heat meets it, between its doublers. Fibre values are those of the record,
 // else of standard carbon.
 func (l link) warmed() (out []cure.Layer) {
 	for _, layer := range l.plan.Laminate.Layers {
+		if layer.Doubler() {
+			continue
+		}
 		c := cure.Layer{Name: layer.Name, Thickness: layer.Thickness}
 		switch layer.Kind {
 		case laminate.Cloth:
@@ -148,15 +151,20 @@ func (l link) benchPlies() []bench.Ply {
 	pots := len(l.plan.Wetout.Pots)
 	total, used := 0.0, 0.0
 	layers := l.plan.clothLayers()
-	for _, layer := range layers {
-		total += float64(layer.Resin)
+	takes := make([]float64, len(layers))
+	for i, layer := range layers {
+		takes[i] = float64(layer.Resin)
+		if layer.Doubler() {
+			takes[i] *= float64(l.clothArea(i) / l.plan.Mould.Area)
+		}
+		total += takes[i]
 	}
 	out := l.work()
-	for i, layer := range layers {
+	for i := range layers {
 		if total > 0 {
 			out[i].Pot = min(pots-1, int(used/total*float64(pots)+1e-9))
 		}
-		used += float64(layer.Resin)
+		used += takes[i]
 	}
 	return out
 }
@@ -164,10 +172,13 @@ func (l link) benchPlies() []bench.Ply {
 // work is what there is of each ply of cloth to wet out and to place.
 func (l link) work() (out []bench.Ply) {
 	for i, layer := range l.plan.clothLayers() {
-		p := bench.Ply{Name: fmt.Sprintf("ply %d, %s", i+1, layer.Name), Area: l.plan.Mould.Area}
+		p := bench.Ply{Name: fmt.Sprintf("ply %d, %s", i+1, layer.Name), Area: l.clothArea(i)}
+		if layer.Doubler() {
+			p.Name += ", doubler"
+		}
 		if l.plan.Plies != nil && i < len(l.plan.Plies.Plies) {
 			laid := l.plan.Plies.Plies[i]
-			p.Area, p.Shear, p.Slits = PlyArea(laid), laid.ShearP99, len(laid.Seams)
+			p.Shear, p.Slits = laid.ShearP99, len(laid.Seams)
 		}
 		out = append(out, p)
 	}
@@ -184,6 +195,15 @@ func (l link) hands() (spec bench.Spec) {
 		spec.Pace = bench.Whole(w.Pace, spec.Hands)
 	}
 	return spec
+}
+
+// clothArea is the flat area of a ply of cloth, counted from 0; the part's where it was
+// not laid.
+func (l link) clothArea(i int) si.Area {
+	if l.plan.Plies != nil && i < len(l.plan.Plies.Plies) {
+		return PlyArea(l.plan.Plies.Plies[i])
+	}
+	return l.plan.Mould.Area
 }
 
 func coatName(what string, i, of int) string {

@@ -71,6 +71,9 @@ func (p *Plan) shrinking() (plies []wall.Ply, g joint.Growth, known bool) {
 	var fibre []float64
 	wet := true
 	for _, l := range p.Laminate.Layers {
+		if l.Doubler() {
+			continue
+		}
 		if l.Kind == laminate.CoreLay || l.Elastic == nil {
 			return nil, g, false
 		}

@@ -180,6 +180,31 @@ func TestClipRefuses(t *testing.T) {
 }
 
 // Refining leaves the surface as it is, joined as before, with no side too long.
+// Only edges that may be cut are: far from a line the mesh stays as it was.
+func TestRefineWhere(t *testing.T) {
+	m := grid(10, 10, func(u, v float64) r3.Vec { return r3.Vec{X: u, Y: v} })
+	at := func(a, b r3.Vec) bool { return math.Abs((a.X+b.X)/2-0.25) <= r3.Norm(r3.Sub(a, b)) }
+	r, err := m.Refine(RefineLimits{Edge: 0.02, Where: at})
+	if err != nil {
+		t.Fatal(err)
+	}
+	top := topologyOf(t, r.Mesh)
+	for e, ends := range top.Edges {
+		if a, b := r.Mesh.Vertices[ends[0]], r.Mesh.Vertices[ends[1]]; top.EdgeLength(e) > 0.02 && at(a, b) {
+			t.Fatalf("a side of %g from %v to %v", top.EdgeLength(e), a, b)
+		}
+	}
+	pieces := make([]int, len(m.Triangles))
+	for _, from := range r.Face {
+		pieces[from]++
+	}
+	for f, n := range pieces {
+		if m.Centroid(f).X > 0.5 && n != 1 {
+			t.Fatalf("triangle %d, far off, is in %d pieces", f, n)
+		}
+	}
+}
+
 func TestRefine(t *testing.T) {
 	long := grid(3, 2, func(u, v float64) r3.Vec { return r3.Vec{X: 10 * u, Y: v, Z: math.Abs(v - 0.5)} })
 	for _, m := range []*Mesh{cube(), long} {

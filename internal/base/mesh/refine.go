@@ -44,6 +44,8 @@ type Refined struct {
 type RefineLimits struct {
 	Edge      float64 // longest edge that stays, m
 	Triangles int     // most triangles that may come of it; 0 stands for 2 million
+
+	Where func(a, b r3.Vec) bool // tells which edges may be cut; nil: all
 }
 
 // Refine cuts every edge longer than the limit in its middle, again and again,
@@ -65,7 +67,7 @@ func (m *Mesh) Refine(l RefineLimits) (Refined, error) {
 		if err != nil {
 			return Refined{}, err
 		}
-		if !out.cut(t, l.Edge) {
+		if !out.cut(t, l) {
 			return out, nil
 		}
 		if n := len(out.Mesh.Triangles); n > l.Triangles {
@@ -75,11 +77,11 @@ func (m *Mesh) Refine(l RefineLimits) (Refined, error) {
 }
 
 // cut makes one pass, and returns false where nothing was too long.
-func (r *Refined) cut(t *Topology, longest float64) bool {
+func (r *Refined) cut(t *Topology, l RefineLimits) bool {
 	long := make([]bool, len(t.Edges))
 	any := false
-	for e := range t.Edges {
-		long[e] = t.EdgeLength(e) > longest
+	for e, ends := range t.Edges {
+		long[e] = t.EdgeLength(e) > l.Edge && (l.Where == nil || l.Where(t.Mesh.Vertices[ends[0]], t.Mesh.Vertices[ends[1]]))
 		any = any || long[e]
 	}
 	if any {

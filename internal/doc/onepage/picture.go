@@ -3,6 +3,7 @@ package onepage
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"laywright/internal/doc/curedraw"
 	"laywright/internal/doc/cutting"
@@ -12,6 +13,7 @@ import (
 	"laywright/internal/doc/plydraw"
 	"laywright/internal/doc/strengthdraw"
 	"laywright/internal/job"
+	"laywright/internal/stage/plies"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -45,11 +47,12 @@ func mouldPicture(p job.Plan) picture {
 	return picture{"Mould", func(box r2.Box) []draw.Item { return scene.Draw(box) }}
 }
 
-// shearPicture shows the ply that shears most.
+// shearPicture shows the ply that shears most, of those that lie everywhere.
 func shearPicture(p job.Plan) picture {
-	worst := 0
+	everywhere := func(ply plies.Ply) bool { return len(ply.Within) == 0 }
+	worst := max(0, slices.IndexFunc(p.Plies.Plies, everywhere))
 	for i, ply := range p.Plies.Plies {
-		if ply.ShearMax > p.Plies.Plies[worst].ShearMax {
+		if everywhere(ply) && ply.ShearMax > p.Plies.Plies[worst].ShearMax {
 			worst = i
 		}
 	}

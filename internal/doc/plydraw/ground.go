@@ -80,6 +80,19 @@ func joined(grounds []*ground) (m *mesh.Mesh, shear []float64) {
 	return m, shear
 }
 
+// beside adds a surface without values.
+func beside(m *mesh.Mesh, values []float64, b *mesh.Mesh) (*mesh.Mesh, []float64) {
+	n := int32(len(m.Vertices))
+	m.Vertices = append(m.Vertices, b.Vertices...)
+	for range b.Vertices {
+		values = append(values, math.NaN())
+	}
+	for _, t := range b.Triangles {
+		m.Triangles = append(m.Triangles, [3]int32{t[0] + n, t[1] + n, t[2] + n})
+	}
+	return m, values
+}
+
 // seedOf returns the place of the surface that lies at the flat sheet's origin:
 // where this piece is laid down first.
 func (g *ground) seedOf() (r3.Vec, bool) {

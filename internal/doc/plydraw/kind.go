@@ -40,6 +40,9 @@ func kindsOf(p job.Plan) (out []Kind) {
 // like tells whether a ply lies as those of the kind do.
 func (k Kind) like(p plies.Ply) bool {
 	a, b := k.First.Laid, p.Laid
+	if k.First.Beside != p.Beside { // of doublers, other places
+		return false
+	}
 	return a == b || slices.Equal(a.Flat, b.Flat) && slices.EqualFunc(k.First.Seams, p.Seams, func(s, t flat.Seam) bool { return s.Over == t.Over && slices.Equal(s.Line, t.Line) })
 }
 
@@ -74,7 +77,11 @@ func (k Kind) Cloth() string {
 			names = append(names, p.Fabric)
 		}
 	}
-	return fmt.Sprintf("%s at %.0f°", strings.Join(names, " and "), k.First.Angle.Degrees())
+	out := fmt.Sprintf("%s at %.0f°", strings.Join(names, " and "), k.First.Angle.Degrees())
+	if len(k.First.Within) > 0 {
+		out += ", doubler"
+	}
+	return out
 }
 
 // Advice is how a kind of ply is laid by hand.

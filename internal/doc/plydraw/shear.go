@@ -21,6 +21,9 @@ func (a *Album) Shear(k Kind) Picture {
 	p, w := a.plan, wordsOf(a.plan)
 	grounds := a.groundsOf(k)
 	m, shear := joined(grounds)
+	if b := k.First.Beside; b != nil {
+		m, shear = beside(m, shear, drawable(b).mesh)
+	}
 	s := newStage(m, a.mould().find)
 	s.scene.Values, s.scene.Range = shear, ShearRange(p, k.First.Fabric, shear)
 	span := 0.0

@@ -55,6 +55,9 @@ func (t *writer) plies() {
 	}
 }
 
+// mostNamed is how many pieces of a ply are named one by one.
+const mostNamed = 4
+
 // layerArea is how much of a layer is laid, in square metres, and its pieces'
 // names, each behind a dot. The cloth layers are the plies in order.
 func (t *writer) layerArea(l laminate.Layer, cloth int) (area float64, pieces string) {
@@ -65,8 +68,18 @@ func (t *writer) layerArea(l laminate.Layer, cloth int) (area float64, pieces st
 		return area, ""
 	}
 	p := t.plan.Plies.Plies[cloth]
-	for _, piece := range p.Pieces {
-		pieces += " · " + piece.Name
+	if len(p.Within) > 0 {
+		pieces += " · doubler " + p.Within[0].What
+	}
+	if n := len(p.Within); n > 1 {
+		pieces += fmt.Sprintf(" and %d more places", n-1)
+	}
+	if n := len(p.Pieces); n > mostNamed {
+		pieces += " · " + p.Pieces[0].Name + " to " + p.Pieces[n-1].Name
+	} else {
+		for _, piece := range p.Pieces {
+			pieces += " · " + piece.Name
+		}
 	}
 	if n := len(p.Seams); n > 0 {
 		pieces += " · " + fault.Count(n, "slit", "slits")

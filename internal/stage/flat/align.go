@@ -63,10 +63,14 @@ func (d *drawing) align(out *Piece) {
 		var seen []r2.Vec
 		for _, h32 := range d.outerLoop() {
 			h := int(h32)
-			if _, is := sides[[2]int32{d.Top.From(h), d.Top.To(h)}]; is {
+			s, is := sides[[2]int32{d.Top.From(h), d.Top.To(h)}]
+			if !is {
+				s = trim
+			}
+			if s.slit >= 0 {
 				continue
 			}
-			if m, at, ok := d.tick(p, h); ok && !within(at, seen, alignNear) {
+			if m, at, ok := d.tick(p, h, d.beyond(s)); ok && !within(at, seen, alignNear) {
 				out.Marks, seen = append(out.Marks, m), append(seen, at)
 			}
 		}
@@ -97,8 +101,8 @@ func (d *drawing) outerLoop() (out []int32) {
 }
 
 // tick returns the mark where a plane crosses half-edge h of the rim. It lies along
-// the plane's trace in the triangle there.
-func (d *drawing) tick(p Plane, h int) (m Mark, at r2.Vec, ok bool) {
+// the plane's trace in the triangle there, so far out over what is cut beyond.
+func (d *drawing) tick(p Plane, h int, out float64) (m Mark, at r2.Vec, ok bool) {
 	off := func(v int32) float64 { return r3.Dot(p.Normal, d.Top.Mesh.Vertices[v]) - p.Off }
 	a, b := d.Top.From(h), d.Top.To(h)
 	if (off(a) >= 0) == (off(b) >= 0) {
@@ -120,7 +124,7 @@ func (d *drawing) tick(p Plane, h int) (m Mark, at r2.Vec, ok bool) {
 		return m, at, false
 	}
 	in = r2.Unit(in)
-	line := []r2.Vec{r2.Sub(at, r2.Scale(d.cloth.Allowance, in)), r2.Add(at, r2.Scale(alignIn, in))}
+	line := []r2.Vec{r2.Sub(at, r2.Scale(out, in)), r2.Add(at, r2.Scale(alignIn, in))}
 	return Mark{Kind: Alignment, Label: p.Label, Line: pairs(line), Mould: &[3]float64{mould.X, mould.Y, mould.Z}}, at, true
 }
 

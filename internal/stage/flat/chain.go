@@ -9,16 +9,18 @@ import (
 	"laywright/internal/base/geom"
 )
 
-// side names a side of a slit by the slit's place in the ground; trim is none.
+// side names a side of a slit by the slit's place in the ground; trim is none. Cloth
+// may also end inside the part, on no slit's side.
 type side struct {
 	slit int
 	left bool
+	ends bool
 }
 
 var trim = side{slit: -1}
 
-// chain is a stretch of a flat rim that is all trim line, from corner to corner, or
-// all one side of a slit, with the cloth on its left. Its neighbours share its ends.
+// chain is a stretch of a flat rim that is all trim line or all end of the cloth, from
+// corner to corner, or all one side of a slit, with the cloth on its left. Its neighbours share its ends.
 type chain struct {
 	side
 	points []r2.Vec
@@ -43,12 +45,13 @@ func (r rim) slit() bool {
 
 // trimLines returns the rim's stretches of trim line, each from slit to slit.
 func (r rim) trimLines() (out [][]r2.Vec) {
-	first := slices.IndexFunc(r, func(c chain) bool { return c.slit >= 0 }) + 1
+	other := func(c chain) bool { return c.slit >= 0 || c.ends }
+	first := slices.IndexFunc(r, other) + 1
 	on := false
 	for i := range r {
 		c := r[(first+i)%len(r)]
 		switch last := len(out) - 1; {
-		case c.slit >= 0:
+		case other(c):
 			on = false
 		case on:
 			out[last] = append(out[last], c.points[1:]...)
@@ -59,15 +62,18 @@ func (r rim) trimLines() (out [][]r2.Vec) {
 	return out
 }
 
-// sides returns for each half-edge along a slit, by its ends, whose side it is.
+// sides returns for each half-edge along a slit or an end, by its ends, whose side it is.
 func (b Sheet) sides() map[[2]int32]side {
 	out := map[[2]int32]side{}
+	for h := range b.Ends {
+		out[h] = side{slit: -1, ends: true}
+	}
 	for i, s := range b.Slits {
 		for k := 1; k < len(s.Left); k++ {
-			out[[2]int32{s.Left[k-1], s.Left[k]}] = side{i, true}
+			out[[2]int32{s.Left[k-1], s.Left[k]}] = side{slit: i, left: true}
 		}
 		for k := 1; k < len(s.Right); k++ {
-			out[[2]int32{s.Right[k], s.Right[k-1]}] = side{i, false}
+			out[[2]int32{s.Right[k], s.Right[k-1]}] = side{slit: i}
 		}
 	}
 	return out
@@ -167,7 +173,7 @@ func (d *drawing) chainsOf(s side, vertices []int32, closed bool) (out []chain) 
 			f[len(f)-1] = f[0]
 		}
 		points, f := smoothed(d.places(run), f, closed)
-		out = append(out, chain{trim, points, f})
+		out = append(out, chain{s, points, f})
 	}
 	return out
 }

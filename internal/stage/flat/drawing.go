@@ -55,7 +55,10 @@ func (d *drawing) laps(s side) float64 {
 
 // beyond is the width on the mould of what is cut beside a side, m.
 func (d *drawing) beyond(s side) float64 {
-	if s.slit < 0 {
+	switch {
+	case s.ends:
+		return 0
+	case s.slit < 0:
 		return d.cloth.Allowance
 	}
 	return d.laps(s)

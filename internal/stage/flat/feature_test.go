@@ -89,7 +89,7 @@ func TestPiecesAreSoundUnderNoise(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		b := Sheet{cut.Uncut(top), flat}
+		b := Sheet{Ground: cut.Uncut(top), Flat: flat}
 		s := cut.Slit{}
 		for j := tip; j <= rings; j++ {
 			s.Left, s.Right = append(s.Left, at(j, 0)), append(s.Right, at(j, around))

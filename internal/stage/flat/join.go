@@ -32,7 +32,7 @@ func (d *drawing) join(out *Piece, slit int) {
 		shape.Holes = append(shape.Holes, Polygon(h))
 	}
 	e := d.edges[slit]
-	over, under := side{slit, !d.Slits[slit].RightOver}, side{slit, d.Slits[slit].RightOver}
+	over, under := side{slit: slit, left: !d.Slits[slit].RightOver}, side{slit: slit, left: d.Slits[slit].RightOver}
 	if e.left != nil && e.right != nil {
 		for _, run := range inside(d.toEdge(under), shape) {
 			out.Knife = append(out.Knife, pairs(run))
@@ -143,7 +143,7 @@ func stepped(line []r2.Vec, step float64) []r2.Vec {
 // lapAt returns how wide the lap lies at a length along a seam, m on the mould:
 // as asked, or what the notch gives.
 func (d *drawing) lapAt(slit int, arc float64) float64 {
-	return max(0, min(d.cloth.lap(), d.room(side{slit, !d.Slits[slit].RightOver}, arc)))
+	return max(0, min(d.cloth.lap(), d.room(side{slit: slit, left: !d.Slits[slit].RightOver}, arc)))
 }
 
 // beside returns the point of a side at a length along the seam, and the way into

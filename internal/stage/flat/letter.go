@@ -17,6 +17,7 @@ type Label struct {
 	Fabric     string
 	Angle      si.Angle // of the ply
 	Nth, Of    int      // piece n of m of the ply; 0: not said
+	Where      string   // it goes: "at fastener 2"; of a doubler
 	FacesAlike bool     // both faces of the cloth are the same
 }
 
@@ -52,6 +53,9 @@ func words(p *Piece, l Label) []string {
 	out := []string{headline(p.Name, l)}
 	if p.Patch {
 		out = append(out, "patch: lay its line over the seam")
+	}
+	if l.Where != "" {
+		out = append(out, "doubler "+l.Where)
 	}
 	if l.Fabric != "" {
 		out = append(out, fmt.Sprintf("%s, warp at %s°", l.Fabric, strconv.FormatFloat(math.Round(l.Angle.Degrees()*10)/10+0, 'f', -1, 64)))

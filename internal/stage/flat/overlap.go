@@ -66,7 +66,7 @@ func (f face) betweenSides(ring []border) (slit int, ok bool) {
 		seen[ring[i].side] = true
 	}
 	for _, i := range f.along {
-		if s := ring[i].slit; s >= 0 && seen[side{s, true}] && seen[side{s, false}] {
+		if s := ring[i].slit; s >= 0 && seen[side{slit: s, left: true}] && seen[side{slit: s}] {
 			return s, true
 		}
 	}

@@ -136,7 +136,7 @@ func TestOverlapBesideSlitAtHole(t *testing.T) {
 			m.Triangles = append(m.Triangles, [3]int32{at(j, i), at(j+1, i+1), at(j, i+1)}, [3]int32{at(j, i), at(j+1, i), at(j+1, i+1)})
 		}
 	}
-	b := Sheet{groundOf(t, m), flat}
+	b := Sheet{Ground: groundOf(t, m), Flat: flat}
 	s := cut.Slit{}
 	for j := tip; j >= 0; j-- { // from the tip inwards the left is at φ = 2π
 		s.Left, s.Right = append(s.Left, at(j, around)), append(s.Right, at(j, 0))

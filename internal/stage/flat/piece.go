@@ -11,6 +11,7 @@ import (
 type Sheet struct {
 	*cut.Ground
 	Flat []r2.Vec
+	Ends map[[2]int32]bool // half-edges of the rim, by their ends, that lie inside the part: they have no allowance
 }
 
 // Cloth says how pieces are cut and what is written on them. Lengths are m.

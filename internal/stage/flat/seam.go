@@ -30,7 +30,7 @@ func (b Sheet) Seams(lap float64) []Seam {
 	d := newDrawing(b, Cloth{Lap: lap})
 	out := make([]Seam, 0, len(b.Slits))
 	for i, s := range b.Slits {
-		over := side{i, !s.RightOver}
+		over := side{slit: i, left: !s.RightOver}
 		if line, _ := d.edges[i].of(over.left); line != nil {
 			out = append(out, d.seam(i, over, lap))
 		}

@@ -44,7 +44,7 @@ func gridOf(t *testing.T, n, m int, at func(s, t float64) (r3.Vec, r2.Vec)) Shee
 			g.Triangles = append(g.Triangles, [3]int32{k, k + 1, l + 1}, [3]int32{k, l + 1, l})
 		}
 	}
-	return Sheet{groundOf(t, g), flat}
+	return Sheet{Ground: groundOf(t, g), Flat: flat}
 }
 
 func groundOf(t *testing.T, m *mesh.Mesh) *cut.Ground {
@@ -90,7 +90,7 @@ func fan(t *testing.T, slant float64, rings, around int, direction func(share fl
 			m.Triangles = append(m.Triangles, [3]int32{at(j, i), at(j+1, i), at(j+1, i+1)}, [3]int32{at(j, i), at(j+1, i+1), at(j, i+1)})
 		}
 	}
-	b := Sheet{groundOf(t, m), flat}
+	b := Sheet{Ground: groundOf(t, m), Flat: flat}
 	s := cut.Slit{Left: []int32{0}, Right: []int32{0}}
 	for j := 1; j <= rings; j++ { // the cloth lies on the left of the left side
 		s.Left, s.Right = append(s.Left, at(j, 0)), append(s.Right, at(j, around))

@@ -68,17 +68,19 @@ func check(s Spec) error {
 	return fault.Check("laminate.load.dT", float64(s.Load.DT), -500, 500, " K", "no resin here lives through more")
 }
 
-// weigh adds up thickness and mass and lists the plies.
+// weigh adds up thickness and mass, doublers left out, and lists the plies.
 func (r *Result) weigh() {
 	var mass si.ArealMass
 	known := true
 	for _, l := range r.Layers {
-		r.Thickness += l.Thickness
-		r.Fibre += l.Fibre
-		r.Resin += l.Resin
-		mass += l.ArealMass()
+		if !l.Doubler() {
+			r.Thickness += l.Thickness
+			r.Fibre += l.Fibre
+			r.Resin += l.Resin
+			mass += l.ArealMass()
+		}
 		known = known && l.MassKnown
-		p := PlyResult{Name: l.Name, Kind: l.Kind, Angle: l.Angle, Thickness: l.Thickness, FibreFraction: l.FibreFraction}
+		p := PlyResult{Name: l.Name, Kind: l.Kind, Angle: l.Angle, Thickness: l.Thickness, FibreFraction: l.FibreFraction, Doubler: l.Doubler()}
 		if l.Elastic != nil {
 			nu := l.Elastic.Nu12
 			p.E1, p.E2, p.G12, p.Nu12 = l.Elastic.E1, l.Elastic.E2, l.Elastic.G12, &nu
@@ -90,13 +92,15 @@ func (r *Result) weigh() {
 	}
 }
 
-// Walls returns the layers as plies of a wall.
-func (r *Result) Walls() []wall.Ply {
-	out := make([]wall.Ply, len(r.Layers))
+// Walls returns the layers that lie everywhere as plies of a wall, and the place of each
+// among all layers.
+func (r *Result) Walls() (plies []wall.Ply, of []int) {
 	for i, l := range r.Layers {
-		out[i] = l.Ply
+		if !l.Doubler() {
+			plies, of = append(plies, l.Ply), append(of, i)
+		}
 	}
-	return out
+	return plies, of
 }
 
 func (r *Result) stiffen() error {
@@ -105,7 +109,8 @@ func (r *Result) stiffen() error {
 			return nil
 		}
 	}
-	w, err := wall.Stiffen(r.Walls())
+	plies, _ := r.Walls()
+	w, err := wall.Stiffen(plies)
 	if err != nil {
 		return fmt.Errorf("laminate.stack: %w", err)
 	}
@@ -126,15 +131,19 @@ func (r *Result) respond(l wall.Load) {
 	if r.Stiff == nil || (l.DT != 0 && !r.Stiff.ThermalKnown) {
 		return
 	}
-	plies := r.Walls()
+	plies, of := r.Walls()
 	e := r.Stiff.Respond(l)
 	mid, bend := tidy(e.Mid), tidy(e.Curvature)
 	r.Midplane, r.Curvature = &mid, &bend
 	for i, f := range wall.Stresses(plies, e, l.DT) {
 		bottom, top := tidy(f.Bottom), tidy(f.Top)
-		r.Plies[i].Bottom, r.Plies[i].Top = &bottom, &top
+		r.Plies[of[i]].Bottom, r.Plies[of[i]].Top = &bottom, &top
 	}
 	r.First = firstFailure(plies, r.Stiff, l)
+	for c, f := range r.First {
+		f.Ply = of[f.Ply]
+		r.First[c] = f
+	}
 }
 
 // tidy sets to 0 what is rounding beside the vector's largest term.
@@ -188,8 +197,8 @@ func firstFailure(plies []wall.Ply, w *wall.Stiffness, l wall.Load) map[wall.Cri
 }
 
 // shares returns how the fibre is spread over the directions, by mass, in
-// rising order of angle. Only cloth counts: what runs where in a measured ply is
-// not known.
+// rising order of angle. Only cloth that lies everywhere counts: what runs where in a
+// measured ply is not known.
 func shares(layers []Layer) []Share {
 	sum := map[float64]float64{} // by angle in degrees
 	var total float64
@@ -204,7 +213,7 @@ func shares(layers []Layer) []Share {
 		total += m
 	}
 	for _, l := range layers {
-		if l.Kind != Cloth {
+		if l.Kind != Cloth || l.Doubler() {
 			continue
 		}
 		put(l.Angle, l.WarpShare*float64(l.Fibre))

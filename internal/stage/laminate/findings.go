@@ -32,6 +32,7 @@ func (r *Result) note(s Spec) {
 	r.noteFractions()
 	r.noteMissing(s)
 	r.noteWarp(s)
+	r.noteDoublers()
 	r.noteModel()
 	r.noteFailure()
 }
@@ -81,6 +82,24 @@ func (r *Result) noteMissing(s Spec) {
 		r.find(fault.Note, "strength-unknown", "First failure leaves out "+who+": not all strengths are known.",
 			"It needs Xt, Xc, Yt, Yc and S.", "Add them to the record.")
 	}
+}
+
+// noteDoublers tells of a wall that is the same from both faces but where doublers lie on
+// one of them.
+func (r *Result) noteDoublers() {
+	if r.Stiff == nil || r.Stiff.Coupling() >= slightCoupling {
+		return
+	}
+	var all []wall.Ply
+	for _, l := range r.Layers {
+		all = append(all, l.Ply)
+	}
+	if w, err := wall.Stiffen(all); err != nil || w.Coupling() < slightCoupling {
+		return
+	}
+	r.find(fault.Note, "doubler-off-middle", "The stack is symmetric about its middle, but not where its doublers lie.",
+		"There the wall bends a little when it is stretched, warmed or cooled. strength counts it.",
+		"Nothing where the place is small or screwed down; else lay half of the doublers in their mirrored place.")
 }
 
 // noteWarp warns of a wall that bends when it is stretched, heated or cooled.

@@ -2,6 +2,7 @@ package laminate
 
 import (
 	"fmt"
+	"slices"
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/material"
@@ -30,7 +31,11 @@ type Layer struct {
 	WarpShare     float64      // of cloth: share of the fibre along axis 1
 	CoreShear     si.Pressure  // of a core: shear strength, 0 where it is not known
 	MassKnown     bool
+	Within        []Area // where a doubler lies; nil: the layer lies everywhere
 }
+
+// Doubler tells whether the layer lies in given places alone.
+func (l Layer) Doubler() bool { return len(l.Within) > 0 }
 
 // ArealMass returns the layer's whole mass per area, cured.
 func (l Layer) ArealMass() si.ArealMass { return l.Fibre + l.Resin + l.Solid }
@@ -44,15 +49,55 @@ func (d *designer) layers() ([]Layer, error) {
 		return nil, &fault.Input{Field: "laminate.stack", What: "the stack is empty", Do: "list its plies from the mould face, or write auto"}
 	}
 	out := make([]Layer, len(lines))
+	everywhere := false
 	for i, line := range lines {
 		at := fault.Numbered("laminate.stack", i)
+		if err := checkWithin(line, at); err != nil {
+			return nil, err
+		}
 		l, err := d.layer(line, at)
 		if err != nil {
 			return nil, err
 		}
+		l.Within = line.Within
 		out[i] = l
+		everywhere = everywhere || l.Kind != CoreLay && !l.Doubler()
+	}
+	if !everywhere && slices.ContainsFunc(out, Layer.Doubler) {
+		return nil, &fault.Input{Field: "laminate.stack", What: "no ply lies everywhere: each has within", Do: "take within out of the plies that the wall is made of"}
 	}
 	return out, nil
+}
+
+// checkWithin refuses places that no doubler lies in. Whether they lie on the part is
+// for what knows the part.
+func checkWithin(line Line, at string) error {
+	if line.Within != nil && line.Fabric == "" {
+		return &fault.Input{Field: at + ".within", What: "only cloth lies in places alone", Do: "take within out; draw a core's or a measured ply's place into the mould"}
+	}
+	if line.Within != nil && len(line.Within) == 0 {
+		return &fault.Input{Field: at + ".within", What: "no place is named", Do: "name one, like {around_fasteners: \"15 mm\"}, or take within out"}
+	}
+	for i, a := range line.Within {
+		field := fault.Numbered(at+".within", i)
+		named := 0
+		for _, is := range []bool{a.Circle != nil, a.Polygon != nil, a.Fasteners != nil, a.Cutouts != nil} {
+			if is {
+				named++
+			}
+		}
+		if named != 1 {
+			return &fault.Input{Field: field, What: fmt.Sprintf("the place names %d of circle, polygon, around_fasteners and around_cutouts", named), Do: "name one"}
+		}
+		if a.Circle == nil {
+			continue
+		}
+		const least, most = 2, 5000 // mm: a dot, a part
+		if err := fault.Check(field+".circle.diameter", 1e3*float64(a.Circle.Diameter), least, most, " mm", "no cloth is cut so"); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // maxTurn bounds an angle: more than a whole turn is a slip.

@@ -45,6 +45,7 @@ type PlyResult struct {
 	E2            si.Pressure `json:"E2_Pa,omitempty"`
 	G12           si.Pressure `json:"G12_Pa,omitempty"`
 	Nu12          *float64    `json:"nu12,omitempty"`
+	Doubler       bool        `json:"doubler,omitempty"` // lies in given places alone, and counts nowhere in the wall
 	Bottom        *wall.Vec   `json:"stress_bottom_Pa,omitempty"`
 	Top           *wall.Vec   `json:"stress_top_Pa,omitempty"`
 }

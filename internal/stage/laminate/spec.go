@@ -7,6 +7,9 @@
 // mould face and plies are listed from there; a ply's angle turns from the warp
 // reference towards the weft, seen from the free side.
 //
+// A doubler, cloth that lies in given places alone, is a layer in its place, but counts
+// neither in thickness nor mass nor stiffness here: they are those of the wall between.
+//
 // It knows a flat wall only: no shape, no draped yarns, no edges, no transverse
 // shear. Whether the part holds is for the strength stage.
 package laminate
@@ -14,6 +17,7 @@ package laminate
 import (
 	"laywright/internal/base/bind"
 	"laywright/internal/base/material"
+	"laywright/internal/base/outline"
 	"laywright/internal/base/si"
 	"laywright/internal/base/wall"
 )
@@ -38,6 +42,17 @@ type Line struct {
 	Thickness     *si.Length   `yaml:"thickness"` // of a core
 	ResinRatio    *si.Fraction `yaml:"resin_ratio"`
 	FibreFraction *si.Fraction `yaml:"fibre_fraction"`
+	Within        []Area       `yaml:"within"` // of cloth: a doubler, which lies in these places alone; everywhere where left out
+}
+
+// Area is where a doubler lies: exactly one of its fields. A circle or a polygon is
+// drawn as a cut-out is; around fasteners and cut-outs it reaches so far past the edge
+// of each hole.
+type Area struct {
+	Circle    *outline.Circle  `yaml:"circle"`
+	Polygon   *outline.Polygon `yaml:"polygon"`
+	Fasteners *si.Length       `yaml:"around_fasteners" above:"0" most:"1"`
+	Cutouts   *si.Length       `yaml:"around_cutouts" above:"0" most:"1"`
 }
 
 // Load is a line load to look at: force and moment per width, and the change of

@@ -5,7 +5,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
-	"laywright/internal/base/fault"
 	"laywright/internal/base/geom"
 	"laywright/internal/stage/mould/solid"
 )
@@ -103,46 +102,4 @@ func nearestOn(q, a, b r2.Vec) r2.Vec {
 		return a
 	}
 	return r2.Add(a, r2.Scale(max(0, min(1, r2.Dot(r2.Sub(q, a), d)/l)), d))
-}
-
-// ring returns the outline anticlockwise with its corners rounded.
-func (o Outline) ring(field string) (geom.Polygon, error) {
-	ring := geom.Polygon(o.P).Clean(1e-9)
-	if err := ring.Valid(); err != nil {
-		return nil, &fault.Input{Field: field, What: "the outline is no closed line that keeps clear of itself: " + err.Error(), Do: "list its corners in order, the last not repeated"}
-	}
-	ring = ring.Anticlockwise()
-	if o.Corner == 0 {
-		return ring, nil
-	}
-	return roundCorners(field, ring, float64(o.Corner))
-}
-
-// roundCorners puts an arc in place of each corner.
-func roundCorners(field string, ring geom.Polygon, r float64) (geom.Polygon, error) {
-	const chord = 5e-6 // m, that the arc's chords stand off it
-	var out geom.Polygon
-	used := make([]float64, len(ring)) // of each side, by its first corner
-	for i, p := range ring {
-		before, after := ring[(i+len(ring)-1)%len(ring)], ring[(i+1)%len(ring)]
-		u, w := r2.Unit(r2.Sub(p, before)), r2.Unit(r2.Sub(after, p))
-		turn := math.Atan2(r2.Cross(u, w), r2.Dot(u, w))
-		cut := r * math.Tan(math.Abs(turn)/2)
-		used[i] += cut
-		used[(i+len(ring)-1)%len(ring)] += cut
-		side := math.Copysign(r, turn)
-		c := r2.Add(r2.Sub(p, r2.Scale(cut, u)), r2.Vec{X: -u.Y * side, Y: u.X * side})
-		steps := max(1, math.Ceil(math.Abs(turn)/(2*math.Acos(max(0.5, 1-chord/r)))))
-		for k := range int(steps) + 1 {
-			s, co := math.Sincos(turn * float64(k) / steps)
-			v := r2.Vec{X: u.Y * side, Y: -u.X * side}
-			out = append(out, r2.Add(c, r2.Vec{X: co*v.X - s*v.Y, Y: s*v.X + co*v.Y}))
-		}
-	}
-	for i, p := range ring {
-		if l := r2.Norm(r2.Sub(ring[(i+1)%len(ring)], p)); !(r > 0 && used[i] <= l*(1+1e-9)) {
-			return nil, &fault.Input{Field: field + ".corner", What: "the corners are rounded by more than the sides have room for", Do: "make the radius less"}
-		}
-	}
-	return out.Clean(1e-9), nil
 }

@@ -135,7 +135,7 @@ func (p *Plate) ring() (geom.Polygon, error) {
 	at, x, y := p.At.V, float64(p.Length)/2, float64(p.Width)/2
 	o := Outline{Corner: p.Corner}
 	o.P = geom.Rect(at.X-x, at.Y-y, at.X+x, at.Y+y)
-	return o.ring("mould.solids.plate")
+	return o.Ring("mould.solids.plate")
 }
 
 // inPlane tells whether a place lies in a frame's level plane.

@@ -3,6 +3,7 @@ package mould
 import (
 	"go.yaml.in/yaml/v4"
 	"laywright/internal/base/bind"
+	"laywright/internal/base/outline"
 	"laywright/internal/base/si"
 )
 
@@ -186,11 +187,12 @@ type Trim struct {
 	Plane    *Plane
 }
 
-// Outline is a closed line of points in a plane; corner rounds its corners.
-type Outline struct {
-	bind.Points2
-	Corner si.Length
-}
+// Outline, CircleCut and PolygonCut are drawn as [outline] has them.
+type (
+	Outline    = outline.Outline
+	CircleCut  = outline.Circle
+	PolygonCut = outline.Polygon
+)
 
 // Plane is a flat cut: what lies on the side that the normal points to comes off.
 type Plane struct {
@@ -203,21 +205,6 @@ type Plane struct {
 type Cutout struct {
 	Circle  *CircleCut  `yaml:"circle"`
 	Polygon *PolygonCut `yaml:"polygon"`
-}
-
-// CircleCut is a round hole.
-type CircleCut struct {
-	Diameter si.Length       `yaml:"diameter"`
-	At       bind.Point      `yaml:"at"`
-	Axis     *bind.Direction `yaml:"axis"`
-}
-
-// PolygonCut is a hole by its outline about at, seen along the axis: the first
-// coordinate runs level (along x for an upright axis), the second across it.
-type PolygonCut struct {
-	Outline Outline         `yaml:"outline"`
-	At      bind.Point      `yaml:"at"`
-	Axis    *bind.Direction `yaml:"axis"`
 }
 
 // Held says how the part is held where its strength is checked: by its edge, by
@@ -279,15 +266,6 @@ type lines struct {
 // Forms are two words and the drawn lines.
 func (Trim) Forms() []any { return []any{"flange", "whole", lines{}} }
 
-// Forms is a unit with pairs of numbers and the radius of the corners.
-func (Outline) Forms() []any {
-	return []any{struct {
-		Unit   string      `yaml:"unit"`
-		Points [][]float64 `yaml:"points"`
-		Corner si.Length   `yaml:"corner"`
-	}{}}
-}
-
 // Bind reads flange, whole, {polyline: ...} or {plane: ...}.
 func (t *Trim) Bind(b *bind.Binder, path string, n *yaml.Node) {
 	if n.Kind == yaml.ScalarNode {
@@ -303,22 +281,4 @@ func (t *Trim) Bind(b *bind.Binder, path string, n *yaml.Node) {
 		b.Fail(path, n, "trim needs one of polyline and plane")
 	}
 	t.Polyline, t.Plane = in.Polyline, in.Plane
-}
-
-// Bind reads {unit: mm, points: [[x, y], ...], corner: "20 mm"}.
-func (o *Outline) Bind(b *bind.Binder, path string, n *yaml.Node) {
-	if n.Kind != yaml.MappingNode {
-		o.Points2.Bind(b, path, n)
-		return
-	}
-	rest := *n
-	rest.Content = nil
-	for i := 0; i+1 < len(n.Content); i += 2 {
-		if n.Content[i].Value == "corner" {
-			b.Into(&o.Corner, path+".corner", n.Content[i+1])
-			continue
-		}
-		rest.Content = append(rest.Content, n.Content[i], n.Content[i+1])
-	}
-	o.Points2.Bind(b, path, &rest)
 }

@@ -30,7 +30,7 @@ func knives(p PartSpec, normal func(at r3.Vec) (r3.Vec, r3.Vec)) ([]knife, error
 	if t := p.Trim; t != nil {
 		switch {
 		case t.Polyline != nil:
-			ring, err := t.Polyline.ring("part.trim.polyline")
+			ring, err := t.Polyline.Ring("part.trim.polyline")
 			if err != nil {
 				return nil, err
 			}
@@ -70,7 +70,7 @@ func (c Cutout) knife(field string, normal func(at r3.Vec) (r3.Vec, r3.Vec)) (kn
 		return knife{field: field + ".circle", cut: skin.Cut{Field: roundCut{s.At.V, axis, r}, Near: &near, Fine: 0.6 * r}, off: r3.Norm(r3.Sub(near, s.At.V)), reach: max(r, 5e-3)}, nil
 	}
 	s := c.Polygon
-	ring, err := s.Outline.ring(field + ".polygon.outline")
+	ring, err := s.Outline.Ring(field + ".polygon.outline")
 	if err != nil {
 		return knife{}, err
 	}
@@ -86,7 +86,7 @@ func planeKnife(field string, p *Plane) knife {
 
 // outlineKnife takes off what lies outside an outline.
 func outlineKnife(field string, s *PolygonCut) (knife, error) {
-	ring, err := s.Outline.ring(field + ".outline")
+	ring, err := s.Outline.Ring(field + ".outline")
 	if err != nil {
 		return knife{}, err
 	}

@@ -7,6 +7,7 @@ import (
 
 	"laywright/internal/base/si"
 	"laywright/internal/stage/hollow"
+	"laywright/internal/stage/slits"
 )
 
 // Advice is how a ply is laid by hand, in the order of work.
@@ -43,13 +44,21 @@ const (
 // straight whatever comes after, and what lies between follows from them.
 //
 // The order is common practice; places, directions and numbers are those of the
-// cloth as it was laid by the solver.
+// cloth as it was laid by the solver. A doubler's are short: it is small.
 func (w *work) advise(ply *Ply, p PlyIn, s *sheets, hollows []hollow.Hollow) Advice {
 	var out Advice
 	for i, b := range s.beds {
 		l := w.laying(p, b)
 		if len(s.beds) > 1 && i < len(ply.Pieces) {
 			l.piece = ply.Pieces[i].Name
+		}
+		if w.in.local != nil {
+			l.box = w.in.local.box
+			l.startDoubler(w.whatOf(b.part))
+			l.ease()
+			l.close(w.lap())
+			out.Steps = append(out.Steps, l.steps...)
+			continue
 		}
 		inside := l.under(hollows)
 		l.start()
@@ -76,6 +85,29 @@ func (l *laying) start() {
 			l.piece, whereabouts(l.seed, l.normal, l.box), towards(l.warp))
 	}
 	l.add(AdviceStep{Kind: stepStart, What: what}, arrow{l.seed, r3.Add(l.seed, r3.Scale(l.long/8, l.warp))})
+}
+
+// startDoubler is the first step of a doubler, and mostly the only one.
+func (l *laying) startDoubler(what string) {
+	piece := "It"
+	if l.piece != "" {
+		piece = "Piece " + l.piece
+	}
+	l.add(AdviceStep{Kind: stepStart, What: fmt.Sprintf("%s goes %s: its seed cross %s, the warp arrow %s, marked face up. Smooth it from there outwards.",
+		piece, what, whereabouts(l.seed, l.normal, l.box), towards(l.warp))}, arrow{l.seed, r3.Add(l.seed, r3.Scale(l.long/3, l.warp))})
+}
+
+// whatOf says where a part of doublers' ground lies.
+func (w *work) whatOf(p *slits.Part) string {
+	if w.in.local == nil {
+		return ""
+	}
+	for i := range w.parts {
+		if &w.parts[i] == p {
+			return w.in.local.what[i]
+		}
+	}
+	return ""
 }
 
 // line smooths the cloth along the warp or the weft through the seed, the longer

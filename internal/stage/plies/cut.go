@@ -35,11 +35,14 @@ func (w *work) cut(p PlyIn, s *sheets) Ply {
 		if len(s.beds) > 1 {
 			name += flat.Letters(i)
 		}
-		sheet := Sheet{Piece: name, Sheet: flat.Sheet{Ground: b.Ground, Flat: b.Flat}, Vertices: b.onSurface(), Shear: b.Shear, Warp: b.Warp, Weft: b.Weft}
+		ends, atTrim := w.ends(b)
+		sheet := Sheet{Piece: name, Sheet: flat.Sheet{Ground: b.Ground, Flat: b.Flat, Ends: ends}, Vertices: b.onSurface(), Shear: b.Shear, Warp: b.Warp, Weft: b.Weft}
 		ply.Sheets = append(ply.Sheets, sheet)
 		c := w.cloth()
+		c.Allowance = min(c.Allowance, atTrim/2)
 		c.Pencilled = flat.SeedPlanes(b.SeedAt, b.Top.Mesh.FaceNormal(b.Seed.Face))
 		c.Label = p.label()
+		c.Label.Where = w.whatOf(b.part)
 		c.Label.Nth, c.Label.Of = i+1, len(s.beds)
 		ply.Pieces = append(ply.Pieces, flat.Cut(name, sheet.Sheet, c))
 		ply.Seams = append(ply.Seams, sheet.Seams(w.lap())...)
@@ -66,6 +69,9 @@ func (w *work) mirror(out *Result) {
 		for _, piece := range p.Pieces {
 			p.Mirrored = append(p.Mirrored, flat.Mirrored(piece, w.in.Plies[i].label(), w.in.Mirrored))
 		}
+	}
+	if w.in.local != nil {
+		return
 	}
 	out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Note, Code: "part-mirrored",
 		What: "The roll and the patterns hold the mirrored part too; its pieces have an M after their names.",

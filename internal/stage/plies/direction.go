@@ -33,7 +33,7 @@ func (w *work) asked(normals []r3.Vec) []r3.Vec {
 	out := make([]r3.Vec, len(normals))
 	for i := range w.parts {
 		p := &w.parts[i]
-		warp := w.warp()
+		warp := p.Along
 		if r3.Norm(level(warp, p.Normal)) < seed.LeastShadow {
 			warp = p.Warp
 		}
@@ -170,14 +170,15 @@ func (w *work) direction(o Off, f material.Fabric, tolerance si.Angle) Direction
 		slits.Over(w.areas, worst, float64(tolerance)) / w.in.Surface.Area()}
 }
 
-// judgeDirection tells where a ply's yarns are off by more than the tolerance.
-func (r *Result) judgeDirection(label string, d Direction, tolerance si.Angle) {
+// judgeDirection tells on how much of what a ply lies on its yarns are off by more than
+// the tolerance.
+func (r *Result) judgeDirection(label, of string, d Direction, tolerance si.Angle) {
 	if d.Share <= offShare {
 		return
 	}
 	r.add(fault.Note, "fibre-off-angle",
-		fmt.Sprintf("%s runs more than %.0f° off its angle on %.0f %% of the part; all but a twentieth of it lies within %.0f°.", label, tolerance.Degrees(), 100*d.Share, d.P95.Degrees()),
+		fmt.Sprintf("%s runs more than %.0f° off its angle on %.0f %% of %s; all but a twentieth of it lies within %.0f°.", label, tolerance.Degrees(), 100*d.Share, of, d.P95.Degrees()),
 		"sheared cloth carries its yarns with it, by up to half the shear either way and more where the warp itself is led round",
 		"Nothing if the strength check is made with these yarns; else move plies.seed, slit or split the ply.",
-		100*d.Share, 100*offShare, "% of the part")
+		100*d.Share, 100*offShare, "% of "+of)
 }

@@ -79,7 +79,7 @@ func TestDirectionOfATranslationSurface(t *testing.T) {
 		t.Errorf("%+v, warp alone %+v", both, one)
 	}
 	out := Result{}
-	out.judgeDirection("Ply 1", both, si.Degrees(3))
+	out.judgeDirection("Ply 1", "the part", both, si.Degrees(3))
 	if !strings.Contains(codes(out), "note fibre-off-angle") || !strings.Contains(out.Findings[0].What, "more than 3°") {
 		t.Errorf("%+v", out.Findings)
 	}

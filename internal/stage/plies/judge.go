@@ -107,7 +107,11 @@ func (w *work) judge(out *Result, ply *Ply, p PlyIn, s *sheets, label string) {
 			"past its warning the cloth resists and may pucker", "Work it outwards from the seed there, a little at a time.",
 			ply.ShearMax.Degrees(), warning*180/math.Pi, "deg")
 	}
-	out.judgeDirection(label, Direction{ply.OffMax, ply.OffP95, ply.Turned}, w.tolerance())
+	of := "the part"
+	if w.in.local != nil {
+		of = "its places"
+	}
+	out.judgeDirection(label, of, Direction{ply.OffMax, ply.OffP95, ply.Turned}, w.tolerance())
 	w.judgePieces(out, ply, p, s, label)
 }
 
@@ -182,7 +186,8 @@ func (w *work) lockedPlaces(out *Result, label string, s *sheets, locking float6
 }
 
 func mm(p r3.Vec) string {
-	return fmt.Sprintf("(%.0f, %.0f, %.0f) mm", 1000*p.X+0, 1000*p.Y+0, 1000*p.Z+0)
+	n := func(x float64) float64 { return math.Round(1000*x) + 0 } // no -0
+	return fmt.Sprintf("(%.0f, %.0f, %.0f) mm", n(p.X), n(p.Y), n(p.Z))
 }
 
 // tolerance is that on a yarn's direction.
@@ -206,6 +211,9 @@ func (w *work) limits(out *Result, laid []*sheets) {
 		out.Findings = append(out.Findings, fault.Finding{Stage: "plies", Severity: fault.Caution, Code: "slits-not-cut",
 			What: fmt.Sprintf("%d of the drawn slits could not be cut.", lost),
 			Why:  "a slit runs from a place inside the part to its rim, and none may run into another", Do: "Move the ends of plies.slits."})
+	}
+	if w.in.local != nil {
+		return
 	}
 	note("drape-model", "Cloth is laid as yarns that neither stretch nor slip, without friction, tension or bending.",
 		"hands, tack and the order of work also shape a ply", "Try a doubtful place with a scrap of the cloth.")

@@ -25,6 +25,10 @@
 // A ply that collapses over more than a trifle, or whose flat piece would overlap
 // itself, can't be laid, and the finding is a stop.
 //
+// A doubler is a ply that lies in given places alone. The surface is cut at their edge,
+// and the doubler is laid on what is inside as on a part of its own. Its edge inside
+// the part is cut as it stays, without allowance. It has no stagger to its neighbours.
+//
 // It does not split plies into pieces that are laid one by one, turn a seam's
 // side, or lay measured plies, cores or films.
 package plies
@@ -56,6 +60,8 @@ type Input struct {
 	Plies   []PlyIn    // the cloth of the stack, from the mould face
 
 	Mirrored string // x | y | z: the axis across which a second part is this one's mirror image; empty: none
+
+	local *local // of doublers; nil: the surface is the whole part
 }
 
 // PlyIn is one ply of cloth.
@@ -67,6 +73,8 @@ type PlyIn struct {
 
 	Thickness si.Length    // of the cured ply where the cloth is not sheared
 	Fibre     si.ArealMass // of the dry cloth, not sheared
+
+	Within []Area // where a doubler lies; nil: the ply lies everywhere
 }
 
 // Result is the plies' part of a plan.
@@ -101,9 +109,11 @@ type Ply struct {
 	Advice   Advice       `json:"advice"` // how it is laid by hand
 	Seams    []flat.Seam  `json:"seams"`
 	Mirrored []flat.Piece `json:"mirrored_pieces,omitempty"` // the pieces of the part's mirror image
+	Within   []Place      `json:"within,omitempty"`          // where a doubler lies
 
-	Laid   *Laid   `json:"-"`
-	Sheets []Sheet `json:"-"` // one a piece, patches last
+	Laid   *Laid      `json:"-"`
+	Sheets []Sheet    `json:"-"` // one a piece, patches last
+	Beside *mesh.Mesh `json:"-"` // what of the surface a doubler does not lie on
 }
 
 // Sheet is a piece of cloth as it lies: its own ground, cut open, the flat places
@@ -128,40 +138,60 @@ type Laid struct {
 
 // Lay lays all plies and cuts their pieces.
 func Lay(ctx context.Context, in Input) (Result, error) {
-	out := Result{Plies: []Ply{}}
-	if err := in.Spec.check(); err != nil {
+	if err := in.check(); err != nil {
+		return Result{Plies: []Ply{}}, err
+	}
+	all := in.Plies
+	in.Plies = everywhere(all)
+	out, w, err := lay(ctx, in)
+	if err != nil || len(in.Plies) == len(all) {
 		return out, err
+	}
+	return out, w.double(ctx, &out, all)
+}
+
+func (in Input) check() error {
+	if err := in.Spec.check(); err != nil {
+		return err
 	}
 	if in.Mirrored != "" && (len(in.Mirrored) != 1 || !strings.Contains("xyz", in.Mirrored)) {
-		return out, &fault.Input{Field: "part.mirrored", What: fmt.Sprintf("%q is no axis", in.Mirrored), Do: "write x, y or z: the axis that the two parts lie opposite on"}
+		return &fault.Input{Field: "part.mirrored", What: fmt.Sprintf("%q is no axis", in.Mirrored), Do: "write x, y or z: the axis that the two parts lie opposite on"}
 	}
 	if in.Surface == nil || len(in.Surface.Triangles) == 0 {
-		return out, &fault.Input{Field: "mould", What: "there is no surface to lay cloth on"}
+		return &fault.Input{Field: "mould", What: "there is no surface to lay cloth on"}
 	}
 	if len(in.Plies) == 0 {
-		return out, nil
+		return nil
 	}
-	if err := in.checkDrawn(); err != nil {
-		return out, err
+	if len(everywhere(in.Plies)) == 0 {
+		return &fault.Input{Field: "laminate.stack", What: "no cloth lies everywhere", Do: "take within out of a ply that the wall is made of"}
+	}
+	return in.checkDrawn()
+}
+
+// lay lays plies that lie everywhere.
+func lay(ctx context.Context, in Input) (out Result, w *work, err error) {
+	out.Plies = []Ply{}
+	if len(in.Plies) == 0 {
+		return out, nil, nil
 	}
 	given := len(in.Surface.Vertices)
 	fine, err := slits.WithRoom(in.Surface)
 	if err != nil {
-		return out, err
+		return out, nil, err
 	}
 	in.Surface = fine.Mesh
-	w, err := newWork(in)
-	if err != nil {
-		return out, err
+	if w, err = newWork(in); err != nil {
+		return out, nil, err
 	}
 	w.within = fine.Face
 	if err := w.place(&out); err != nil {
-		return out, err
+		return out, nil, err
 	}
 	w.toward = w.asked(w.normals)
 	laid, err := w.layAll(ctx)
 	if err != nil {
-		return out, err
+		return out, nil, err
 	}
 	for i, p := range in.Plies {
 		w.measureLaid(p, laid[i])
@@ -169,10 +199,12 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 	out.Plies = make([]Ply, len(in.Plies))
 	sideBySide(len(in.Plies), func(i int) { out.Plies[i] = w.cut(in.Plies[i], laid[i]) })
 	if err := w.putBack(ctx, &out, laid); err != nil {
-		return out, err
+		return out, nil, err
 	}
-	out.Hollows = w.hollows()
-	w.judgeTight(&out, out.Hollows)
+	if in.local == nil {
+		out.Hollows = w.hollows()
+		w.judgeTight(&out, out.Hollows)
+	}
 	sideBySide(len(in.Plies), func(i int) {
 		ply := &out.Plies[i]
 		w.measure(ply, in.Plies[i], laid[i])
@@ -200,14 +232,20 @@ func Lay(ctx context.Context, in Input) (Result, error) {
 	}
 	w.limits(&out, laid)
 	out.keep(given)
-	return out, nil
+	w.laid = laid
+	return out, w, nil
 }
 
 // checkDrawn refuses a cut that is drawn for a ply that is not there.
 func (in Input) checkDrawn() error {
 	for i, d := range in.Spec.Slits.Drawn {
 		for _, n := range d.Plies {
-			if !slices.ContainsFunc(in.Plies, func(p PlyIn) bool { return p.Number == n }) {
+			k := slices.IndexFunc(in.Plies, func(p PlyIn) bool { return p.Number == n })
+			if k >= 0 && in.Plies[k].Within != nil {
+				return &fault.Input{Field: "plies.slits", What: fmt.Sprintf("slit %d is drawn for ply %d, which is a doubler", i+1, n),
+					Do: "draw it for plies that lie everywhere; a doubler is slit by the program where it must be"}
+			}
+			if k < 0 {
 				return &fault.Input{Field: "plies.slits", What: fmt.Sprintf("slit %d is drawn for ply %d, and there is none of that number", i+1, n),
 					Do: "count the plies of cloth from the mould, from 1"}
 			}

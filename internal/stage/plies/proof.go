@@ -86,6 +86,9 @@ func (w *work) patchAll(ctx context.Context, out *Result, laid []*sheets, short 
 // relaying is what is put back.
 func (w *work) relaying(plies []Ply) relay.Input {
 	in := relay.Input{Surface: w.top, Lap: w.lap(), Allowance: w.cloth().Allowance, Within: w.within}
+	if w.in.local != nil {
+		in.Allowance = 0 // all that a doubler's edge has for certain
+	}
 	for i, p := range plies {
 		r := relay.Ply{Number: p.Number, Thickness: float64(w.in.Plies[i].Thickness), ArealMass: float64(w.in.Plies[i].Fibre)}
 		for j, s := range p.Sheets {

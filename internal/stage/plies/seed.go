@@ -37,6 +37,10 @@ func (w *work) place(out *Result) error {
 	for i := range w.parts {
 		p := &w.parts[i]
 		p.Along, p.Fixed = w.warp(), i == given
+		if w.in.local != nil {
+			w.in.local.place(p)
+			continue
+		}
 		if p.Area > w.parts[first].Area {
 			first = i
 		}

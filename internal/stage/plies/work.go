@@ -26,6 +26,7 @@ type work struct {
 	parts   []slits.Part
 	find    *mesh.Locator // of the surface, once pieces are put back
 	room    *drape.Room   // of all sheets, while they are laid
+	laid    []*sheets     // of each ply, when all are laid
 	within  []int32       // of each triangle, that of the surface as it was given; nil: they are the same
 }
 

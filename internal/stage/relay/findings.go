@@ -10,6 +10,7 @@ import (
 // Limits of the findings.
 const (
 	leastCover = 0.9995 // share of the part
+	knifeOff   = 1e-4   // m: how far a cut line without allowance may stand inside the edge
 	leastEdge  = 0.5    // of the asked allowance
 	leastUncut = 0.002  // m: a thread or two
 	// leastOver is the area on which laps of successive plies may lie over each
@@ -44,7 +45,21 @@ func (r *Result) named(is func(*Covered) bool) (names string, any bool) {
 	return "plies " + strings.Join(numbers, ", "), len(numbers) > 0
 }
 
-func (r *Result) bare(Input) (fault.Finding, bool) {
+// leastCover is the share of the part that a ply must cover: without an allowance all but
+// a hair along the edge.
+func (in Input) leastCover() float64 {
+	if in.Allowance > 0 {
+		return leastCover
+	}
+	long := 0.0
+	for _, e := range in.Surface.RimEdges() {
+		long += in.Surface.EdgeLength(int(e))
+	}
+	return min(leastCover, 1-knifeOff*long/in.Surface.Mesh.Area())
+}
+
+func (r *Result) bare(in Input) (fault.Finding, bool) {
+	leastCover := in.leastCover()
 	names, any := r.named(func(c *Covered) bool { return c.Coverage < leastCover })
 	cover, where := 1.0, ""
 	for _, c := range r.Plies {
@@ -92,6 +107,9 @@ func (r *Result) short(in Input) (fault.Finding, bool) {
 
 func (r *Result) edge(in Input) (fault.Finding, bool) {
 	close := leastEdge * in.Allowance
+	if in.Allowance == 0 {
+		close = -knifeOff
+	}
 	names, any := r.named(func(c *Covered) bool { return c.EdgeLeast != nil && float64(*c.EdgeLeast) < close })
 	least := in.Allowance
 	for _, c := range r.Plies {

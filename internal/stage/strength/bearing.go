@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/mesh"
 	"laywright/internal/base/si"
 	"laywright/internal/base/wall"
 	"laywright/internal/stage/joint"
@@ -51,12 +52,14 @@ func (r *Result) bear(j *judging) {
 	if len(j.in.Fasteners) == 0 {
 		return
 	}
+	find := mesh.NewLocator(j.in.Mesh)
 	limits := make([]joint.Limits, len(j.in.Cases))
-	for i, c := range j.in.Cases {
-		limits[i] = j.in.atHole(c)
-	}
-	for i := range j.in.Fasteners {
-		hole := j.in.hole(i, j.hold)
+	for i, f := range j.in.Fasteners {
+		laid := j.in.laidAt(find, f.At)
+		for k, c := range j.in.Cases {
+			limits[k] = j.in.atHole(c, laid)
+		}
+		hole := j.in.hole(i, j.hold, laid)
 		forces, axis, stiff := j.pulls(i, j.hold)
 		load, most := FastenerLoad{At: place(j.in.Fasteners[i].At), Edge: hole.Edge, Stiffness: stiff}, -1.0
 		if hole.Pitch > 0 {
@@ -113,16 +116,46 @@ func (j *judging) pulls(i int, h *holding) (forces [units]r3.Vec, axis r3.Vec, a
 	return forces, axis, across
 }
 
-// hole is a fastener's place in the laminate; a core does not bear.
-func (in *Input) hole(i int, h *holding) joint.Hole {
+// laidAt tells how much of each layer lies at a place: all of one that lies everywhere,
+// and of a doubler its share of the nearest triangle.
+func (in *Input) laidAt(find *mesh.Locator, at r3.Vec) []float64 {
+	out := in.laidBetween()
+	if in.Walls == nil {
+		return out
+	}
+	hit, _ := find.Closest(at)
+	for _, p := range in.Walls[hit.Face] {
+		for _, l := range p.Lays {
+			if in.Layers[l.Layer].Doubler {
+				out[l.Layer] += p.Share
+			}
+		}
+	}
+	return out
+}
+
+// laidBetween is how much of each layer lies where no doubler does.
+func (in *Input) laidBetween() []float64 {
+	out := make([]float64, len(in.Layers))
+	for i, l := range in.Layers {
+		if !l.Doubler {
+			out[i] = 1
+		}
+	}
+	return out
+}
+
+// hole is a fastener's place in the laminate, laid of each layer as much as that; a core
+// does not bear.
+func (in *Input) hole(i int, h *holding, laid []float64) joint.Hole {
 	f := in.Fasteners[i]
 	out := joint.Hole{Diameter: f.Diameter, Head: in.Screwed.Head, Edge: si.Length(apart(f.At, h.rims))}
 	if out.Head == 0 {
 		out.Head = headShare * f.Diameter
 	}
-	for _, l := range in.Layers {
+	for k, l := range in.Layers {
 		if !l.Core {
-			out.Thickness += l.Thickness
+			out.Thickness += l.Thickness * si.Length(laid[k])
 		}
 	}
 	for k, g := range in.Fasteners {
@@ -151,18 +184,18 @@ func apart(at r3.Vec, lines [][]r3.Vec) float64 {
 // cloths of the lesser of their strengths both ways. A bearing strength that is not
 // told is taken as that in compression, which errs downwards where the laminate is
 // clamped under a washer. Nothing where a cloth's strength is not known.
-func (in *Input) atHole(c Case) (out joint.Limits) {
+func (in *Input) atHole(c Case, laid []float64) (out joint.Limits) {
 	share := in.retention(c)
 	var thick si.Pressure
 	var sum wall.Strength
-	for _, l := range in.Layers {
-		if l.Core {
+	for i, l := range in.Layers {
+		if l.Core || laid[i] == 0 {
 			continue
 		}
 		if l.Strength == nil {
 			return joint.Limits{Bearing: in.Screwed.Bearing * si.Pressure(share)}
 		}
-		s, t := softened(l.Ply, share).Strength, si.Pressure(l.Thickness)
+		s, t := softened(l.Ply, share).Strength, si.Pressure(float64(l.Thickness)*laid[i])
 		thick += t
 		sum.Xt += t * min(s.Xt, s.Yt)
 		sum.Xc += t * min(s.Xc, s.Yc)

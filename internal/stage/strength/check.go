@@ -116,7 +116,10 @@ func (in *Input) check() error {
 // settleHeat leaves heat out where some layer's expansion is not known.
 func (in *Input) settleHeat(s *stacks, r *Result) {
 	in.Cases = append([]Case(nil), in.Cases...)
-	known, hot := s.sections[0].Wall.ThermalKnown, false
+	known, hot := true, false
+	for i := range s.sections {
+		known = known && s.sections[i].Wall.ThermalKnown
+	}
 	for i := range in.Cases {
 		c := &in.Cases[i]
 		hot = hot || c.DT != 0 || c.Across != 0

@@ -243,7 +243,7 @@ func (r *Result) bond(j *judging, h *holding) {
 			p, shear, peel = asked(1)
 			r.Bond = &Bond{At: place(j.in.Mesh.Vertices[e.vertex]), Case: j.in.Cases[b.of].Name, Load: si.LineLoad(p), Width: si.Length(h.land.width),
 				Shear: si.Pressure(shear), Mean: si.Pressure(p / e.width), Peel: si.Pressure(peel), Margin: 1/use - 1,
-				Scarf:     joint.ScarfSlope(j.in.atHole(j.in.Cases[b.of]).Tension, a.Shear*si.Pressure(kept)),
+				Scarf:     joint.ScarfSlope(j.in.atHole(j.in.Cases[b.of], j.in.laidBetween()).Tension, a.Shear*si.Pressure(kept)),
 				meanShare: mean, stretch: lap.Stretch1}
 		}
 	}

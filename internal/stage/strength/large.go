@@ -33,10 +33,10 @@ func (in *Input) wantsLarge(r *Result) bool {
 	return float64(r.Deflection) > in.thickness()/2
 }
 
-// thickness is that of the layers as they come.
+// thickness is that of the layers as they come, without doublers.
 func (in *Input) thickness() (h float64) {
-	for _, l := range in.Layers {
-		h += float64(l.Thickness)
+	for i, share := range in.laidBetween() {
+		h += share * float64(in.Layers[i].Thickness)
 	}
 	return h
 }

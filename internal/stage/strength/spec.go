@@ -77,6 +77,7 @@ type Layer struct {
 	Mass      si.ArealMass // cured, before shearing
 	Core      bool
 	CoreShear si.Pressure // a core's shear strength; 0: not known
+	Doubler   bool        // lies only where Walls have it
 }
 
 // Part is a share of a triangle over which the same layers lie: a seam, an edge of

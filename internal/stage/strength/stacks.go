@@ -124,10 +124,13 @@ func split(n int, work func(part, i int)) {
 	wait.Wait()
 }
 
-// written is the wall as its layers are written.
+// written is the wall as its layers are written, without doublers.
 func (in *Input) written(share float64) (p part) {
 	p.Share = share
 	for i, l := range in.Layers {
+		if l.Doubler {
+			continue
+		}
 		p.Plies, p.layer = append(p.Plies, l.Ply), append(p.layer, i)
 	}
 	return p

@@ -23,7 +23,7 @@ type Blister struct {
 
 // Bounds returns a box round the bump above its foot.
 func (s *Blister) Bounds() r3.Box {
-	return s.F.box(r3.Vec{X: -s.Front, Y: -s.HalfWidth}, r3.Vec{X: s.Back, Y: s.HalfWidth, Z: s.Height})
+	return boxOf(s.F, r3.Vec{X: -s.Front, Y: -s.HalfWidth}, r3.Vec{X: s.Back, Y: s.HalfWidth, Z: s.Height})
 }
 
 // height returns h, its slopes and its second derivatives.

@@ -94,7 +94,7 @@ func prism(f Frame, size r3.Vec, edge float64, d Draft, top half) Solid {
 		s.planes = append(s.planes, half{n, a.h - edge + r3.Dot(n, f.O)})
 	}
 	wide := func(half, δ float64) float64 { return half + max(0, -size.Z*math.Tan(δ)) } // where a side leans out
-	s.bounds = f.box(r3.Vec{X: -wide(size.X/2, d.NegX), Y: -wide(size.Y/2, d.NegY)},
+	s.bounds = boxOf(f, r3.Vec{X: -wide(size.X/2, d.NegX), Y: -wide(size.Y/2, d.NegY)},
 		r3.Vec{X: wide(size.X/2, d.PosX), Y: wide(size.Y/2, d.PosY), Z: size.Z})
 	return s
 }

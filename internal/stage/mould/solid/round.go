@@ -45,7 +45,7 @@ func Cone(f Frame, foot, top, height, edge float64) Solid {
 		s.profile.planes = append(s.profile.planes, half{a.n, a.h - edge})
 	}
 	w := max(foot, top)
-	s.bounds = f.box(r3.Vec{X: -w, Y: -w}, r3.Vec{X: w, Y: w, Z: height})
+	s.bounds = boxOf(f, r3.Vec{X: -w, Y: -w}, r3.Vec{X: w, Y: w, Z: height})
 	return s
 }
 
@@ -66,14 +66,14 @@ func Cap(f Frame, radius, height float64) Solid {
 	c := f
 	c.O = f.Place(r3.Vec{Z: height - r})
 	s := &Ellipsoid{F: c, A: r3.Vec{X: r, Y: r, Z: r}}
-	s.bounds = f.box(r3.Vec{X: -radius, Y: -radius}, r3.Vec{X: radius, Y: radius, Z: height})
+	s.bounds = boxOf(f, r3.Vec{X: -radius, Y: -radius}, r3.Vec{X: radius, Y: radius, Z: height})
 	return s
 }
 
 // Dome is the upper half of an ellipsoid, size wide, deep and high.
 func Dome(f Frame, size r3.Vec) Solid {
 	s := &Ellipsoid{F: f, A: r3.Vec{X: size.X / 2, Y: size.Y / 2, Z: size.Z}}
-	s.bounds = f.box(r3.Vec{X: -size.X / 2, Y: -size.Y / 2}, r3.Vec{X: size.X / 2, Y: size.Y / 2, Z: size.Z})
+	s.bounds = boxOf(f, r3.Vec{X: -size.X / 2, Y: -size.Y / 2}, r3.Vec{X: size.X / 2, Y: size.Y / 2, Z: size.Z})
 	return s
 }
 

@@ -14,6 +14,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+	"laywright/internal/base/geom"
 )
 
 // Field tells the signed distance of p from a surface, m, and the unit vector
@@ -112,44 +113,13 @@ func beside(d float64, n r3.Vec, e float64, m r3.Vec) (float64, r3.Vec) {
 
 // Frame is a place with three unit axes square to each other; Z is the axis of
 // a solid.
-type Frame struct{ O, X, Y, Z r3.Vec }
+type Frame = geom.Frame
 
-// Along returns a frame at o with Z along axis. X lies level where it can, and
-// along the world's x for an axis that stands upright.
-func Along(o, axis r3.Vec) Frame {
-	z := r3.Unit(axis)
-	x := r3.Cross(r3.Vec{Z: 1}, z)
-	if norm(x) < 1e-9 {
-		x = r3.Vec{X: 1}
-	} else {
-		x = r3.Unit(x)
-	}
-	return Frame{O: o, X: x, Y: r3.Cross(z, x), Z: z}
-}
+// Along is [geom.Along].
+func Along(o, axis r3.Vec) Frame { return geom.Along(o, axis) }
 
-// Turned returns the frame turned about its own Z by angle, rad.
-func (f Frame) Turned(angle float64) Frame {
-	s, c := math.Sincos(angle)
-	x := r3.Add(r3.Scale(c, f.X), r3.Scale(s, f.Y))
-	return Frame{O: f.O, X: x, Y: r3.Cross(f.Z, x), Z: f.Z}
-}
-
-// In returns p seen in the frame.
-func (f Frame) In(p r3.Vec) r3.Vec {
-	q := r3.Sub(p, f.O)
-	return r3.Vec{X: r3.Dot(q, f.X), Y: r3.Dot(q, f.Y), Z: r3.Dot(q, f.Z)}
-}
-
-// Out returns the direction v of the frame as a direction of the world.
-func (f Frame) Out(v r3.Vec) r3.Vec {
-	return r3.Add(r3.Scale(v.X, f.X), r3.Add(r3.Scale(v.Y, f.Y), r3.Scale(v.Z, f.Z)))
-}
-
-// Place returns the point v of the frame as a place in the world.
-func (f Frame) Place(v r3.Vec) r3.Vec { return r3.Add(f.O, f.Out(v)) }
-
-// box returns the world's box round a box of the frame.
-func (f Frame) box(low, high r3.Vec) r3.Box {
+// boxOf returns the world's box round a box of the frame.
+func boxOf(f Frame, low, high r3.Vec) r3.Box {
 	inf := math.Inf(1)
 	b := r3.Box{Min: r3.Vec{X: inf, Y: inf, Z: inf}, Max: r3.Vec{X: -inf, Y: -inf, Z: -inf}}
 	for i := range 8 {

@@ -55,7 +55,7 @@ func NewSpigot(f Frame, radius, length, sunk float64, b Bead, s Shoulder) *Spigo
 		out.joined.Parts = append(out.joined.Parts, Footed(Cone(root, s.Radius, s.Radius, sunk+s.Height, min(s.Radius-radius, s.Height)/4), root.O, f.Z))
 		wide = max(wide, s.Radius)
 	}
-	out.bounds = f.box(r3.Vec{X: -wide, Y: -wide}, r3.Vec{X: wide, Y: wide, Z: length})
+	out.bounds = boxOf(f, r3.Vec{X: -wide, Y: -wide}, r3.Vec{X: wide, Y: wide, Z: length})
 	return out
 }
 

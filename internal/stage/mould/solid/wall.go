@@ -34,7 +34,7 @@ type Wall struct {
 // Bounds returns a box round the wall above its foot.
 func (w *Wall) Bounds() r3.Box {
 	a := w.Reach + w.Thickness/2
-	return w.F.box(r3.Vec{X: -a, Y: -a}, r3.Vec{X: a, Y: a, Z: w.Height})
+	return boxOf(w.F, r3.Vec{X: -a, Y: -a}, r3.Vec{X: a, Y: a, Z: w.Height})
 }
 
 // At returns the distance. The wall goes on below its foot.
@@ -94,7 +94,7 @@ type Ring struct {
 // Bounds returns a box round the ring.
 func (t *Ring) Bounds() r3.Box {
 	w := t.Big + t.Small
-	return t.F.box(r3.Vec{X: -w, Y: -w, Z: -t.Small}, r3.Vec{X: w, Y: w, Z: t.Small})
+	return boxOf(t.F, r3.Vec{X: -w, Y: -w, Z: -t.Small}, r3.Vec{X: w, Y: w, Z: t.Small})
 }
 
 // At returns the exact distance.
