@@ -119,8 +119,11 @@ func onOnePage(t *testing.T, p job.Plan, sheet draw.Sheet) []draw.Page {
 	t.Helper()
 	pages := Page(p, sheet)
 	next := "What the heater does"
-	if p.Strength != nil {
+	switch {
+	case p.Strength != nil:
 		next = "Whether it holds"
+	case p.Wetout != nil || p.Bag != nil && p.Bag.History != nil || p.Cure != nil:
+		next = "How it hardens"
 	}
 	if len(pages) > 1 && !strings.Contains(printed(pages[1:2]), next) {
 		t.Fatalf("the summary runs on: %d pages", len(pages))
