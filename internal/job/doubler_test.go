@@ -132,6 +132,7 @@ func TestDoublerAroundCutout(t *testing.T) {
 
 // Edges of doublers that fall on each other are told, those that step down are not.
 func TestDoublerEdges(t *testing.T) {
+	t.Parallel()
 	two := func(a, b string) string {
 		return screwed(fmt.Sprintf(extra, `, within: [{around_fasteners: "`+a+`"}]`) + "\n" + fmt.Sprintf(extra, `, within: [{around_fasteners: "`+b+`"}]`))
 	}

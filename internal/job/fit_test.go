@@ -28,6 +28,7 @@ laminate:
 // The mould's face is moved by the whole stack, its core included, before the
 // laminate's own stage has run, and the free side told where it is not drawn.
 func TestFaceMovedByStack(t *testing.T) {
+	t.Parallel()
 	p := mustMake(t, fitJob)
 	if got, want := p.Mould.Fit.Wall, p.Laminate.Thickness; math.Abs(float64(got-want)) > 1e-12 || got < 0.003 {
 		t.Errorf("moved by %g m, the laminate is %g m thick", got, want)
@@ -52,6 +53,7 @@ func TestFaceMovedByStack(t *testing.T) {
 // finished side stands proud where cloth lies double, and the carved face is set
 // deeper there by just that.
 func TestStandsProud(t *testing.T) {
+	t.Parallel()
 	p := mustMake(t, fitJob+"plies: {lap: \"15 mm\", slits: auto}\n")
 	heights := p.Heights()
 	stack := p.Plies.Relaid.Stack.Thickness
@@ -92,6 +94,7 @@ func TestStandsProud(t *testing.T) {
 
 // A resin that sets hot in an oven on a mould reckoned at the shop's temperature.
 func TestSetsElsewhere(t *testing.T) {
+	t.Parallel()
 	source := strings.ReplaceAll(fitJob, "birch-ply", "xps-foam")
 	hot := mustMake(t, source+"cure: {in: box-oven, schedule: {unit: [min, degC], points: [[0, 20], [20, 55], [600, 55]]}}\n")
 	f := finding(hot, "sets-elsewhere")

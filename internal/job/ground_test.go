@@ -39,6 +39,7 @@ var beyond = map[string]bool{"tiny": true, "huge": true}
 // the line of the job and what to do; one on a mould gives a plan whose findings
 // do the same.
 func TestGround(t *testing.T) {
+	t.Parallel()
 	for _, s := range shapes.Corpus() {
 		if s.Ask != shapes.NoGround && !quickGround[s.Name] && !beyond[s.Name] {
 			continue
@@ -76,6 +77,7 @@ func actable(err error) bool {
 
 // A cancelled job ends with that error and no other, and soon.
 func TestGroundCancelled(t *testing.T) {
+	t.Parallel()
 	ctx, cancel := context.WithTimeout(t.Context(), 100*time.Millisecond)
 	defer cancel()
 	few := shapes.UsualFlaws

@@ -55,6 +55,7 @@ func TestBagFollowsAGivenSchedule(t *testing.T) {
 
 // Foam of 0.9 MPa bears 0.9·0.5 = 450 kPa for hours when cold, and nothing above its limit.
 func TestCoreIsHeldAgainstTheVacuum(t *testing.T) {
+	t.Parallel()
 	sandwich := strings.Replace(foamPlug, `{fabric: glass-twill-290, angle: "0 deg"}`, `{fabric: glass-twill-290, angle: "0 deg"}, {core: pvc-foam-60, thickness: "5 mm"}, {fabric: glass-twill-290, angle: "0 deg"}`, 1)
 	cold, hot := mustMake(t, strings.ReplaceAll(sandwich, "HOT", "22")), mustMake(t, strings.ReplaceAll(sandwich, "HOT", "75"))
 	if f := finding(cold, "core-crushed"); f != nil {

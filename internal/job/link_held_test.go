@@ -85,6 +85,7 @@ func TestHeldRefused(t *testing.T) {
 // between the walls through arccos(¼) = 75.5 degrees, and the cure of a wall that sets
 // in a room closes them by its shrinkage alone.
 func TestSpringIn(t *testing.T) {
+	t.Parallel()
 	p := mustMake(t, strings.NewReplacer(
 		`{plate: {length: "300 mm", width: "200 mm"}}`, `{block: {size: {unit: mm, xyz: [240, 160, 60]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "6 mm", draft: "30 deg"}}`,
 		`materials: [plate-glass]`, `flange: "40 mm", fillet: "6 mm", triangle: "6 mm", materials: [pu-board-500]`).Replace(panel))

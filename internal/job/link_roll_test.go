@@ -28,6 +28,7 @@ func turnsOf(p job.Plan, material string) (out []float64) {
 
 // A quarter turn is for cloth that is balanced, and nothing turns that runs one way.
 func TestClothTurnsAsItMay(t *testing.T) {
+	t.Parallel()
 	own := func(more string) string {
 		return `materials: {fabrics: {glass-light-105: {areal_mass: "105 g/m^2", fibre: e-glass, weave: plain, width: "1 m", locking: "40 deg", ` + more + "}}}\n"
 	}
@@ -114,6 +115,7 @@ func TestBlanksByHand(t *testing.T) {
 }
 
 func TestRollRulesRefuse(t *testing.T) {
+	t.Parallel()
 	for rules, says := range map[string]string{
 		`table: "200 mm"`:                               "cutting table",
 		`tilt: "20 deg"`:                                "roll.tilt",

@@ -61,6 +61,7 @@ func TestSearchTakesTheLightest(t *testing.T) {
 
 // Where nothing holds the nearest is laid and the plan stops; a core helps.
 func TestSearchSaysWhenNothingHolds(t *testing.T) {
+	t.Parallel()
 	heavy := strings.Replace(lid, `pressure: "1 kPa"`, `pressure: "20 kPa"`, 1)
 	p := mustMake(t, heavy)
 	if !p.Search.Nothing || !hasFinding(p, "no-stack-holds") || len(p.Laminate.Layers) != 5 {

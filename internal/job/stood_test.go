@@ -29,6 +29,7 @@ cure: {in: box-oven, schedule: {unit: [h, degC], points: [[0, 20], [12, 20], [14
 // What the cure's heat makes of the mould is judged where it is known: the foam is
 // told when hot, and the plan holds the numbers by hand: 65e-6·ΔT·L along each axis.
 func TestMouldHeldAgainstTheCure(t *testing.T) {
+	t.Parallel()
 	cold, hot := mustMake(t, strings.ReplaceAll(foamPlug, "HOT", "22")), mustMake(t, strings.ReplaceAll(foamPlug, "HOT", "60"))
 	if codes(cold, "mould-crushed") != 0 || codes(hot, "mould-crushed") != 1 {
 		t.Errorf("told %d times cold, %d times hot", codes(cold, "mould-crushed"), codes(hot, "mould-crushed"))
@@ -62,6 +63,7 @@ func codes(p job.Plan, code string) (n int) {
 
 // The cure follows heat through the body as thick as it is, not through a board.
 func TestCureTakesTheBodysThickness(t *testing.T) {
+	t.Parallel()
 	p := mustMake(t, strings.ReplaceAll(foamPlug, "HOT", "60"))
 	want := float64(*p.Mould.Volume) / float64(p.Mould.FaceArea)
 	if got := float64(p.Mould.Stand.Layers[0].Thickness); math.Abs(got-want) > 1e-12 || got < 0.02 || got > 0.06 {

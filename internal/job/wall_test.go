@@ -13,6 +13,7 @@ import (
 // counted, with the resin in it; and it is as thick as the pieces put back on the mould
 // add up to at each vertex.
 func TestWallCheckedIsTheWallLaid(t *testing.T) {
+	t.Parallel()
 	b, err := os.ReadFile("../../examples/dunlin-demist-box/dunlin-demist-box.job.yaml")
 	if err != nil {
 		t.Fatal(err)

@@ -39,6 +39,7 @@ func randomMould(rng *rand.Rand) string {
 // the most is more than the usual, and the saw line of each board holds every
 // outline in it.
 func TestRandomMouldsAreBuilt(t *testing.T) {
+	t.Parallel()
 	moulds := 3
 	if *long {
 		moulds = 60
@@ -75,6 +76,7 @@ func TestRandomMouldsAreBuilt(t *testing.T) {
 // Two solids that nearly touch leave a groove whose walls meet at a small angle; its
 // bottom is drawn as true as the walls.
 func TestGrooveIsDrawnToItsBottom(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		board  si.Length
 		solids string

@@ -11,6 +11,7 @@ import (
 // Slices stacked again give the body's volume, each board's lower outline is the
 // larger on a body that leans in, and the rough boards are rectangles known by hand.
 func TestBoardsOfABlock(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "6 mm"
@@ -49,6 +50,7 @@ mould:
 // A block of 55 mm from boards of 18 mm: three and their glue lines are 0.4 mm
 // short, which filler makes up; from boards of 20 mm three are planed by 5.6 mm.
 func TestStackAgainstHeight(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		board  float64
 		boards int
@@ -70,6 +72,7 @@ mould:
 // A cavity is carved from a block with the hollow in it: what comes off and what
 // stays add up to the block.
 func TestCavityIsCarved(t *testing.T) {
+	t.Parallel()
 	in := read(t, `
 mould:
   kind: cavity

@@ -12,6 +12,7 @@ import (
 // and a day; five of wax at 45 min with 12 h after the last, 15 h; three of film at
 // 20 min with 1 h after the last.
 func TestCoatsAddUp(t *testing.T) {
+	t.Parallel()
 	in := read(t, boxYAML)
 	in.Materials = []Material{
 		{"board", material.MouldMaterial{Porous: true, Sealer: 2, SealerDry: material.Exactly(si.Time(3600)),
@@ -38,6 +39,7 @@ func TestCoatsAddUp(t *testing.T) {
 
 // Film takes 2.74 times as long at 15 degC and 75 % as at 20 and 50: 55 min a coat.
 func TestDampShop(t *testing.T) {
+	t.Parallel()
 	in := read(t, boxYAML)
 	in.Air = Air{Temperature: si.Celsius(15), Humidity: 0.75}
 	film := work(t, in).Coats
@@ -49,6 +51,7 @@ func TestDampShop(t *testing.T) {
 }
 
 func TestHeldRefused(t *testing.T) {
+	t.Parallel()
 	if _, err := Work(read(t, boxYAML+"part: {held: {edge: glued}}")); err == nil {
 		t.Error("an edge held in an unknown way was taken")
 	}

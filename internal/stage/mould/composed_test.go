@@ -15,6 +15,7 @@ import (
 // A rib is a segment of a circle along a line with a cap of a ball at either end; a lip
 // is a ring over a rectangle less what its round edges take off; a stub is a tube.
 func TestComposedVolumes(t *testing.T) {
+	t.Parallel()
 	const block = 0.16 * 0.12 * 0.04
 	const w, h, l = 0.016, 0.006, 0.1
 	R := (w*w/4 + h*h) / (2 * h)
@@ -50,6 +51,7 @@ func TestComposedVolumes(t *testing.T) {
 
 // A lip with an inner bend of 9 − 6 mm and filler of 8 mm: the bends are filled, and told.
 func TestLipFilled(t *testing.T) {
+	t.Parallel()
 	yaml := `
 mould:
   triangle: "7 mm"

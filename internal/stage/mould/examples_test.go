@@ -15,6 +15,7 @@ import (
 )
 
 func TestDemistBox(t *testing.T) {
+	t.Parallel()
 	in := readFile(t, "dunlin-demist-box.yaml")
 	in.Mould.Triangle = 7e-3
 	r := work(t, in)
@@ -31,6 +32,7 @@ func TestDemistBox(t *testing.T) {
 }
 
 func TestAirScoop(t *testing.T) {
+	t.Parallel()
 	in := readFile(t, "dunlin-air-scoop.yaml")
 	in.Mould.Triangle = 6e-3
 	r := work(t, in)
@@ -103,6 +105,7 @@ const fairingFile = "../../../examples/dunlin-ski-fairing/fairing.stl"
 // TestUnchangedFairing keeps the example's mesh file to its generator. With
 // UPDATE_EXAMPLES=1 it writes the file.
 func TestUnchangedFairing(t *testing.T) {
+	t.Parallel()
 	want := fairingSTL(t)
 	if os.Getenv("UPDATE_EXAMPLES") != "" {
 		if err := os.WriteFile(fairingFile, want, 0o644); err != nil {
@@ -144,6 +147,7 @@ func soup(t testing.TB, data []byte) *mesh.Mesh {
 }
 
 func TestSkiFairing(t *testing.T) {
+	t.Parallel()
 	data, err := os.ReadFile(fairingFile)
 	if err != nil {
 		t.Fatal(err)
@@ -172,6 +176,7 @@ func TestSkiFairing(t *testing.T) {
 
 // Vertices of an imported mesh stay where they were; a cut-out adds a rim.
 func TestImportedKeepsVertices(t *testing.T) {
+	t.Parallel()
 	data, err := os.ReadFile(fairingFile)
 	if err != nil {
 		t.Fatal(err)
@@ -208,6 +213,7 @@ func TestImportedKeepsVertices(t *testing.T) {
 }
 
 func TestImportedRefused(t *testing.T) {
+	t.Parallel()
 	in := read(t, "mould: {file: a.stl, unit: mm, fillet: \"5 mm\"}")
 	in.Imported = &mesh.Mesh{Vertices: []r3.Vec{{}, {X: 1}, {Y: 1}}, Triangles: [][3]int32{{0, 1, 2}}}
 	if _, err := Work(in); err == nil {

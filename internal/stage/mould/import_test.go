@@ -37,6 +37,7 @@ func flatPlate() *mesh.Mesh {
 // each vertex lies where the mirror shows it, and the plan says so. A part without
 // a plane of symmetry, three unlike arms, tells the hands apart.
 func TestMirrorKeepsTrackOfHand(t *testing.T) {
+	t.Parallel()
 	m := shapes.Sphere(0.1, 2)
 	for v, p := range m.Vertices { // drawn out along +x, a little along +y, less along +z
 		m.Vertices[v] = r3.Vec{X: p.X * (1 + 5*max(0, p.X)), Y: p.Y * (1 + 3*max(0, p.Y)), Z: p.Z * (1 + max(0, p.Z))}
@@ -75,6 +76,7 @@ func handOf(m *mesh.Mesh) float64 {
 
 // Scale, mirror, turn, move: in that order, each exact.
 func TestPlaceInOrder(t *testing.T) {
+	t.Parallel()
 	m := flatPlate()
 	r := mustImport(t, m, `
 mould:
@@ -100,6 +102,7 @@ mould:
 // an outline, an L-shaped hole whose six corners are vertices of the rim, and a slot
 // narrower than a triangle.
 func TestCutAreas(t *testing.T) {
+	t.Parallel()
 	const head = "mould: {file: a.stl, unit: mm"
 	for _, c := range []struct {
 		name, yaml string
@@ -143,6 +146,7 @@ func beyondLine() float64 {
 // What belongs to scans: a fill is tagged and its area told, noise is taken out
 // within the bound, the repairs are listed, and the part still comes out.
 func TestScanOfSwells(t *testing.T) {
+	t.Parallel()
 	m := shapes.Scan(1, 20_000, shapes.UsualFlaws)
 	r := mustImport(t, m, `
 mould:
@@ -186,6 +190,7 @@ mould:
 // volume is that of the body under z = H(1 − |s|ⁿ − |t|ᵐ) and the slab below,
 // whose integrals are Beta functions.
 func TestFairingPlug(t *testing.T) {
+	t.Parallel()
 	data, err := os.ReadFile(fairingFile)
 	if err != nil {
 		t.Fatal(err)
@@ -208,6 +213,7 @@ func TestFairingPlug(t *testing.T) {
 // Units: asked for with what the file would measure in each; a written unit that
 // can't be is doubted with the one that can.
 func TestUnitAsked(t *testing.T) {
+	t.Parallel()
 	err := AskUnit("hull.obj", r3.Vec{X: 440, Y: 340, Z: 80})
 	for _, want := range []string{"440 x 340 x 80 mm if mm", "11.2 x 8.64 x 2.03 m if inch", "440 x 340 x 80 m if m", "unit: mm"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
@@ -228,6 +234,7 @@ func TestUnitAsked(t *testing.T) {
 
 // What can't be done is refused at its field with what to write instead.
 func TestImportRefused(t *testing.T) {
+	t.Parallel()
 	two := shapes.Together(false, flatPlate(), shapes.Moved(flatPlate(), r3.Vec{Z: 0.1}))
 	for _, c := range []struct {
 		m          *mesh.Mesh
@@ -270,6 +277,7 @@ func crossing() *mesh.Mesh {
 // An open surface that looks against the pull is turned over and that is listed; a
 // cavity's free side is its inside.
 func TestTurnedToPull(t *testing.T) {
+	t.Parallel()
 	cap := shapes.Cap(0.1, 1, 12)
 	for _, c := range []struct {
 		m      *mesh.Mesh
@@ -286,6 +294,7 @@ func TestTurnedToPull(t *testing.T) {
 
 // A surface that runs through itself is told with the place.
 func TestCrossingTold(t *testing.T) {
+	t.Parallel()
 	r := mustImport(t, crossing(), "mould: {file: a.stl, unit: mm}")
 	if !has(r, "mesh-crosses") {
 		t.Error("not told")

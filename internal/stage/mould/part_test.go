@@ -21,6 +21,7 @@ mould:
 // Cut-outs take their own area off flat walls, and only off the wall they are
 // at: the wall opposite stays.
 func TestCutoutsOnFlats(t *testing.T) {
+	t.Parallel()
 	fine := strings.ReplaceAll(boxYAML, "12 mm", "6 mm")
 	whole := work(t, read(t, fine))
 	r := work(t, read(t, fine+`
@@ -50,6 +51,7 @@ part:
 
 // A hole through a tube's wall: its rim lies on both cylinders.
 func TestCutoutOnTube(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "6 mm"
@@ -72,6 +74,7 @@ part: {cutouts: [{circle: {diameter: "40 mm", at: {unit: mm, xyz: [50, 0, 40]}}}
 }
 
 func TestTrimPlaneAndLine(t *testing.T) {
+	t.Parallel()
 	whole := work(t, read(t, boxYAML))
 	half := work(t, read(t, boxYAML+"part: {trim: {plane: {at: {unit: mm, xyz: [0, 0, 0]}, normal: [1, 0, 0]}}}"))
 	sane(t, half)
@@ -87,6 +90,7 @@ func TestTrimPlaneAndLine(t *testing.T) {
 }
 
 func TestAreaOnly(t *testing.T) {
+	t.Parallel()
 	in := read(t, `part: {area: "0.35 m^2"}`)
 	r := work(t, in)
 	if math.Abs(area(r)-0.35) > 1e-12 || r.Surface != nil {
@@ -100,6 +104,7 @@ func TestAreaOnly(t *testing.T) {
 
 // The keys that others read.
 func TestKeys(t *testing.T) {
+	t.Parallel()
 	text, err := json.Marshal(work(t, read(t, boxYAML)))
 	if err != nil {
 		t.Fatal(err)
@@ -116,6 +121,7 @@ func TestKeys(t *testing.T) {
 }
 
 func TestRefused(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ yaml, path string }{
 		{`mould: {solids: [{block: {size: {unit: mm, xyz: [120, -80, 50]}, at: {unit: mm, xyz: [0,0,0]}}}]}`, "mould.solids[0].block.size.y"},
 		{`mould: {solids: [{block: {size: {unit: mm, xyz: [120, 80, 50]}, at: {unit: mm, xyz: [0,0,0]}, edge: "41 mm"}}]}`, "mould.solids[0].block.edge"},
@@ -154,6 +160,7 @@ func TestRefused(t *testing.T) {
 
 // Numbers that are none are refused, never carried on.
 func TestNaNRefused(t *testing.T) {
+	t.Parallel()
 	in := read(t, boxYAML)
 	in.Mould.Solids[0].Block.Size.V = r3.Vec{X: math.NaN(), Y: 0.1, Z: 0.1}
 	if _, err := Work(in); err == nil {

@@ -10,6 +10,7 @@ import (
 
 // A sharp block pulled at a slant hooks with just its one upright side.
 func TestUndercutOfTiltedPull(t *testing.T) {
+	t.Parallel()
 	const θ = 10 * math.Pi / 180
 	r := work(t, read(t, `
 mould:
@@ -31,6 +32,7 @@ mould:
 // A tube lying over the base hooks with its lower half: half the area of its
 // wall, and the flat ends stand upright.
 func TestUndercutOfTube(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "6 mm"
@@ -46,6 +48,7 @@ mould:
 }
 
 func TestDraftAsGiven(t *testing.T) {
+	t.Parallel()
 	for _, deg := range []float64{1.5, 3, 5} {
 		in := read(t, `
 mould:
@@ -76,6 +79,7 @@ func has(r Result, code string) bool {
 // In a cavity the block's rounded edges are the hollows, and the free side is
 // the inside.
 func TestCavity(t *testing.T) {
+	t.Parallel()
 	yaml := `
 mould:
   kind: KIND
@@ -103,6 +107,7 @@ mould:
 }
 
 func TestHollowAgainstCloth(t *testing.T) {
+	t.Parallel()
 	in := read(t, `
 mould:
   triangle: "9 mm"

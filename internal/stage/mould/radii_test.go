@@ -15,6 +15,7 @@ import (
 // (R² − r²)(1 − π/4) along the walls and, about the corners' axes, by Pappus, the
 // same section turned.
 func TestFilletRoundABlock(t *testing.T) {
+	t.Parallel()
 	const r, R = 4e-3, 8e-3
 	in := read(t, `
 mould:
@@ -45,6 +46,7 @@ mould:
 // A sharp block: four edges round the top and four upright ones, 500 + 160 mm, are
 // outer edges of radius 0, and so is no hollow above the base plane.
 func TestSharpBlockHasSharpEdges(t *testing.T) {
+	t.Parallel()
 	in := read(t, `
 mould:
   triangle: "8 mm"
@@ -67,6 +69,7 @@ mould:
 
 // In a cavity the hollows and the edges change places.
 func TestCavityTurnsRadiiRound(t *testing.T) {
+	t.Parallel()
 	yaml := `
 mould:
   kind: KIND
@@ -89,6 +92,7 @@ mould:
 // The face of a smaller block like the first as a scan with 0.03 mm of noise: the fillet is found
 // with its length and radius all the same.
 func TestNoisyScanOfABlock(t *testing.T) {
+	t.Parallel()
 	in := read(t, `
 mould:
   triangle: "1.5 mm"

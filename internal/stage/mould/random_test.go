@@ -130,6 +130,7 @@ func soundFace(m *mesh.Mesh) string {
 // vertex on the surface. What solids leave no clean face may be refused in
 // words; that is counted and must stay under one in fifty.
 func TestRandomCompositions(t *testing.T) {
+	t.Parallel()
 	tries := "2"
 	if *long {
 		tries = "200"

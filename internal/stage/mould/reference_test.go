@@ -22,6 +22,7 @@ const referenceMeshes = "LAYWRIGHT_MESHES"
 // Every reference mesh is taken, and taken again with all that can be asked of it;
 // sizes are those of the list that comes with them, mm.
 func TestReferenceMeshes(t *testing.T) {
+	t.Parallel()
 	folder := os.Getenv(referenceMeshes)
 	if folder == "" {
 		t.Skip("the reference meshes are not part of the project: set " + referenceMeshes + " to their folder")

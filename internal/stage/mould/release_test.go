@@ -14,6 +14,7 @@ import (
 // area 2·w·h/cos θ and hook by h·tan θ; the flange under them is hidden over
 // the same depth.
 func TestDovetail(t *testing.T) {
+	t.Parallel()
 	const w, h = 0.1, 0.05
 	θ := 20 * math.Pi / 180
 	r := work(t, read(t, `
@@ -43,6 +44,7 @@ mould:
 // A mushroom: the cap's underside leans back by 90 deg, the flange under it and the
 // stem are hidden.
 func TestMushroom(t *testing.T) {
+	t.Parallel()
 	const stem, top, below = 0.02, 0.05, 0.06
 	r := work(t, read(t, `
 mould:
@@ -62,6 +64,7 @@ mould:
 // A box with draft 10, 0, 3 and 3 deg has the best pull where tan t = sin 3 deg,
 // tilted by t; see the engine's test of it.
 func TestBetterPull(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "9 mm"
@@ -88,6 +91,7 @@ part: {trim: whole}`
 // A way that the job asks for is told in the sentence, and the undercut along the
 // pull is no stop then.
 func TestWayAsked(t *testing.T) {
+	t.Parallel()
 	foam := []Material{{"foam", material.MouldMaterial{Lost: "dissolve"}}}
 	for _, c := range []struct {
 		release string
@@ -117,6 +121,7 @@ func TestWayAsked(t *testing.T) {
 
 // Nothing frees a part that is closed round a hard plug and has to stay whole.
 func TestNothingFrees(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "6 mm"
@@ -134,6 +139,7 @@ mould:
 }
 
 func TestReleaseRefused(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ release, field string }{
 		{"way: pray", "mould.release.way"},
 		{"way: split-part, one_piece: true", "mould.release.one_piece"},
@@ -149,6 +155,7 @@ func TestReleaseRefused(t *testing.T) {
 // A foam plug that grows into a carbon wall by more than a tenth of a percent is a
 // caution; a wooden one of the same shape is not.
 func TestGripTold(t *testing.T) {
+	t.Parallel()
 	in := read(t, `
 mould:
   triangle: "9 mm"

@@ -30,6 +30,7 @@ func ring(R, r float64) float64 {
 // Two cylinders on one flange, each with its own fillet at its root: by the
 // solid's own, or by the pair's.
 func TestFilletOfEachJoint(t *testing.T) {
+	t.Parallel()
 	const two = `
 mould:
   triangle: "3.4 mm"
@@ -58,6 +59,7 @@ mould:
 // A large fillet first, a small one into it: a stub of 4 mm fillet in the 12 mm
 // fillet of a block's foot stays one clean sheet, and each hollow keeps its radius.
 func TestSmallFilletIntoLarge(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "6 mm"
@@ -73,6 +75,7 @@ mould:
 }
 
 func TestJointsRefused(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ yaml, path string }{
 		{"joints: [{between: [1, 1], fillet: \"3 mm\"}]", "mould.joints[0].between"},
 		{"joints: [{between: [1, 7], fillet: \"3 mm\"}]", "mould.joints[0].between"},
@@ -95,6 +98,7 @@ func TestJointsRefused(t *testing.T) {
 // A stub on the side of a block: its bead's closed form is a ring of a circle's
 // segment, seen from outside as half its height over the pipe.
 func TestStub(t *testing.T) {
+	t.Parallel()
 	const yaml = `
 mould:
   triangle: "6 mm"
@@ -127,6 +131,7 @@ mould:
 
 // A stub at an angle to its wall, on a curved one.
 func TestStubAtAnAngle(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "8 mm"
@@ -144,6 +149,7 @@ mould:
 
 // A rib over a round edge and across a dome lies on the face.
 func TestRib(t *testing.T) {
+	t.Parallel()
 	bent := work(t, read(t, `
 mould:
   triangle: "5 mm"
@@ -160,6 +166,7 @@ mould:
 // A flange in an upright plane at the end of a half cylinder: the plane's ring
 // about the half circle, and its fillet.
 func TestFlangeInPlane(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "4 mm"
@@ -192,6 +199,7 @@ mould:
 // its width, comes back over its ramp, and the volume is that of the turned
 // profile.
 func TestJoggle(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "4 mm"
@@ -213,6 +221,7 @@ mould:
 // the middle has radius ρ = 1/√(½/a² + ½/b²) across the corners by symmetry, and
 // its area is told as a throat. A cone's areas are (1−t)r₀ + t r₁ squared times π.
 func TestDuctAreas(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "6 mm"
@@ -238,6 +247,7 @@ mould:
 
 // What is worked out on solids is refused beside a mesh file.
 func TestSolidsOnly(t *testing.T) {
+	t.Parallel()
 	for _, line := range []string{"joggle: {depth: \"1 mm\", width: \"10 mm\"}", "drawn: outside of part", "joints: [{between: [0, 1], fillet: \"1 mm\"}]"} {
 		in := read(t, "mould:\n  file: a.stl\n  unit: mm\n  "+line)
 		in.Imported = &mesh.Mesh{Vertices: []r3.Vec{{}, {X: 1}, {Y: 1}}, Triangles: [][3]int32{{0, 1, 2}}}
@@ -261,6 +271,7 @@ func far(m *mesh.Mesh, at func(r3.Vec) float64, pick func(r3.Vec) bool) (worst f
 // off the drawn one by the wall, within 0.02 mm, on box, ball, cylinder and torus
 // (a bent duct).
 func TestMovedByWall(t *testing.T) {
+	t.Parallel()
 	const wall = 0.0032
 	for _, c := range []struct {
 		name, solid string
@@ -308,6 +319,7 @@ func TestMovedByWall(t *testing.T) {
 // With a flange and fillets: the filler's ball stays where it was, so that the
 // part's outside gets the drawn fillet. The flange's face sinks by the wall.
 func TestMovedFilletAndFlange(t *testing.T) {
+	t.Parallel()
 	const wall = 0.003
 	r := work(t, read(t, `
 mould:
@@ -334,6 +346,7 @@ mould:
 // A fillet or an edge of less than the wall comes out sharp, and is told with its
 // place and radius.
 func TestRadiusUnderWall(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		yaml string
 		want float64 // mm; 0: none told
@@ -361,6 +374,7 @@ func TestRadiusUnderWall(t *testing.T) {
 // expansions of both, as the library has them): carved to size the part would come out 1.8 mm too long. The
 // mould is made smaller by that, and the flat rim of a cut-out with it.
 func TestMovedByGrowth(t *testing.T) {
+	t.Parallel()
 	in := read(t, `
 mould:
   drawn: inside of part
@@ -391,6 +405,7 @@ part: {cutouts: [{polygon: {outline: {unit: mm, points: [[-200, -100], [200, -10
 // Carved deeper where cloth lies double: the finished side, the local height over
 // the carved face, comes out on the drawn one.
 func TestCarvedFor(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   drawn: outside of part

@@ -23,6 +23,7 @@ func roundedBlock(a, b, h, e float64) (area, volume float64) {
 }
 
 func TestSolidsClosedForms(t *testing.T) {
+	t.Parallel()
 	bArea, bVolume := roundedBlock(0.12, 0.08, 0.05, 0.015)
 	tan := math.Tan(5 * math.Pi / 180)
 	a0, b0, a1, b1 := 0.12, 0.08, 0.12-0.1*tan, 0.08-0.1*tan
@@ -81,6 +82,7 @@ func TestSolidsClosedForms(t *testing.T) {
 // over the section left between a square and a quarter circle: Pappus, with that
 // section's centroid (10 − 3π)/(3(4 − π)) r from the corner.
 func TestFilletRing(t *testing.T) {
+	t.Parallel()
 	const R, h, r, w = 0.05, 0.05, 0.012, 0.03
 	filled := work(t, read(t, `
 mould:
@@ -107,6 +109,7 @@ mould:
 
 // The error of a dome's area falls with the square of the triangles' size.
 func TestSecondOrder(t *testing.T) {
+	t.Parallel()
 	var errs []float64
 	for _, size := range []string{"16 mm", "8 mm", "4 mm"} {
 		r := work(t, read(t, `mould: {triangle: "`+size+`", solids: [{dome: {diameter: "120 mm", height: "40 mm", at: {unit: mm, xyz: [0, 0, 0]}}}]}`))
@@ -122,6 +125,7 @@ func TestSecondOrder(t *testing.T) {
 // A flange of width w round a sharp rectangle is its perimeter times w and a
 // disc's worth of corners.
 func TestFlange(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "6 mm"
@@ -142,6 +146,7 @@ mould:
 // A duct's area and volume by Pappus: its path times its section's outline and
 // area. Both ends are open.
 func TestSweep(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   solids: [{sweep: {path: {unit: mm, points: [[0, 0, 60], [150, 0, 60], [150, 120, 60]]}, bend: "60 mm", from: {circle: "50 mm"}}}]`))
@@ -168,6 +173,7 @@ mould:
 // A duct that stands on the flange goes through it: one open end and the rim of
 // the flange, with the fillet at its root.
 func TestSweepOnFlange(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "10 mm"
@@ -186,6 +192,7 @@ mould:
 
 // An elliptic tube against its closed form.
 func TestSweepEllipse(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "3 mm"
@@ -196,6 +203,7 @@ mould:
 
 // A flat panel: the plate's top inside a rounded rectangle.
 func TestPlate(t *testing.T) {
+	t.Parallel()
 	r := work(t, readFile(t, "dunlin-hatch-cover.yaml"))
 	sane(t, r)
 	near(t, "area", area(r), 0.42*0.3-(4-math.Pi)*0.03*0.03, 2e-4)
@@ -222,6 +230,7 @@ func TestPlate(t *testing.T) {
 }
 
 func TestSameEachTime(t *testing.T) {
+	t.Parallel()
 	in := readFile(t, "dunlin-air-scoop.yaml")
 	in.Mould.Triangle = 16e-3
 	a, b := work(t, in), work(t, in)

@@ -73,6 +73,7 @@ func service(envelope bool, hot float64) Service {
 // is left, and 90 at its limit of 65: with 74.5 kPa round it it passes cold and is
 // told hot. Taped to its own flange the air stands on both sides of it.
 func TestFoamUnderTheBag(t *testing.T) {
+	t.Parallel()
 	r := standing(t, "", xps())
 	cold, hot := r.Under(service(true, 20)), r.Under(service(true, 57.5))
 	near(t, "cold", float64(*cold.Bears), 120e3, 1e-9)
@@ -95,6 +96,7 @@ func TestFoamUnderTheBag(t *testing.T) {
 }
 
 func TestUnknownStrengthIsTold(t *testing.T) {
+	t.Parallel()
 	r := standing(t, "", Material{"cork", material.MouldMaterial{}})
 	if got := r.Under(service(true, 20)); told(got, "mould-strength-unknown") != "note" || got.Bears != nil {
 		t.Errorf("%+v", got)
@@ -104,6 +106,7 @@ func TestUnknownStrengthIsTold(t *testing.T) {
 // The flange is all part: no land, so the bag goes to a plate and presses on the
 // body all the same.
 func TestNoLand(t *testing.T) {
+	t.Parallel()
 	r := standing(t, "", xps())
 	got := r.Under(service(false, 20))
 	if *r.Stand.Land != 0 || got.Pressed != 74.5e3 || told(got, "bag-land-narrow") != "note" {
@@ -114,6 +117,7 @@ func TestNoLand(t *testing.T) {
 // A skin of 6 mm over ribs 150 mm apart: 2·σ·(t/b)² with σ = 0.4·28 MPa cold is
 // 35.8 kPa, and gives way; at 60 mm it is 224 kPa and stands.
 func TestSkinOverRibs(t *testing.T) {
+	t.Parallel()
 	for ribs, want := range map[string]string{"150": "stop", "60": ""} {
 		r := standing(t, `  body: {skin: "6 mm", ribs: "`+ribs+` mm"}`, plywood())
 		got := r.Under(service(true, 20))
@@ -132,6 +136,7 @@ func TestSkinOverRibs(t *testing.T) {
 // The body of a block is as thick in the mean as its volume over its face, and heat
 // takes (L/2)²/a into its middle.
 func TestMeanThicknessAndSoak(t *testing.T) {
+	t.Parallel()
 	r := standing(t, "", xps())
 	want := float64(*r.Volume) / float64(r.FaceArea)
 	near(t, "thickness", float64(r.Stand.Thickness), want, 1e-12)
@@ -144,6 +149,7 @@ func TestMeanThicknessAndSoak(t *testing.T) {
 // The trade's sum, to scale: a metre of extruded polystyrene warmed by 30 K grows
 // 1.95 mm; this part is 0.56 m long with its flanges. Carbon grows 3e-6.
 func TestGrowthAlongEachAxis(t *testing.T) {
+	t.Parallel()
 	r := standing(t, "", xps())
 	got := r.Under(service(true, 50))
 	for i, long := range []float64{0.56, 0.41, 0.1} {
@@ -162,6 +168,7 @@ func TestGrowthAlongEachAxis(t *testing.T) {
 // A part that gelled at 50 degC on a mould that grows more is larger when cold:
 // (65 − 3)e-6·30 K·0.56 m = 1.04 mm.
 func TestSizeSetInTheHeat(t *testing.T) {
+	t.Parallel()
 	r := standing(t, "", xps())
 	c := service(true, 50)
 	c.Course.Temperature = []si.Temperature{293.15, c.Hottest, c.Hottest}
@@ -174,6 +181,7 @@ func TestSizeSetInTheHeat(t *testing.T) {
 
 // A stiff board that grows more than its part pulls it by what it grows.
 func TestStiffMouldStretches(t *testing.T) {
+	t.Parallel()
 	m := plywood()
 	m.Record.Alpha, m.Record.Limit = known(si.Expansion(60e-6)), known(si.Celsius(100))
 	r := standing(t, "", m)
@@ -184,6 +192,7 @@ func TestStiffMouldStretches(t *testing.T) {
 
 // Bare fibre board under a bag taped to its face leaks litres a minute.
 func TestLeakThroughBoard(t *testing.T) {
+	t.Parallel()
 	in := read(t, plainBlock+`part: {trim: {polyline: {unit: mm, points: [[-220, -145], [220, -145], [220, 145], [-220, 145]]}}}`)
 	in.Materials = []Material{plywood()}
 	r := work(t, in)
@@ -197,6 +206,7 @@ func TestLeakThroughBoard(t *testing.T) {
 }
 
 func TestBodyRefused(t *testing.T) {
+	t.Parallel()
 	for _, line := range []string{`{finish: shiny}`, `{ribs: "50 mm"}`, `{skin: "0.1 mm"}`, `{skin: "10 mm", ribs: "12 mm"}`} {
 		if _, err := Work(read(t, plainBlock+"  body: "+line)); err == nil {
 			t.Errorf("%s was taken", line)
@@ -209,6 +219,7 @@ func TestBodyRefused(t *testing.T) {
 // Half a ball as an open mesh file is a solid plug all the same: its volume over its
 // face is 2πr³/3 over 2πr², a third of its radius.
 func TestOpenPlugIsSolid(t *testing.T) {
+	t.Parallel()
 	in := read(t, `mould: {file: bowl.stl, unit: mm}`)
 	in.Imported, in.Materials = shapes.Cap(0.15, math.Pi/2, 40), []Material{xps()}
 	r := work(t, in)

@@ -18,6 +18,7 @@ const blockVolume = 0.2 * 0.14 * 0.05
 // A duct's end so near the flange that filler covers its rim stays closed: the
 // flange before it is not cut away, and the body is no less than the block.
 func TestSweepEndInFiller(t *testing.T) {
+	t.Parallel()
 	yaml := `
 mould:
   triangle: "12 mm"
@@ -47,6 +48,7 @@ mould:
 // sharp edges run down into filler while leaning out: each used to leave the
 // mesh off the surface.
 func TestNarrowGapAndOverhang(t *testing.T) {
+	t.Parallel()
 	for _, solids := range []string{
 		`[{block: {size: {unit: mm, xyz: [200, 140, 100]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "10 mm"}},
      {cylinder: {diameter: "40 mm", height: "40 mm", at: {unit: mm, xyz: [90, 0, 35]}, axis: [1, 0, 0]}}]`,
@@ -64,6 +66,7 @@ func TestNarrowGapAndOverhang(t *testing.T) {
 // Rounded solids keep to the stated chord of 0.256 mm at 8 mm, by 16/9; where a
 // sharp edge dies out in filler, what is left is told and stays under 1.3 mm.
 func TestChordKept(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		edge string
 		most float64 // m
@@ -86,6 +89,7 @@ mould:
 // A block leaning out by 20 deg: the frustum's closed form, and an undercut of
 // all its walls.
 func TestLeaningOut(t *testing.T) {
+	t.Parallel()
 	r := work(t, read(t, `
 mould:
   triangle: "10 mm"
@@ -99,6 +103,7 @@ mould:
 
 // Stubs and roots where creases meet used to leave triangles of 0.006 deg.
 func TestNoSlivers(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ solids, rest string }{
 		{`[{block: {size: {unit: mm, xyz: [200, 140, 100]}, at: {unit: mm, xyz: [0, 0, 0]}, edge: "10 mm"}},
      {cylinder: {diameter: "40 mm", height: "40 mm", at: {unit: mm, xyz: [90, 0, 25]}, axis: [1, 0, 0]}}]`, `fillet: "4 mm"`},
@@ -115,6 +120,7 @@ func TestNoSlivers(t *testing.T) {
 
 // Rounded edges that run into flats are no hollows, however the block is turned.
 func TestNoFalseHollow(t *testing.T) {
+	t.Parallel()
 	for _, turn := range []string{"17 deg", "30 deg"} {
 		r := work(t, read(t, `
 mould:
@@ -129,6 +135,7 @@ mould:
 // Triangles are as large as a large mould needs; a size given too small is
 // answered with one that works.
 func TestLargeMould(t *testing.T) {
+	t.Parallel()
 	const yaml = `
 mould:
   solids: [{block: {size: {unit: m, xyz: [4, 2, 1]}, at: {unit: mm, xyz: [0, 0, 0]}}}]`
@@ -153,6 +160,7 @@ mould:
 
 // A mesh the size of a thumbnail or of a house has the wrong unit.
 func TestMeshSizeDoubted(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		size    float64 // m, of a right-angled triangle's short sides
 		doubted bool
@@ -167,6 +175,7 @@ func TestMeshSizeDoubted(t *testing.T) {
 
 // A place off the part is told by how far it is off.
 func TestCutoutOff(t *testing.T) {
+	t.Parallel()
 	_, err := Work(read(t, boxYAML+`part: {cutouts: [{circle: {diameter: "20 mm", at: {unit: mm, xyz: [0, 0, 500]}}}]}`))
 	if err == nil || !strings.Contains(err.Error(), "450 mm off") {
 		t.Errorf("450 mm above the top: %v", err)
