@@ -135,18 +135,3 @@ func describe(log *probes.Log, starts si.Time) *LogRead {
 	out.Told = append(out.Told, fmt.Sprintf("The log's time 0 is %.3g h after the first mixing.", float64(starts)/3600))
 	return out
 }
-
-// warmed tells whether a log saw heat: warmer than a shop is, in more than one row
-// of twenty.
-func warmed(log *probes.Log) bool {
-	const hot, open = 273.15 + 40, 273.15 + 350
-	n, all := 0, 0
-	for _, c := range log.Channels {
-		for _, v := range c.Values {
-			if all++; v > hot && v < open {
-				n++
-			}
-		}
-	}
-	return 20*n > all
-}
