@@ -22,6 +22,7 @@ import (
 var mayImport = []struct{ from, to string }{
 	{"base/si", ""},
 	{"base/fault", ""},
+	{"base/likeness", ""},
 	{"base/air", "base/si base/num"},
 	{"base/num", "base/fault"},
 	{"base/sparse", "base/fault"},

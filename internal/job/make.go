@@ -29,6 +29,7 @@ type Inputs struct {
 	Trace   cure.Curve               // of cure.trace
 	Shelf   []nest.StockSpec         // of roll.shelf
 	Drawn   map[int]Drawn            // of roll.pieces' files, by their line
+	Kept    *Kept                    // results of earlier runs; nil: all is worked out
 	Watch   func(name string)        // told when a stage begins; may be nil
 	Search  func(nest.Progress) bool // told how the search of a roll goes on; false ends it with the best so far; may be nil
 }
@@ -45,44 +46,45 @@ func Make(ctx context.Context, f File, in Inputs) (p Plan, err error) {
 	l := link{spec: s, records: p.records, inputs: in, plan: &p}
 	run := runner{ctx: ctx, plan: &p, watch: in.Watch}
 
-	run.stage("duty", l.dutyLacks(), func() (err error) { p.Duty, err = with(duty.Compute)(l.duty()); return })
-	run.stage("mould", l.mouldLacks(), func() (err error) { p.Mould, err = with(mould.Work)(l.mould()); return })
+	run.stage("duty", l.dutyLacks(), func() (err error) { p.Duty, err = with(in.Kept, "duty", duty.Compute)(l.duty()); return })
+	run.stage("mould", l.mouldLacks(), func() (err error) { p.Mould, err = with(in.Kept, "mould", mould.Work)(l.mould()); return })
 	if len(run.errs) == 0 && l.open() {
 		if in.Watch != nil {
 			in.Watch("laminate")
 		}
-		stack, search, err := l.choose(ctx)
+		found, err := l.chosen(ctx)
 		if err != nil {
 			return p, fmt.Errorf("laminate: %w", err)
 		}
-		l.spec.Laminate = l.with(stack).spec.Laminate
-		p.Search, p.Spec = search, l.spec
+		l.spec.Laminate = l.with(found.lines).spec.Laminate
+		p.Search, p.Spec = found.search, l.spec
 	}
-	run.stage("laminate", l.laminateLacks(), func() (err error) { p.Laminate, err = with(laminate.Design)(l.laminate()); return })
-	run.stage("plies", l.pliesLacks(), func() (err error) { p.Plies, err = within(ctx, plies.Lay)(l.plies()); return })
-	run.stage("strength", l.strengthLacks(), func() (err error) { p.Strength, err = within(ctx, strength.Check)(l.strength()); return })
-	run.stage("roll", l.rollLacks(), func() (err error) { p.Roll, err = within(ctx, nest.Lay)(l.roll()); return })
-	run.stage("wetout", l.wetoutLacks(), func() (err error) { p.Wetout, err = with(wetout.Weigh)(l.wetout()); return })
-	run.stage("bag", l.bagLacks(), func() (err error) { p.Bag, err = with(bag.Pack)(l.bag()); return })
-	run.stage("cure", l.cureLacks(), func() (err error) { p.Cure, err = within(ctx, cure.Simulate)(l.cure()); return })
-	run.stage("bench", l.benchLacks(), func() (err error) { p.Bench, err = with(bench.Sequence)(l.bench()); return })
+	run.stage("laminate", l.laminateLacks(), func() (err error) { p.Laminate, err = with(in.Kept, "laminate", laminate.Design)(l.laminate()); return })
+	run.stage("plies", l.pliesLacks(), func() (err error) { p.Plies, err = within(ctx, in.Kept, "plies", plies.Lay)(l.plies()); return })
+	run.stage("strength", l.strengthLacks(), func() (err error) {
+		p.Strength, err = within(ctx, in.Kept, "strength", strength.Check)(l.strength())
+		return
+	})
+	run.stage("roll", l.rollLacks(), func() (err error) { p.Roll, err = within(ctx, in.Kept, "roll", nest.Lay)(l.roll()); return })
+	run.stage("wetout", l.wetoutLacks(), func() (err error) { p.Wetout, err = with(in.Kept, "wetout", wetout.Weigh)(l.wetout()); return })
+	run.stage("bag", l.bagLacks(), func() (err error) { p.Bag, err = with(in.Kept, "bag", bag.Pack)(l.bag()); return })
+	run.stage("cure", l.cureLacks(), func() (err error) { p.Cure, err = within(ctx, in.Kept, "cure", cure.Simulate)(l.cure()); return })
+	run.stage("bench", l.benchLacks(), func() (err error) { p.Bench, err = with(in.Kept, "bench", bench.Sequence)(l.bench()); return })
 	if err := errors.Join(run.errs...); err != nil {
 		return p, err
 	}
-	sheets, more, err := l.lay(ctx)
+	boards, err := l.boards(ctx)
 	if err != nil {
 		return p, fmt.Errorf("mould: %w", err)
 	}
-	p.Sheets = sheets
-	dressed, err := l.dress(ctx)
-	if err != nil {
+	p.Sheets = boards.sheets
+	if p.Dress, err = l.dressed(ctx); err != nil {
 		return p, fmt.Errorf("bag: %w", err)
 	}
-	p.Dress = dressed
 	p.total()
 	p.cloth()
 	p.stood()
-	p.check(slices.Concat(left, more, p.springIn(), p.Search.findings(), p.price(l), f.toleranceNote()))
+	p.check(slices.Concat(left, boards.findings, p.springIn(), p.Search.findings(), p.price(l), f.toleranceNote()))
 	p.say()
 	return p, nil
 }
@@ -117,21 +119,24 @@ func (r *runner) stage(name string, missing []string, work func() error) {
 }
 
 // with joins a stage's entry function to its link: an error of the link, such as
-// a name that no record has, stops before the stage runs.
-func with[I, R any](entry func(I) (R, error)) func(I, error) (*R, error) {
+// a name that no record has, stops before the stage runs. What was kept of an earlier
+// run is taken where the stage's input is the same.
+func with[I, R any](kept *Kept, stage string, entry func(I) (R, error)) func(I, error) (*R, error) {
 	return func(in I, err error) (*R, error) {
 		if err != nil {
 			return nil, err
 		}
-		out, err := entry(in)
-		if err != nil {
-			return nil, err
-		}
-		return &out, nil
+		return once(kept, stage, in, func() (*R, error) {
+			out, err := entry(in)
+			if err != nil {
+				return nil, err
+			}
+			return &out, nil
+		})
 	}
 }
 
 // within is [with] for a stage that can be interrupted.
-func within[I, R any](ctx context.Context, entry func(context.Context, I) (R, error)) func(I, error) (*R, error) {
-	return with(func(in I) (R, error) { return entry(ctx, in) })
+func within[I, R any](ctx context.Context, kept *Kept, stage string, entry func(context.Context, I) (R, error)) func(I, error) (*R, error) {
+	return with(kept, stage, func(in I) (R, error) { return entry(ctx, in) })
 }
