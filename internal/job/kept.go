@@ -1,7 +1,6 @@
 package job
 
 import (
-	"context"
 	"maps"
 	"sync"
 
@@ -31,8 +30,11 @@ const keptEach = 6
 func (k *Kept) recall(stage string, of likeness.Print) (any, bool) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	for _, r := range k.stages[stage] {
+	list := k.stages[stage]
+	for i, r := range list {
 		if r.of == of {
+			copy(list[1:i+1], list[:i]) // the last used stands first
+			list[0] = r
 			return r.result, true
 		}
 	}
@@ -68,6 +70,28 @@ func once[R any](k *Kept, stage string, from any, work func() (*R, error)) (*R, 
 	return made, nil
 }
 
+// dear lists what takes long enough to be waited for.
+var dear = map[string]bool{"mould": true, "stack": true, "plies": true, "strength": true, "roll": true, "boards": true, "dress": true}
+
+// latest returns a copy of the last result of a stage that takes long, in a quick run.
+func latest[R any](r *runner, stage string) (*R, bool) {
+	if !r.quick || !dear[stage] || r.kept == nil {
+		return nil, false
+	}
+	r.kept.mu.Lock()
+	defer r.kept.mu.Unlock()
+	results := r.kept.stages[stage]
+	if len(results) == 0 {
+		return nil, false
+	}
+	if r.stale == nil {
+		r.stale = map[string]bool{}
+	}
+	r.stale[stage] = true
+	out := results[0].result.(R)
+	return &out, true
+}
+
 // What is worked out between stages is kept likewise, by the parts of job and plan that
 // it is made from.
 
@@ -77,12 +101,15 @@ type chosenStack struct {
 	search *Search
 }
 
-func (l link) chosen(ctx context.Context) (*chosenStack, error) {
+func (l link) chosen(r *runner) (*chosenStack, error) {
+	if last, ok := latest[chosenStack](r, "stack"); ok {
+		return last, nil
+	}
 	s, m := l.spec, l.plan.Mould
 	s.Job, s.Show, s.Roll, s.Wetout, s.Bag, s.Cure, s.Bench = Header{}, "", nil, nil, nil, nil, nil
 	from := []any{s, m.Surface, m.Rims, l.plan.Duty.Loads, l.records}
-	return once(l.inputs.Kept, "stack", from, func() (*chosenStack, error) {
-		lines, search, err := l.choose(ctx)
+	return once(r.kept, "stack", from, func() (*chosenStack, error) {
+		lines, search, err := l.choose(r.ctx)
 		return &chosenStack{lines, search}, err
 	})
 }
@@ -93,22 +120,28 @@ type boardsLaid struct {
 	findings []fault.Finding
 }
 
-func (l link) boards(ctx context.Context) (*boardsLaid, error) {
+func (l link) boards(r *runner) (*boardsLaid, error) {
+	if last, ok := latest[boardsLaid](r, "boards"); ok {
+		return last, nil
+	}
 	var from any
 	if m := l.plan.Mould; m != nil {
 		from = m.Build
 	}
-	return once(l.inputs.Kept, "boards", from, func() (*boardsLaid, error) {
-		sheets, more, err := l.lay(ctx)
+	return once(r.kept, "boards", from, func() (*boardsLaid, error) {
+		sheets, more, err := l.lay(r.ctx)
 		return &boardsLaid{sheets, more}, err
 	})
 }
 
-func (l link) dressed(ctx context.Context) (*Dress, error) {
+func (l link) dressed(r *runner) (*Dress, error) {
+	if last, ok := latest[Dress](r, "dress"); ok {
+		return last, nil
+	}
 	p, s := l.plan, l.spec
 	s.Duty, s.Mould, s.Cure, s.Bench, s.Show = nil, nil, nil, nil, ""
 	from := []any{s, l.surface(), p.Laminate, p.Plies, p.Wetout, p.Bag, l.records.Consumables}
-	return once(l.inputs.Kept, "dress", from, func() (*Dress, error) { return l.dress(ctx) })
+	return once(r.kept, "dress", from, func() (*Dress, error) { return l.dress(r.ctx) })
 }
 
 // Made tells how often each result was worked out and not taken from the store.
