@@ -65,6 +65,7 @@ var mayImport = []struct{ from, to string }{
 	{"store/meshfile", "base/geom base/mesh"},
 	{"store/outlines", "base/geom"},
 	{"store/folder", ""},
+	{"desk", "base/* stage/* job"},
 	{"cli", "base/* stage/* job doc/* store/*"},
 }
 
