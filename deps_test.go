@@ -57,8 +57,9 @@ var mayImport = []struct{ from, to string }{
 	{"doc/dressdraw", "base/* stage/* job doc/draw doc/pattern"},
 	{"doc/traveller", "base/* stage/* job doc/draw doc/plydraw doc/dressdraw"},
 	{"doc/dutydraw", "base/* stage/* job doc/draw doc/plydraw"},
+	{"doc/curedraw", "base/* stage/* job doc/draw doc/plydraw"},
 	{"doc/cutting", "base/* stage/* job doc/draw doc/pattern"},
-	{"doc/onepage", "base/* stage/* job doc/draw doc/cutting doc/pattern doc/plydraw doc/dutydraw doc/strengthdraw"},
+	{"doc/onepage", "base/* stage/* job doc/draw doc/cutting doc/pattern doc/plydraw doc/curedraw doc/dutydraw doc/strengthdraw"},
 	{"doc/mouldbook", "base/* stage/* stage/mould/* job doc/draw doc/pattern"},
 	{"doc/*", "doc/draw"}, // pdf, dxf, svg
 	{"store/catalogue", "base/*"},

@@ -1,7 +1,7 @@
 // Package onepage draws the plan on one page: the numbers looked for first,
 // pictures of the mould, the cloth's shear, the strength, the layout on the
 // roll, the cure and the heater's passes as far as they were worked out, and
-// what to mind; behind it whether the part holds, and what the heater does, where they
+// what to mind; behind it whether the part holds, how it hardens and what the heater does, where they
 // were worked out. It is drawn from a finished plan and works nothing out.
 package onepage
 
@@ -13,6 +13,7 @@ import (
 
 	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
+	"laywright/internal/doc/curedraw"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dutydraw"
 	"laywright/internal/doc/strengthdraw"
@@ -32,7 +33,7 @@ const (
 	numbersRoom  = 70 // most that the table of numbers takes
 )
 
-// Page draws the summary: always one page, and those of the strength, of the search for a stack and of the heater behind it.
+// Page draws the summary: always one page, and those of the strength, of the search for a stack, of the cure and of the heater behind it.
 func Page(p job.Plan, sheet draw.Sheet) []draw.Page {
 	f := draw.NewFlow(sheet, "Plan, not an approval. Numbers come from plan.json; full-size patterns lie in patterns/.")
 	f.Title(cropped(name(p), draw.Bold, draw.Title, f), cropped(strings.Join(compact(p.Job.Aircraft, "part "+p.Job.Part, "revision "+p.Job.Revision), " · "), draw.Regular, draw.Shop, f))
@@ -42,6 +43,7 @@ func Page(p job.Plan, sheet draw.Sheet) []draw.Page {
 	findings(f, says)
 	strengthdraw.Write(f, p)
 	stacks(f, p)
+	curedraw.Write(f, p)
 	dutydraw.Write(f, p)
 	return f.Pages()
 }
@@ -213,23 +215,4 @@ func number(f fault.Finding, s si.System) string {
 		unit, gap = "°", ""
 	}
 	return strings.TrimRight(fmt.Sprintf(" %s against %s%s%s", draw.Short(value), draw.Short(limit), gap, unit), " ") + "."
-}
-
-// hours picks minutes or hours for a time axis as long as this.
-func hours(end float64) (unit string, size float64) {
-	switch {
-	case end > 3*86400:
-		return "d", 86400
-	case end > 3*3600:
-		return "h", 3600
-	}
-	return "min", 60
-}
-
-// shown is a temperature as a number in the job's unit.
-func shown(s si.System, t si.Temperature) float64 {
-	if s == si.US {
-		return si.In(t, "degF")
-	}
-	return si.In(t, "degC")
 }

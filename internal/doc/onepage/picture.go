@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"laywright/internal/base/si"
+	"laywright/internal/doc/curedraw"
 	"laywright/internal/doc/cutting"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/dutydraw"
@@ -35,7 +35,7 @@ func allPictures(p job.Plan) (out []picture) {
 		out = append(out, mapPicture(caption, scene))
 	}
 	add(p.Roll != nil && len(p.Roll.Rolls) > 0, rollPicture)
-	add(p.Cure != nil, curePicture)
+	add(p.Cure != nil && len(p.Cure.History.Time) > 1, curePicture)
 	add(p.Duty != nil && p.Duty.Heater != nil && len(p.Duty.Heater.PassTable) > 1, passPicture)
 	return out
 }
@@ -106,31 +106,8 @@ func rollPicture(p job.Plan) picture {
 }
 
 func curePicture(p job.Plan) picture {
-	c, system := p.Cure, p.Spec.Show
-	end := 0.0
-	for _, t := range c.History.Time {
-		end = max(end, t)
-	}
-	unit, size := hours(end)
-	times := make([]float64, len(c.History.Time))
-	temperature, tg, degree := make([]float64, len(times)), make([]float64, len(times)), make([]float64, len(times))
-	for i := range times {
-		times[i] = c.History.Time[i] / size
-		temperature[i], tg[i] = shown(system, c.History.Temperature[i]), shown(system, c.History.Tg[i])
-		degree[i] = c.History.Degree[i]
-	}
-	degrees := "°C"
-	if system == si.US {
-		degrees = "°F"
-	}
-	chart := draw.Chart{X: draw.Axis{Label: "time from mixing", Unit: unit, Tight: true}, Y: draw.Axis{Label: "temperature", Unit: degrees},
-		Right: &draw.Axis{Label: "degree of cure", Low: 0, High: 1},
-		Series: []draw.Series{{Label: "laminate", X: times, Y: temperature}, {Label: "glass transition", X: times, Y: tg},
-			{Label: "cure", X: times, Y: degree, OnRight: true}}}
-	if c.Demould != nil {
-		chart.Limits = append(chart.Limits, draw.Limit{At: float64(*c.Demould) / size, Label: "off the mould", Vertical: true, Plain: true})
-	}
-	return picture{"Cure", func(box r2.Box) []draw.Item { return chart.Draw(box) }}
+	pic := curedraw.Cure(p)
+	return picture{pic.Caption, pic.Draw}
 }
 
 func passPicture(p job.Plan) picture {

@@ -1,0 +1,82 @@
+package curedraw
+
+import (
+	"math"
+	"slices"
+
+	"laywright/internal/base/si"
+	"laywright/internal/doc/draw"
+	"laywright/internal/doc/plydraw"
+	"laywright/internal/job"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+const aspect = 0.5
+
+// Cure follows air, laminate and glass transition over time, and the degree of
+// cure of the least cured place.
+func Cure(p job.Plan) plydraw.Picture {
+	w, c := wordsOf(p), p.Cure
+	h := c.History
+	unit, size := spell(slices.Max(h.Time))
+	times := make([]float64, len(h.Time))
+	for i, t := range h.Time {
+		times[i] = t / size
+	}
+	over := func(label string, of []si.Temperature) draw.Series {
+		s := draw.Series{Label: label, X: times}
+		for _, t := range of {
+			s.Y = append(s.Y, w.warm(t))
+		}
+		return s
+	}
+	chart := draw.Chart{X: draw.Axis{Label: "time from mixing", Unit: unit, Tight: true}, Y: draw.Axis{Label: "temperature", Unit: w.degrees()},
+		Right:  &draw.Axis{Label: "degree of cure", Low: 0, High: 1},
+		Series: []draw.Series{over("laminate", h.Temperature), over("glass transition", h.Tg), {Label: "cure", X: times, Y: h.Degree, OnRight: true}}}
+	if parted(h.Air, h.Temperature) {
+		chart.Series = append(chart.Series, over("air", h.Air))
+	}
+	event := func(at *si.Time, label string) {
+		if at != nil {
+			chart.Limits = append(chart.Limits, draw.Limit{At: float64(*at) / size, Label: label, Vertical: true, Plain: true})
+		}
+	}
+	event(c.Gel, "gels")
+	event(c.Demould, "stands by itself")
+	return plydraw.Drawn(plydraw.Picture{Name: "cure-time", Caption: "Cure", Aspect: aspect, Table: w.forecast(p)},
+		func(box r2.Box) []draw.Item { return chart.Draw(box) })
+}
+
+// parted reports whether air and laminate differ by more than the eye can see.
+func parted(air, laminate []si.Temperature) bool {
+	const seen = 2 // K
+	for i := range min(len(air), len(laminate)) {
+		if math.Abs(float64(air[i]-laminate[i])) > seen {
+			return true
+		}
+	}
+	return false
+}
+
+// forecast is what is reached and when, with its doubt where that is known.
+func (w words) forecast(p job.Plan) draw.Table {
+	c := p.Cure
+	t := draw.Table{Size: draw.Small, Columns: []draw.Column{{Head: "", Share: 2.4, Face: draw.Bold}, {Head: "", Share: 3}}}
+	add := func(what, value string) { t.Rows = append(t.Rows, []string{what, value}) }
+	if c.Gel != nil {
+		text := lasting(float64(*c.Gel)) + " after mixing"
+		if c.GelLow != nil && c.GelHigh != nil {
+			text += ", or " + lasting(float64(*c.GelLow)) + " to " + lasting(float64(*c.GelHigh)) + " by what the data sheet leaves open"
+		}
+		add("gels", text)
+	}
+	if c.Demould != nil {
+		add("off the mould, not before", lasting(float64(*c.Demould))+" after mixing")
+	}
+	add("warmest place of the laminate", w.warmText(c.Peak)+", "+lasting(float64(c.PeakAt))+" after mixing")
+	add("degree of cure at the end", draw.Number(100*c.Degree, 0)+" %, at the least cured place")
+	add("glass transition there, dry and moist", w.warmText(c.Tg)+" and "+w.warmText(c.TgWet))
+	add("warmest in service", w.warmText(c.ServiceLimit))
+	return t
+}
