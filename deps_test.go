@@ -67,7 +67,8 @@ var mayImport = []struct{ from, to string }{
 	{"store/outlines", "base/geom"},
 	{"store/folder", ""},
 	{"desk", "base/* stage/* job"},
-	{"cli", "base/* stage/* job doc/* store/*"},
+	{"httpapi", "base/* stage/* job doc/* store/* desk"},
+	{"cli", "base/* stage/* job doc/* store/* desk httpapi"},
 }
 
 // impure is what base, stage, job and doc do without from the standard library.

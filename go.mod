@@ -18,7 +18,7 @@ require (
 	pgregory.net/rapid v1.3.0
 )
 
-require github.com/danielgtaylor/huma/v2 v2.37.2 // indirect
+require github.com/danielgtaylor/huma/v2 v2.37.2
 
 require (
 	github.com/VividCortex/ewma v1.2.0 // indirect
