@@ -16,6 +16,8 @@ import (
 	"slices"
 	"sync"
 
+	"go.yaml.in/yaml/v4"
+
 	"laywright/internal/base/bind"
 	"laywright/internal/job"
 )
@@ -49,6 +51,7 @@ type State struct {
 	ID       string         `json:"id"`
 	Version  string         `json:"version" doc:"changes with every change of the text"`
 	Text     string         `json:"text"`
+	Values   map[string]any `json:"values" doc:"the text as it stands, read as YAML; empty where it can't be"`
 	Problems []bind.Problem `json:"problems" doc:"why the text is no job; empty where it is one"`
 	Draft    bool           `json:"draft" doc:"the text can't be read as a job, and the file still holds the last that could"`
 	Undo     bool           `json:"undo"`
@@ -107,7 +110,11 @@ func (d *Desk) state() State {
 	if problems == nil {
 		problems = []bind.Problem{}
 	}
-	return State{ID: d.ID, Version: d.version, Text: string(d.text), Problems: problems, Draft: !bytes.Equal(d.text, d.saved),
+	values := map[string]any{}
+	if err := yaml.Unmarshal(d.text, &values); err != nil {
+		values = map[string]any{}
+	}
+	return State{ID: d.ID, Version: d.version, Text: string(d.text), Values: values, Problems: problems, Draft: !bytes.Equal(d.text, d.saved),
 		Undo: len(d.past) > 0, Redo: len(d.future) > 0}
 }
 

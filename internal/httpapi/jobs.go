@@ -9,8 +9,8 @@ import (
 	"laywright/internal/desk"
 )
 
-// byID names a job in a path.
-type byID struct {
+// ByID names a job in a path.
+type ByID struct {
 	ID string `path:"id" maxLength:"300" doc:"path of the job within the folder, a tilde for each slash"`
 }
 
@@ -79,7 +79,7 @@ func (s *server) createJob(_ context.Context, in *newJob) (*stateBody, error) {
 	return stateOf(d.State())
 }
 
-func (s *server) openJob(_ context.Context, in *byID) (*stateBody, error) {
+func (s *server) openJob(_ context.Context, in *ByID) (*stateBody, error) {
 	d, err := s.Room.Open(in.ID)
 	if err != nil {
 		return nil, refused(err)
@@ -88,7 +88,7 @@ func (s *server) openJob(_ context.Context, in *byID) (*stateBody, error) {
 }
 
 type edits struct {
-	byID
+	ByID
 	Body struct {
 		Version string      `json:"version" doc:"of the text that the change was made for"`
 		Edits   []desk.Edit `json:"edits" maxItems:"1000"`
@@ -104,7 +104,7 @@ func (s *server) editJob(_ context.Context, in *edits) (*stateBody, error) {
 }
 
 type wholeText struct {
-	byID
+	ByID
 	Body struct {
 		Version string `json:"version"`
 		Text    string `json:"text"`
@@ -120,7 +120,7 @@ func (s *server) replaceJob(_ context.Context, in *wholeText) (*stateBody, error
 }
 
 type ofVersion struct {
-	byID
+	ByID
 	Body struct {
 		Version string `json:"version"`
 	}
@@ -138,7 +138,7 @@ func (s *server) shift(do func(*desk.Desk, string) (desk.State, error)) func(con
 
 type viewBody struct{ Body View }
 
-func (s *server) viewJob(_ context.Context, in *byID) (*viewBody, error) {
+func (s *server) viewJob(_ context.Context, in *ByID) (*viewBody, error) {
 	made, err := s.made(in.ID)
 	if err != nil {
 		return nil, refused(err)
