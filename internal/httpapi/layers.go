@@ -17,18 +17,17 @@ import (
 // Layer is what can be laid on the mould in the 3-D view: a value at each vertex, or at
 // each triangle, of a mesh.
 type Layer struct {
-	Name    string   `json:"name"`
-	Label   string   `json:"label"`
-	Stage   string   `json:"stage"`
-	Mesh    string   `json:"mesh"`
-	On      string   `json:"on" enum:"vertices,triangles"`
-	Unit    string   `json:"unit"`
-	Low     float64  `json:"low"`
-	High    float64  `json:"high"`
-	Limit   *float64 `json:"limit,omitempty" doc:"in the unit; from there on the map shows what is over it"`
-	Below   bool     `json:"below" doc:"what is under the limit is over it"`
-	Yarns   bool     `json:"yarns" doc:"there are directions too: name-warp and name-weft"`
-	Formats string   `json:"-"`
+	Name  string   `json:"name"`
+	Label string   `json:"label"`
+	Stage string   `json:"stage"`
+	Mesh  string   `json:"mesh"`
+	On    string   `json:"on" enum:"vertices,triangles"`
+	Unit  string   `json:"unit"`
+	Low   float64  `json:"low"`
+	High  float64  `json:"high"`
+	Limit *float64 `json:"limit,omitempty" doc:"in the unit; from there on the map shows what is over it"`
+	Below bool     `json:"below" doc:"what is under the limit is over it"`
+	Yarns bool     `json:"yarns" doc:"there are directions too: name-warp and name-weft"`
 
 	values func() []float64
 }
@@ -80,7 +79,7 @@ func layersOf(p job.Plan) []Layer {
 			add(l)
 		}
 		if r := p.Plies.Relaid; len(r.Stack.Thickness) > 0 {
-			add(Layer{Name: "thickness", Label: "thickness of the laid cloth", Stage: "plies", Mesh: "part", On: perVertex, Unit: "mm",
+			add(Layer{Name: "thickness", Label: "thickness of the laid cloth", Stage: "laminate", Mesh: "part", On: perVertex, Unit: "mm",
 				values: func() []float64 { return scaled(r.Stack.Thickness, 1e3) }})
 		}
 	}

@@ -3,6 +3,7 @@ package httpapi
 import (
 	"laywright/internal/base/bind"
 	"laywright/internal/base/fault"
+	"laywright/internal/base/si"
 	"laywright/internal/desk"
 	"laywright/internal/job"
 	"laywright/internal/stage/flat"
@@ -76,8 +77,12 @@ func viewOf(m *desk.Made) View {
 	if p.Spec.Show != "" {
 		v.Units = string(p.Spec.Show)
 	}
-	v.Numbers, v.Findings = p.Headlines(), p.Findings
-	v.Stages, v.Plies = steps(*p), plyViews(*p)
+	v.Findings = p.Findings
+	for _, h := range p.Headlines() {
+		h.Text = si.Typeset(h.Text)
+		v.Numbers = append(v.Numbers, h)
+	}
+	v.Stages, v.Plies = steps(*p, v.Numbers), plyViews(*p)
 	v.Pictures, v.Layers = picturesOf(*p), layersOf(*p)
 	if !m.Quick {
 		v.Files = filesOf(*p)
@@ -85,11 +90,11 @@ func viewOf(m *desk.Made) View {
 	return v
 }
 
-func steps(p job.Plan) []Step {
+func steps(p job.Plan, numbers []job.Headline) []Step {
 	out := make([]Step, len(p.Stages))
 	for i, s := range p.Stages {
 		out[i] = Step{Name: s.Name, Ran: s.Ran, Stale: s.Stale, Missing: s.Missing}
-		for _, h := range p.Headlines() {
+		for _, h := range numbers {
 			if h.Stage == s.Name && out[i].Headline == "" {
 				out[i].Headline = h.Text
 			}

@@ -171,8 +171,8 @@ export class Viewer {
     if (warp && this.shown) {
       const { radius } = sizeOf(this.shown);
       const count = this.shown.places.length / 3;
-      const every = Math.max(1, Math.floor(count / 1500));
-      const half = radius / 45;
+      const every = Math.max(1, Math.floor(count / 500));
+      const half = radius / 30;
       const points: number[] = [];
       for (const [yarn, share] of [
         [warp, 1],
