@@ -22,6 +22,7 @@ import (
 var mayImport = []struct{ from, to string }{
 	{"base/si", ""},
 	{"base/fault", ""},
+	{"base/likeness", ""},
 	{"base/air", "base/si base/num"},
 	{"base/num", "base/fault"},
 	{"base/sparse", "base/fault"},
@@ -70,7 +71,9 @@ var mayImport = []struct{ from, to string }{
 	{"store/outlines", "base/geom"},
 	{"store/folder", ""},
 	{"store/tracefile", ""},
-	{"cli", "base/* stage/* job doc/* store/*"},
+	{"desk", "base/* stage/* job"},
+	{"httpapi", "base/* stage/* job doc/* store/* desk"},
+	{"cli", "base/* stage/* job doc/* store/* desk httpapi"},
 }
 
 // impure is what base, stage, job and doc do without from the standard library.

@@ -67,6 +67,6 @@ The plan is advice to a builder. It is no approval of a part or an aircraft.`,
 		Args:          cobra.NoArgs,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	root.AddCommand(planCommand(t), askCommand(t), newCommand(t), libraryCommand(t), schemaCommand(t), versionCommand(t))
+	root.AddCommand(planCommand(t), askCommand(t), newCommand(t), serveCommand(t), libraryCommand(t), schemaCommand(t), apiCommand(t), versionCommand(t))
 	return root
 }

@@ -44,7 +44,6 @@ type hardening struct {
 	name string
 	law  *resin.Law
 	ends []resin.Law
-	err  error
 }
 
 // law returns the resin's record, its law of cure and the laws at the ends of what
@@ -61,10 +60,16 @@ func (l link) law() (record material.Resin, law *resin.Law, ends []resin.Law, er
 		if err != nil {
 			return record, nil, nil, err
 		}
-		made, ends, err := resin.Bracket(name, record, cups...)
-		*h = hardening{name, &made, ends, err}
+		made, err := once(l.inputs.Kept, "resin", []any{name, record, cups}, func() (*hardening, error) {
+			law, ends, err := resin.Bracket(name, record, cups...)
+			return &hardening{name, &law, ends}, err
+		})
+		if err != nil {
+			return record, nil, nil, err
+		}
+		*h = *made
 	}
-	return record, l.hardens.law, l.hardens.ends, l.hardens.err
+	return record, l.hardens.law, l.hardens.ends, nil
 }
 
 func (l link) wetoutLacks() (missing []string) {

@@ -58,6 +58,7 @@ type Plan struct {
 type Stage struct {
 	Name    string   `json:"name"`
 	Ran     bool     `json:"ran"`
+	Stale   bool     `json:"stale,omitempty"` // of an earlier form of the job: its turn comes later
 	Missing []string `json:"missing"`
 }
 

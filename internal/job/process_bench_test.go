@@ -32,15 +32,16 @@ func BenchmarkProcess(b *testing.B) {
 		b.Fatal(err)
 	}
 	l := link{spec: p.Spec, records: p.records, inputs: in, plan: &p}
+	run := &runner{ctx: context.Background(), plan: &p}
 	for b.Loop() {
 		l.hardens = &hardening{} // the data sheet is fitted anew
-		if p.Wetout, err = with(wetout.Weigh)(l.wetout()); err != nil {
+		if p.Wetout, err = with(run, "wetout", wetout.Weigh)(l.wetout); err != nil {
 			b.Fatal(err)
 		}
-		if p.Bag, err = with(bag.Pack)(l.bag()); err != nil {
+		if p.Bag, err = with(run, "bag", bag.Pack)(l.bag); err != nil {
 			b.Fatal(err)
 		}
-		if p.Cure, err = within(context.Background(), cure.Simulate)(l.cure()); err != nil {
+		if p.Cure, err = within(run, "cure", cure.Simulate)(l.cure); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,9 +1,14 @@
 package job
 
-import "laywright/internal/base/si"
+import (
+	"slices"
+
+	"laywright/internal/base/si"
+)
 
 // say puts the plan's sentences into the person's units. The numbers beside them
 // stay in SI; stages write their sentences in metric units.
+// What holds them is the plan's own by then: results may be kept for other plans.
 func (p *Plan) say() {
 	told := func(texts ...*string) {
 		for _, t := range texts {
@@ -16,8 +21,10 @@ func (p *Plan) say() {
 	}
 	if p.Duty != nil {
 		if p.Duty.Heater != nil {
+			own(&p.Duty.Heater)
 			told(&p.Duty.Heater.Reason)
 		}
+		p.Duty.Alternatives = slices.Clone(p.Duty.Alternatives)
 		for i := range p.Duty.Alternatives {
 			told(&p.Duty.Alternatives[i].Fails, &p.Duty.Alternatives[i].Needs)
 		}
@@ -25,11 +32,14 @@ func (p *Plan) say() {
 	if p.Mould != nil {
 		told(&p.Mould.Out)
 		if p.Mould.Fit != nil {
+			own(&p.Mould.Fit)
 			told(&p.Mould.Fit.Says)
 		}
 	}
 	if p.Plies != nil {
+		p.Plies.Plies = slices.Clone(p.Plies.Plies)
 		for i := range p.Plies.Plies {
+			p.Plies.Plies[i].Advice.Steps = slices.Clone(p.Plies.Plies[i].Advice.Steps)
 			for k := range p.Plies.Plies[i].Advice.Steps {
 				told(&p.Plies.Plies[i].Advice.Steps[k].What)
 			}
@@ -41,4 +51,10 @@ func (p *Plan) say() {
 			told(&p.Cure.Choices[i].Why)
 		}
 	}
+}
+
+// own puts a copy in the place of what others may share.
+func own[T any](at **T) {
+	mine := **at
+	*at = &mine
 }

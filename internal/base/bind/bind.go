@@ -22,13 +22,16 @@ import (
 )
 
 // Place is where a value or key stands in a file, from 1.
-type Place struct{ Line, Column int }
+type Place struct {
+	Line   int `json:"line"`
+	Column int `json:"column"`
+}
 
 // Problem is one thing wrong in a file.
 type Problem struct {
 	Place
-	Path string // "laminate.stack[2].angle"
-	What string // what is wrong and what to write
+	Path string `json:"path"` // "laminate.stack[2].angle"
+	What string `json:"what"` // what is wrong and what to write
 }
 
 // Binder fills values and gathers what it met on the way.
