@@ -20,4 +20,5 @@ need zbar-tools command -v zbarimg
 need calculix-ccx command -v ccx
 need python3-ezdxf ezdxf
 need python3-scipy scipy
+if [ -n "$PAGE" ]; then need chromium command -v chromium; fi
 exit 0

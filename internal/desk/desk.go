@@ -40,8 +40,8 @@ type Desk struct {
 	turn    chan struct{} // holds one token: one plan is made at a time
 	running string        // the version that a plan is being made of; empty: none
 	stop    func()        // ends that
-	kept job.Kept
-	made *Made
+	kept    job.Kept
+	made    *Made
 }
 
 // mostSteps bounds what can be undone.

@@ -28,7 +28,9 @@ func cup(p job.Plan) plydraw.Picture {
 		}
 	}
 	upright(c.RunsOff, "runs off", false)
-	upright(c.Gel, "gels", true)
+	if c.RunsOff == nil { // else it gels as good as then
+		upright(c.Gel, "gels", true)
+	}
 	if first := p.Wetout.Pots[0]; first.UseBefore != nil {
 		upright(first.UseBefore, "out of the cup", false)
 	}

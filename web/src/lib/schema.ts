@@ -70,6 +70,7 @@ export function isQuantity(s: Schema | undefined): boolean {
 
 /** A key as a person reads it. */
 export function label(key: string): string {
+  if (key === "wetout") return "Wet-out";
   const text = key.replaceAll("_", " ");
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
