@@ -44,8 +44,9 @@ check: setup
 	$(GO) vet ./...
 	$(GO) tool -modfile=tools/go.mod staticcheck ./...
 	$(GO) test ./...
+	$(MAKE) test-page
 	$(MAKE) generate
-	git diff --exit-code -- docs/schema examples/questions README.md
+	git diff --exit-code -- docs/schema examples/questions README.md web/openapi.json web/src/api
 
 # The published schemas, the questions of the README with their answers, and the pictures.
 generate: build
