@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -11,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 	"laywright/internal/base/bind"
+	"laywright/internal/base/material"
 	"laywright/internal/base/si"
 	"laywright/internal/doc/answer"
 	"laywright/internal/job"
@@ -116,9 +118,6 @@ func runAsk(ctx context.Context, t terminal, q question, told map[string]string,
 	if lacks := q.lacking(told); lacks != "" {
 		return fmt.Errorf("%s\n%s", lacks, q.example)
 	}
-	if f, ok := q.unreadable(told); ok {
-		return refuse(t, fmt.Sprintf("--%s: is %q; write %s, like %s", f.name, told[f.name], f.about, shellQuote(f.example)))
-	}
 	system, err := unitsOf(o.units, told)
 	if err != nil {
 		return err
@@ -127,17 +126,9 @@ func runAsk(ctx context.Context, t terminal, q question, told map[string]string,
 	if err != nil {
 		return refuse(t, err.Error())
 	}
-	source, problems := q.jobFile(told, system)
-	if len(problems) > 0 {
-		return refuse(t, strings.Join(problems, "\n"))
-	}
-	f, wrong := job.Read(source)
-	if len(wrong) > 0 {
-		return refuse(t, q.inFlags(wrong, told))
-	}
-	plan, err := job.Make(ctx, f, job.Inputs{Library: library})
+	source, plan, err := q.plan(ctx, told, system, library)
 	if err != nil {
-		return refuse(t, q.inFlags(f.Locate(err), told))
+		return refuse(t, err.Error())
 	}
 	if o.keep != "" {
 		name, err := writeNew(o.keep, source)
@@ -155,6 +146,26 @@ func runAsk(ctx context.Context, t terminal, q question, told map[string]string,
 	}
 	a.Taken = q.taken(told)
 	return a.Write(t.out)
+}
+
+// plan writes the question as a job and plans it. An error tells what is wrong by the
+// flags.
+func (q question) plan(ctx context.Context, told map[string]string, system si.System, library material.Set) (source []byte, plan job.Plan, err error) {
+	if f, ok := q.unreadable(told); ok {
+		return nil, plan, fmt.Errorf("--%s: is %q; write %s, like %s", f.name, told[f.name], f.about, shellQuote(f.example))
+	}
+	source, problems := q.jobFile(told, system)
+	if len(problems) > 0 {
+		return nil, plan, errors.New(strings.Join(problems, "\n"))
+	}
+	f, wrong := job.Read(source)
+	if len(wrong) > 0 {
+		return nil, plan, errors.New(q.inFlags(wrong, told))
+	}
+	if plan, err = job.Make(ctx, f, job.Inputs{Library: library}); err != nil {
+		return nil, plan, errors.New(q.inFlags(f.Locate(err), told))
+	}
+	return source, plan, nil
 }
 
 // writeStages prints those parts of plan.json that the question is about, with the

@@ -20,7 +20,8 @@ type Options struct {
 	Schema  func() ([]byte, error)              // of the job file
 	Files   func(plan job.Plan) ([]File, error) // that a plan's folder would hold
 	Assets  fs.FS                               // the page; nil: it was not built
-	Hosts   []string                            // names that the server answers to, besides those of this machine
+	Asks    Asks
+	Hosts   []string // names that the server answers to, besides those of this machine
 }
 
 // File is one file of a plan's folder.
@@ -67,6 +68,7 @@ func (s *server) describe(mux *http.ServeMux) huma.API {
 	api := humago.New(mux, c)
 	s.jobRoutes(api)
 	s.libraryRoutes(api)
+	s.askRoutes(api)
 	return api
 }
 

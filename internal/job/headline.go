@@ -73,7 +73,7 @@ func (p Plan) Headlines() (out []Headline) {
 	}
 	if p.Cure != nil && p.Cure.State != nil {
 		now := p.Cure.State
-		add("log ends", "%s after mixing, degree of cure %.2f, glass transition %s", si.Show(now.At, system, 3), now.Degree, si.Show(now.Tg, system, 3))
+		add("cure", "log ends", "%s after mixing, degree of cure %.2f, glass transition %s", si.Show(now.At, system, 3), now.Degree, si.Show(now.Tg, system, 3))
 	}
 	if p.Cure != nil {
 		off := p.Cure.OffMould

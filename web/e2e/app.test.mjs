@@ -121,6 +121,28 @@ describe("the app", { skip: none }, () => {
     await planned(one);
   });
 
+  it("answers a question and keeps it as a job", async () => {
+    const page = await shop.page();
+    await page.goto(shop.base);
+    await page.getByLabel("What do you want to know?").selectOption("resin");
+    await page.getByLabel(/^Area/).fill("3.8 feet");
+    await page.getByLabel(/^Cloth/).fill("3xcarbon-plain-193");
+    await page.getByRole("button", { name: "Answer" }).click();
+    assert.match(await page.getByRole("alert").innerText(), /area/i);
+    await page.getByLabel(/^Area/).fill("3.8 ft^2");
+    await page.getByRole("button", { name: "Answer" }).click();
+    assert.match(await page.getByRole("region", { name: "Answer" }).innerText(), /Mix \d+ g/);
+    await page.getByLabel("Keep it as a job called").fill("resin for a lid");
+    await page.getByRole("button", { name: "Keep", exact: true }).click();
+    await planned(page);
+    await page.getByRole("heading", { name: /Wet-out/ }).waitFor();
+    assert.match(await page.locator("nav").innerText(), /g in \d+ pot/);
+    assert.deepEqual(
+      page.faults.filter((f) => !/422/.test(f)),
+      [],
+    );
+  });
+
   it("is worked with the keyboard alone", async () => {
     const page = await shop.page();
     await openStep(page, shop.base, demo, "plies");

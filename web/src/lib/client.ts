@@ -11,6 +11,8 @@ export type Problem = components["schemas"]["Problem"];
 export type PlyView = components["schemas"]["PlyView"];
 export type Edit = components["schemas"]["Edit"];
 export type Entry = components["schemas"]["Entry"];
+export type Question = components["schemas"]["Question"];
+export type Answer = components["schemas"]["Answer"];
 export type Names = components["schemas"]["NamesBodyBody"];
 
 const api = createClient<paths>({ baseUrl: "/" });
@@ -25,14 +27,14 @@ export class Refusal extends Error {
   }
 }
 
-interface Answer<T> {
+interface Reply<T> {
   data?: T;
   error?: { detail?: string; errors?: { message?: string }[] | null };
   response: Response;
 }
 
-async function taken<T>(call: Promise<Answer<T>>): Promise<T> {
-  let answer: Answer<T>;
+async function taken<T>(call: Promise<Reply<T>>): Promise<T> {
+  let answer: Reply<T>;
   try {
     answer = await call;
   } catch {
@@ -60,6 +62,9 @@ export const undo = (id: string, version: string) =>
 export const redo = (id: string, version: string) =>
   taken(api.POST("/api/jobs/{id}/redo", { ...of(id), body: { version } }));
 export const libraryNames = () => taken(api.GET("/api/library/names"));
+export const listQuestions = () => taken(api.GET("/api/questions"));
+export const ask = (name: string, told: Record<string, string>) =>
+  taken(api.POST("/api/questions/{name}", { params: { path: { name } }, body: { told } }));
 export const look = () => taken(api.GET("/api/look"));
 
 /** The address of something that belongs to a version of a job. */
