@@ -105,7 +105,7 @@ func app(o serveOptions) (http.Handler, error) {
 		}
 		return out, err
 	}
-	return httpapi.New(httpapi.Options{Room: &desk.Room{Dir: o.dir, Library: library, Inputs: readInputs}, Version: version, Starter: string(template),
+	return httpapi.New(httpapi.Options{Room: &desk.Room{Dir: o.dir, Library: library, Inputs: readWithin(o.dir)}, Version: version, Starter: string(template),
 		Schema: jobSchema, Files: files, Assets: web.Assets(), Asks: asks(library)}), nil
 }
 
