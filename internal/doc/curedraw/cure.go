@@ -47,7 +47,10 @@ func Cure(p job.Plan) plydraw.Picture {
 		}
 	}
 	event(c.Gel, "gels")
-	event(c.Vitrify, "glass")
+	const apart = 0.1 // of the time drawn: nearer their words would lie on each other
+	if c.Vitrify != nil && (c.Gel == nil || math.Abs(float64(*c.Vitrify-*c.Gel)) > apart*times[len(times)-1]*size) {
+		event(c.Vitrify, "glass")
+	}
 	event(c.Demould, "stands by itself")
 	return plydraw.Drawn(plydraw.Picture{Name: "cure-time", Caption: "Cure", Aspect: aspect, Table: w.forecast(p)},
 		func(box r2.Box) []draw.Item { return chart.Draw(box) })

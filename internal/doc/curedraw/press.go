@@ -3,6 +3,7 @@ package curedraw
 import (
 	"fmt"
 
+	"laywright/internal/base/fault"
 	"laywright/internal/base/si"
 	"laywright/internal/doc/draw"
 	"laywright/internal/doc/plydraw"
@@ -50,7 +51,7 @@ func (w words) pressTable(p job.Plan) draw.Table {
 		}
 		add("from ply to ply", fmt.Sprintf("%.1f to %.1f %%", 100*low, 100*high))
 	}
-	add("resin that leaves", grams(b.Bled)+" into "+fmt.Sprintf("%d", b.BleederPlies)+" of bleeder")
+	add("resin that leaves", grams(b.Bled)+" into peel ply and "+fault.Count(b.BleederPlies, "layer", "layers")+" of bleeder")
 	if b.BleederWhy != "" {
 		add("why so many", plydraw.Capital(si.Sentence(b.BleederWhy, p.Spec.Show)))
 	}
